@@ -1,0 +1,405 @@
+"""The plan as data: every field of the published contract, SI, unrounded until it is printed.
+
+May import: model, rig, winding, reeving, makeup.  Must not know: units on pages, words, files, HTML.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import degrees
+from typing import Any
+
+from calc import boom, reeving
+from calc.model import Case
+from calc.rig import Crane, Rig, State
+from calc.winding import Attempt, Method, Move, Pass, Plan, duration
+from calc.winding import plan as make_plan
+
+SCHEMA_VERSION = 1
+DECIMALS = 6
+WINDING = ("pick", "luff-out", "telescope-in")
+SHORTER_ROPE = (5.0, 10.0)  # m, by which the rope may be shorter than its data says
+
+
+def plan(case: Case) -> dict[str, Any]:
+    """The plan of one case as plain data, numbers to 1e-6.
+
+    Parameters
+    ----------
+    case : one machine, configuration, boom length with the rule values of a day
+
+    Returns: dict that validates against rules/schema/plan.schema.json.  A refused plan is a result: `refused` holds
+    its code and falls, load and stops stay filled where they can be computed.  Errors: none.
+    """
+    found = make_plan(case)
+    out: dict[str, Any] = {
+        "schema": SCHEMA_VERSION,
+        "machine": case.machine.id,
+        "kind": case.machine.kind,
+        "boom": case.chart.slug,
+        "boom_length_m": case.chart.boom_length,
+        "configuration": case.configuration.id,
+        "rulebook": case.machine.rulebook,
+        "machine_revision": case.machine.revision,
+        "status": case.machine.status,
+        "day": case.day,
+        "inputs": inputs(case),
+    }
+    out |= _nothing(case) if found is None else _filled(found)
+    out["rules"] = [{"id": r.id, "code": r.code, "from": r.from_day} for r in case.rules]
+    rounded: dict[str, Any] = _rounded(out)
+    return rounded
+
+
+def inputs(case: Case) -> dict[str, Any]:
+    """Everything needed to compute the plan again with other code."""
+    machine, values, yard = case.machine, case.values, case.yard
+    crane = Crane(case)
+    return {
+        "rope_length_m": machine.rope.length,
+        "rope_diameter_m": machine.rope.diameter,
+        "rope_mass_kg_per_m": machine.rope.mass_per_length,
+        "minimum_breaking_force_n": machine.rope.minimum_breaking_force,
+        "groove_root_diameter_m": machine.drum.groove_root_diameter,
+        "groove_pitch_m": machine.drum.groove_pitch,
+        "wraps_odd_layers": machine.drum.wraps_odd_layers,
+        "wraps_even_layers": machine.drum.wraps_even_layers,
+        "drum_surface": machine.drum.surface,
+        "rise_ratio": values.rise_ratio,
+        "dead_wraps": values.dead_wraps,
+        "stop_wraps": values.stop_wraps,
+        "stop_margin_m": values.stop_margin,
+        "stop_margin_share": values.stop_margin_share,
+        "freeboard_m": values.freeboard,
+        "flange_diameter_m": machine.drum.flange_diameter,
+        "rated_line_pull_n": machine.winch.rated_line_pull,
+        "rated_layer": machine.winch.rated_layer,
+        "line_speed_m_per_s": machine.winch.line_speed,
+        "power_w": machine.winch.power,
+        "drum_drag_n": values.drum_drag,
+        "sheave_efficiency": values.sheave_efficiency,
+        "sheaves_to_drum": machine.reeving.sheaves_to_drum,
+        "sheave_radius_m": machine.reeving.sheave_radius,
+        "most_falls": machine.reeving.most_falls,
+        "pivot_forward_m": machine.boom.pivot_forward,
+        "pivot_height_m": machine.boom.pivot_height,
+        "rope_path_extra_m": machine.boom.rope_path_extra,
+        "winch_height_m": machine.boom.winch_height,
+        "upper_stop_m": machine.reeving.upper_stop,
+        "luffing_rad_per_s": machine.boom.luffing,
+        "telescoping_m_per_s": machine.boom.telescoping,
+        "clear_radius_m": machine.boom.clear_radius,
+        "least_boom_angle_deg": degrees(machine.boom.least_angle),
+        "load_return": machine.boom.load_return,
+        "minimum_share": values.minimum_share,
+        "firm_tension_share": values.firm_tension_share,
+        "target_share": values.target_share,
+        "unreached_limit": values.unreached_limit,
+        "most_passes": values.most_passes,
+        "least_gain_share": values.least_gain_share,
+        "clearance_m": values.clearance,
+        "band_top_m": values.band_top,
+        "load_height_m": yard.load_height,
+        "load_size_m": yard.load_length,
+        "working_radius_m": yard.working_radius,
+        "overlap_wraps": values.overlap_wraps,
+        "rope_friction": values.rope_friction,
+        "sling_slack_m": values.sling_slack,
+        "deflection_share": values.deflection_share,
+        "published_tension_low": values.published_tension_low,
+        "published_tension_high": values.published_tension_high,
+        "winding_speed_m_per_s": values.winding_speed,
+        "pay_out_speed_m_per_s": values.pay_out_speed,
+        "pick_time_s": values.pick_time,
+        "stop_time_s": values.stop_time,
+        "re_pick_time_s": values.re_pick_time,
+        "check_time_s": values.check_time,
+        "blocks": [
+            {
+                "id": b.id,
+                "mass_kg": b.mass,
+                "height_m": b.height,
+                "falls": [b.least_falls, b.most_falls],
+                "capacity_kg": b.capacity,
+            }
+            for b in machine.blocks
+        ],
+        "slings": [
+            {
+                "length_m": s.length,
+                "mass_kg": s.mass,
+                "capacity_kg": s.capacity,
+                "extensions": [e.id for e in s.extensions],
+            }
+            for s in crane.slings
+        ],
+        "weights": [
+            {
+                "item": w.id,
+                "mass_kg": w.mass,
+                "length_m": w.length,
+                "width_m": w.width,
+                "height_m": w.height,
+                "count": w.count,
+            }
+            for w in yard.weights
+        ],
+        "load_width_m": yard.load_width,
+        "charts": [
+            {
+                "boom_length_m": c.boom_length,
+                "rows": [list(row) for row in c.rows],
+                "telescoping_kg": c.telescoping,
+            }
+            for c in crane.charts
+        ],
+    }
+
+
+def _nothing(case: Case) -> dict[str, Any]:
+    """The result when the yard cannot make up a load for any number of falls."""
+    falls = {
+        "estimate": reeving.falls_estimate(case.machine.rope.length, case.chart.boom_length),
+        "exact": None,
+        "used": None,
+        "reeving_limit": Crane(case).reeving_limit,
+        "unreached_rope_m": None,
+        "runner_up": None,
+    }
+    refused = {
+        "refused": {"code": "weights-not-at-hand"},
+        "passes": [],
+        "firm_share_limit": None,
+        "minutes": None,
+        "longest_sling_m": None,
+        "working_radius_m": None,
+    }
+    telescopic = case.machine.kind == "telescopic"
+    return {
+        "falls": falls,
+        "load": None,
+        "stops": None,
+        "methods": [{"name": "luff-out", **refused}, {"name": "telescope-in", **refused} if telescopic else None],
+        "heavier_loads": [],
+        "bed_needed": [],
+        "warnings": [],
+        "refused": {"code": "weights-not-at-hand"},
+    }
+
+
+def _filled(plan: Plan) -> dict[str, Any]:
+    attempt = plan.attempt
+    case = plan.crane.case
+    telescopic = case.machine.kind == "telescopic"
+    second = method(attempt, attempt.telescope_in) if telescopic and attempt.telescope_in else None
+    return {
+        "falls": {
+            "estimate": plan.estimate,
+            "exact": plan.exact,
+            "used": attempt.rig.falls,
+            "reeving_limit": plan.crane.reeving_limit,
+            "unreached_rope_m": attempt.unreached,
+            "runner_up": plan.runner_up and {"falls": plan.runner_up[0], "code": plan.runner_up[1]},
+        },
+        "load": load(attempt),
+        "stops": stops(attempt),
+        "methods": [method(attempt, attempt.luff_out), second],
+        "heavier_loads": [
+            {
+                "load_kg": row.mass,
+                "furthest_radius_m": row.furthest_radius,
+                "firm_rope_m": row.firm_rope,
+                "then_reduce_to_kg": row.move and attempt.suspended,
+            }
+            for row in plan.heavier
+        ],
+        "bed_needed": [{"falls": falls, "metres": metres} for falls, metres in plan.bed_needed],
+        "warnings": [{"code": code} for code in warnings(plan)],
+        "refused": plan.refused and {"code": plan.refused},
+    }
+
+
+def load(attempt: Attempt) -> dict[str, Any]:
+    """The load block: least mass by the rule, by drum tension, and what the yard makes up."""
+    rig = attempt.rig
+    return {
+        "minimum_kg": attempt.least_mass,
+        "for_drum_tension_kg": attempt.firm_mass,
+        "planned_kg": attempt.suspended,
+        "hook_block_kg": rig.block.mass,
+        "slings_kg": attempt.slings.mass,
+        "net_kg": attempt.load.mass,
+        "share_of_breaking_force": share_of_breaking_force(attempt),
+        "yard": [
+            {"item": weight.id, "count": count, "mass_kg": weight.mass * count} for weight, count in attempt.load.parts
+        ],
+    }
+
+
+def share_of_breaking_force(attempt: Attempt) -> float:
+    """Least drum tension while winding under the planned load, as a share of the minimum breaking force."""
+    rig = attempt.rig
+    states = [
+        s for m in attempt.methods for p in m.passes for move in p.moves if move.name in WINDING
+        for s in (move.before, move.after)
+    ] or [attempt.start]
+    least = min(rig.tension(state, reeving.HAULING) for state in states)
+    return least / rig.crane.case.machine.rope.minimum_breaking_force
+
+
+def stops(attempt: Attempt) -> dict[str, Any]:
+    """Where the crew stops: the hook height at the start and by radius, and where the drum then stands."""
+    rig, start = attempt.rig, attempt.start
+    end = max((m.working_radius for m in attempt.methods), default=start.radius)
+    radii = [start.radius] + [r for r, _ in rig.crane.case.chart.rows if start.radius < r <= end]
+    layer, wrap = rig.position(start)
+    return {
+        "start_radius_m": start.radius,
+        "start_hook_height_m": start.hook_height,
+        "hook_height_m": rig.stop_height(start),
+        "by_radius": [[radius, rig.stop_height(replace(start, radius=radius))] for radius in radii],
+        "rope_at_start_m": rig.rope_on_drum(start),
+        "layer_at_start": layer,
+        "wrap_at_start": wrap,
+        "shorter_rope": [{"less_m": less, "hook_height_m": rig.stop_height(start, less)} for less in SHORTER_ROPE],
+    }
+
+
+def method(attempt: Attempt, found: Method) -> dict[str, Any]:
+    """One method with its passes, or its refusal."""
+    rig = attempt.rig
+    done = bool(found.passes)
+    return {
+        "name": found.name,
+        "refused": found.refused and {"code": found.refused},
+        "passes": [_pass(rig, one, first=one is found.passes[0]) for one in found.passes],
+        "firm_share_limit": found.firm_share_limit,
+        "minutes": found.duration / 60 if done else None,
+        "longest_sling_m": max(p.slings.length for p in found.passes) if done else None,
+        "working_radius_m": found.working_radius + rig.crane.case.yard.load_length / 2 if done else None,
+    }
+
+
+def _pass(rig: Rig, one: Pass, first: bool) -> dict[str, Any]:
+    crane = rig.crane
+    firm = one.firm_rope
+    layers = [rig_layer(crane, one.firm_from, above=True), rig_layer(crane, one.firm_to, above=False)]
+    return {
+        "moves": [report(rig, move, first) for move in one.moves],
+        "load_return": one.load_return,
+        "sling_length_m": one.slings.length,
+        "rope_lost_m": one.rope_lost,
+        "firm_rope_m": firm,
+        "firm_share": firm / crane.case.machine.rope.length,
+        "firm_layers": layers if firm > 0 else None,
+        "full_pull_falls_min": one.full_pull_falls,
+        "minutes": one.duration / 60,
+    }
+
+
+def rig_layer(crane: Crane, rope_on_drum: float, above: bool) -> int:
+    """Layer of the rope just above or just below this point of the drum."""
+    layer = next(layer for layer in crane.layers if rope_on_drum <= layer.rope_when_full)
+    full = above and rope_on_drum == layer.rope_when_full
+    return layer.number + 1 if full else layer.number
+
+
+def report(rig: Rig, move: Move, first: bool) -> dict[str, Any]:
+    """One move as contract fields, all derived from its two states; pairs are [before, after]."""
+    pair = (move.before, move.after)
+    crane = rig.crane
+    at = crane.case.machine.boom
+    rated = crane.case.machine.winch.rated_line_pull
+    positions = [rig.position(s) for s in pair]
+    direction = _direction(rig, move)
+    reading = rig.worst_reading(move.before, move.after)
+    loaded = bool(move.after.load)
+    return {
+        "move": move.name,
+        "boom_length_m": [s.boom_length for s in pair],
+        "radius_m": [s.radius for s in pair],
+        "boom_angle_deg": [degrees(boom.angle(s.boom_length, s.radius, at.pivot_forward)) for s in pair],
+        "hook_height_m": [s.hook_height for s in pair],
+        "load_height_m": [_load_height(crane, s) for s in pair],
+        "load_kg": rig.suspended(move.after) if loaded else 0.0,
+        "gross_load_kg": max(rig.gross(s) for s in pair),
+        "rope_on_drum_m": [rig.rope_on_drum(s) for s in pair],
+        "layer": [p[0] for p in positions],
+        "wrap": [p[1] for p in positions],
+        "rated_capacity_kg": reading and reading.capacity,
+        "capacity_use": reading and reading.use,
+        "lead_line_n": [rig.lead_line(s, direction) for s in pair],
+        "drum_tension_share": [rig.tension(s, direction) / rated for s in pair] if loaded else None,
+        "minutes": duration(rig, move, first) / 60,
+    }
+
+
+def _load_height(crane: Crane, state: State) -> float | None:
+    """Underside of the load above ground; None while nothing hangs on the hook [m]."""
+    if not state.load:
+        return None
+    return state.hook_height - state.sling_length - crane.case.yard.load_height
+
+
+def _direction(rig: Rig, move: Move) -> int:
+    """Which way the rope runs over the sheaves during a move."""
+    change = rig.rope_on_drum(move.after) - rig.rope_on_drum(move.before)
+    if abs(change) < 1e-6:
+        return reeving.STANDING
+    return reeving.HAULING if change > 0 else reeving.PAYING_OUT
+
+
+def warnings(plan: Plan) -> list[str]:
+    """Codes of what a reader of this plan must know, the gravest first."""
+    attempt, crane = plan.attempt, plan.crane
+    case, rig = crane.case, plan.attempt.rig
+    best = attempt.best
+    share = share_of_breaking_force(attempt)
+    found: list[str] = []
+    if attempt.falls_short_of_firm:
+        found.append("load-below-drum-tension")
+    if attempt.unreached > case.values.unreached_limit * crane.layers[0].rope_when_full:
+        found.append("bed-unreached")
+    if plan.exact is not None and plan.exact > crane.reeving_limit:
+        found.append("falls-not-reeved")
+    if best and best.firm_rope < case.values.target_share * case.machine.rope.length:
+        found.append("target-not-reached")
+    if share < case.values.published_tension_low:
+        found.append("tension-below-published")
+    if share > case.values.published_tension_high:
+        found.append("tension-above-published")
+    if attempt.methods and rig.block.mass < overhaul_mass(attempt):
+        found.append("block-may-not-overhaul")
+    if case.machine.boom.load_return == "none":
+        found.append("one-pass-only")
+    if best and any(m.after.load and (r := rig.worst_reading(m.before, m.after)) and r.use > 0.9
+                    for p in best.passes for m in p.moves):
+        found.append("near-capacity")
+    found.append("rope-length-decides")
+    return found
+
+
+def overhaul_mass(attempt: Attempt) -> float:
+    """Block mass that pulls the rope off the drum at the upper stop of the start radius [kg]."""
+    rig, case = attempt.rig, attempt.rig.crane.case
+    head = rig.crane.head(attempt.start.boom_length, attempt.start.radius)
+    return reeving.block_mass_to_overhaul(
+        case.values.drum_drag,
+        rig.crane.rope_weight,
+        rig.falls,
+        case.machine.reeving.upper_stop,
+        head,
+        case.machine.boom.winch_height,
+        case.values.sheave_efficiency,
+        case.machine.reeving.sheaves_to_drum,
+    )
+
+
+def _rounded(value: Any) -> Any:
+    if isinstance(value, float):
+        return round(value, DECIMALS)
+    if isinstance(value, dict):
+        return {key: _rounded(item) for key, item in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_rounded(item) for item in value]
+    return value

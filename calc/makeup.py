@@ -1,0 +1,103 @@
+"""Making up the load from the weights of the yard, and the slings from the extensions at hand.
+
+May import: model.  Must not know: booms, charts, drums.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import combinations, product
+from math import ceil, floor
+
+from calc.model import Sling, Weight, Yard
+
+
+@dataclass(frozen=True)
+class Load:
+    """One combination of yard weights: mass [kg] and (weight, count) for each kind used."""
+
+    mass: float
+    parts: tuple[tuple[Weight, int], ...]
+
+
+@dataclass(frozen=True)
+class Slings:
+    """Slings with the extensions hung between: total length [m], mass [kg], least rated capacity [kg]."""
+
+    length: float
+    mass: float
+    capacity: float
+    extensions: tuple[Sling, ...]
+
+
+def stack_height(parts: tuple[tuple[Weight, int], ...], length: float, width: float) -> float:
+    """Height of the load, each kind of weight laid on levels of its own within the footprint.
+
+    sum over kinds of ceil(count / per_level)*height, per_level = floor(length/l)*floor(width/w), the better way round
+
+    Parameters
+    ----------
+    parts : (weight, count) pairs
+    length, width : footprint the load may take, [m]
+
+    Returns: [m].  Errors: ValueError when a weight is larger than the footprint.  Source: geometry.
+
+    >>> slab = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 3)
+    >>> stack_height(((slab, 3),), 2.5, 1.7)
+    0.6
+    """
+    height = 0.0
+    for weight, count in parts:
+        per_level = max(
+            floor(length / weight.length) * floor(width / weight.width),
+            floor(length / weight.width) * floor(width / weight.length),
+        )
+        if not per_level:
+            raise ValueError(f"{weight.id} does not fit on a footprint of {length} x {width} m")
+        height += ceil(count / per_level) * weight.height
+    return height
+
+
+def loads(yard: Yard) -> tuple[Load, ...]:
+    """Every mass the yard can make up within its stack height, lightest first, each from the fewest pieces.
+
+    Parameters
+    ----------
+    yard : weights with counts, footprint and greatest stack height
+
+    Returns: loads by growing mass; at least one weight each.  Errors: as `stack_height`.
+    Source: counting.
+    """
+    best: dict[float, tuple[int, Load]] = {}
+    for counts in product(*(range(weight.count + 1) for weight in yard.weights)):
+        parts = tuple((weight, count) for weight, count in zip(yard.weights, counts) if count)
+        if not parts or stack_height(parts, yard.load_length, yard.load_width) > yard.load_height + 1e-9:
+            continue
+        mass = sum(weight.mass * count for weight, count in parts)
+        if mass not in best or sum(counts) < best[mass][0]:
+            best[mass] = (sum(counts), Load(mass, parts))
+    return tuple(load for _, (_, load) in sorted(best.items()))
+
+
+def slings(yard: Yard) -> tuple[Slings, ...]:
+    """Every sling length at hand: the slings used first, then with each set of extensions, shortest first.
+
+    Parameters
+    ----------
+    yard : slings and extensions
+
+    Returns: by growing length; for equal lengths the lightest.  Errors: none.  Source: counting.
+    """
+    best: dict[float, Slings] = {}
+    for count in range(len(yard.extensions) + 1):
+        for chosen in combinations(yard.extensions, count):
+            whole = (yard.slings, *chosen)
+            found = Slings(
+                round(sum(part.length for part in whole), 9),
+                sum(part.mass for part in whole),
+                min(part.capacity for part in whole),
+                chosen,
+            )
+            if found.length not in best or found.mass < best[found.length].mass:
+                best[found.length] = found
+    return tuple(found for _, found in sorted(best.items()))

@@ -1,0 +1,303 @@
+"""What the rest of the calculation works on: frozen data, every float in SI.
+
+May import: nothing of the project.  Must not know: files, YAML, pint, pages.
+
+`check` builds these objects from checked files; `Data.case` ties one machine, one configuration, one boom
+length and the rules of one day together into a `Case`, the only thing the planner ever sees.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Mapping
+
+
+@dataclass(frozen=True)
+class Rope:
+    """Hoist rope: diameter [m], length [m], mass per length [kg/m], minimum breaking force [N], grade [N/m2]."""
+
+    diameter: float
+    length: float
+    mass_per_length: float
+    minimum_breaking_force: float
+    construction: str
+    grade: float
+    rotation_resistant: bool
+
+
+@dataclass(frozen=True)
+class Drum:
+    """Winch drum: groove-root diameter, groove pitch, flange diameter, width between flanges [m]; wraps per layer."""
+
+    groove_root_diameter: float
+    groove_pitch: float
+    wraps_odd_layers: int
+    wraps_even_layers: int
+    flange_diameter: float
+    width: float
+    surface: str  # parallel-grooved | helical-grooved | smooth
+
+
+@dataclass(frozen=True)
+class Winch:
+    """Winch: rated line pull [N] and line speed [m/s] at `rated_layer`, power [W], drag [N] or None (rule value)."""
+
+    rated_line_pull: float
+    rated_layer: int
+    line_speed: float
+    power: float
+    drag: float | None
+
+
+@dataclass(frozen=True)
+class Reeving:
+    """Head of the boom: sheave radius [m], sheaves from fall 1 to the drum, bearings, falls it takes, upper stop [m]."""
+
+    sheave_radius: float
+    sheaves_to_drum: int
+    bearings: str  # rolling | plain
+    most_falls: int
+    upper_stop: float
+
+
+@dataclass(frozen=True)
+class Block:
+    """Hook block: mass [kg], height hook to sheave axis [m], falls it takes, capacity [kg]."""
+
+    id: str
+    mass: float
+    height: float
+    least_falls: int
+    most_falls: int
+    capacity: float
+
+
+@dataclass(frozen=True)
+class Boom:
+    """Boom: pivot forward of the slew axis and above ground [m], winch height [m], rope path beyond the boom length
+    [m], luffing speed [rad/s], telescoping speed [m/s] or None, radius that clears the carrier [m] or None, least
+    boom angle [rad], how the load comes back under the hook for the next pass."""
+
+    pivot_forward: float
+    pivot_height: float
+    winch_height: float
+    rope_path_extra: float
+    luffing: float
+    telescoping: float | None
+    clear_radius: float | None
+    least_angle: float
+    load_return: str  # none | crawler-travels | helper-machine | second-load
+
+
+@dataclass(frozen=True)
+class Chart:
+    """Capacities of one boom length [m]: rows (radius [m], capacity [kg]) by growing radius; telescoping load [kg]."""
+
+    boom_length: float
+    slug: str
+    rows: tuple[tuple[float, float], ...]
+    telescoping: float | None
+
+
+@dataclass(frozen=True)
+class Configuration:
+    id: str
+    name: str
+    charts: tuple[Chart, ...]  # by growing boom length
+
+    def chart(self, slug: str) -> Chart | None:
+        return next((c for c in self.charts if c.slug == slug), None)
+
+
+@dataclass(frozen=True)
+class Override:
+    """A value the machine's own manual states in place of a rule's."""
+
+    rule: str
+    value: str
+    quantity: float
+    page: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A plausibility finding: `code` with its numbers; `answer` when an engineer answered it in the file."""
+
+    code: str
+    where: str
+    text: str
+    answer: str | None = None
+
+
+@dataclass(frozen=True)
+class Machine:
+    """One winch of one crane."""
+
+    id: str
+    name: str
+    kind: str  # telescopic | lattice
+    capacity_class: float  # kg
+    status: str  # demonstration | draft | approved
+    revision: str
+    rulebook: str  # iso | us
+    yard: str
+    units: str  # metric | us: which the machine's own data uses
+    description: str
+    source_title: str
+    source_pages: Mapping[str, str]
+    rope: Rope
+    drum: Drum
+    winch: Winch
+    reeving: Reeving
+    blocks: tuple[Block, ...]
+    boom: Boom
+    configurations: tuple[Configuration, ...]
+    overrides: tuple[Override, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    def configuration(self, id: str) -> Configuration | None:
+        return next((c for c in self.configurations if c.id == id), None)
+
+
+@dataclass(frozen=True)
+class Weight:
+    """Test weights of one kind: mass of one [kg], footprint and height [m], how many the yard has."""
+
+    id: str
+    name: str
+    mass: float
+    length: float
+    width: float
+    height: float
+    count: int
+
+
+@dataclass(frozen=True)
+class Sling:
+    """Slings or one sling extension: length [m], mass [kg], rated capacity of the set as used [kg]."""
+
+    id: str
+    name: str
+    length: float
+    mass: float
+    capacity: float
+
+
+@dataclass(frozen=True)
+class Yard:
+    """What is at hand: weights, the slings used first, extensions, and the largest radius with room [m] or None."""
+
+    id: str
+    name: str
+    weights: tuple[Weight, ...]
+    slings: Sling
+    extensions: tuple[Sling, ...]
+    load_height: float  # the most a made-up load may stand high [m]
+    load_length: float
+    load_width: float
+    working_radius: float | None
+
+
+@dataclass(frozen=True)
+class Source:
+    kind: str  # standard | regulation | handbook | paper | common-practice
+    citation: str
+    clause: str | None
+    read: str  # yes | second-hand | from-memory
+
+
+@dataclass(frozen=True)
+class RuleVersion:
+    """One dated version of a rule; `values` hold SI floats (counts stay whole), `informative` names unread values."""
+
+    from_day: str
+    statement: str
+    values: Mapping[str, float]
+    texts: Mapping[str, str]  # each value as written in the file, for pages
+    informative: frozenset[str]
+    applies: Mapping[str, Any]  # fact -> JSON Schema fragment
+    reason: str
+    cautions: tuple[str, ...]
+    sources: tuple[Source, ...]
+    change: str
+    withdrawn: bool = False
+    replaced_by: str | None = None
+
+
+@dataclass(frozen=True)
+class Rule:
+    id: str
+    code: str
+    title: str
+    topic: str
+    versions: tuple[RuleVersion, ...]  # newest first
+
+    def at(self, day: str) -> RuleVersion | None:
+        """The version in force on `day` (ISO date text), or None before the first."""
+        return next((v for v in self.versions if v.from_day <= day), None)
+
+
+@dataclass(frozen=True)
+class RuleUse:
+    """One rule as one plan uses it."""
+
+    id: str
+    code: str
+    from_day: str
+
+
+@dataclass(frozen=True)
+class Values:
+    """Every rule value one plan needs, resolved for its facts and day; SI."""
+
+    minimum_share: float
+    firm_tension_share: float
+    target_share: float
+    unreached_limit: float
+    most_passes: int
+    least_gain_share: float
+    dead_wraps: int
+    stop_wraps: int
+    stop_margin: float
+    stop_margin_share: float
+    clearance: float
+    band_top: float
+    overlap_wraps: int
+    rope_friction: float
+    sling_slack: float
+    deflection_share: float
+    sheave_efficiency: float
+    rise_ratio: float
+    freeboard: float
+    drum_drag: float
+    published_tension_low: float
+    published_tension_high: float
+    winding_speed: float
+    pay_out_speed: float
+    pick_time: float
+    stop_time: float
+    re_pick_time: float
+    check_time: float
+
+
+@dataclass(frozen=True)
+class Case:
+    """One machine, configuration and boom length with the values of one day: all a plan is computed from."""
+
+    machine: Machine
+    configuration: Configuration
+    chart: Chart
+    yard: Yard
+    values: Values
+    rules: tuple[RuleUse, ...]
+    day: str
+
+
+@dataclass(frozen=True)
+class Data:
+    """Everything read from one `rules/` folder, checked."""
+
+    machines: Mapping[str, Machine]
+    yards: Mapping[str, Yard]
+    rules: Mapping[str, Rule]

@@ -1,0 +1,348 @@
+"""One crane rigged for one plan: what follows from a State, and the one place where every limit stands.
+
+May import: model, drum, boom, reeving, capacity, makeup.  Must not know: which moves a plan makes, pages, files.
+
+A State says where boom and hook are and what hangs on them; everything else (rope on the drum, tension, capacity)
+is a function of it and is stored nowhere.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import cos
+
+from calc import STANDARD_GRAVITY, boom, capacity, drum, makeup, reeving
+from calc.model import Block, Case, Chart
+
+ROUNDING = 1e-9  # relative slack in comparisons, so that a limit met exactly is met
+
+
+@dataclass(frozen=True)
+class State:
+    """Boom length, radius, hook height [m]; falls; weights and slings on the hook [kg], 0 when nothing hangs;
+    sling length [m]."""
+
+    boom_length: float
+    radius: float
+    hook_height: float
+    falls: int
+    load: float
+    sling_length: float
+
+
+class Refusal(Exception):
+    """A limit that stops a plan: `code` of the closed list in the plan schema."""
+
+    def __init__(self, code: str) -> None:
+        super().__init__(code)
+        self.code = code
+
+
+@dataclass(frozen=True)
+class Crane:
+    """A case with what is the same for every plan of it: layers, dead rope, loads and slings at hand."""
+
+    case: Case
+
+    @cached_property
+    def layers(self) -> tuple[drum.Layer, ...]:
+        machine = self.case.machine
+        return drum.layers(
+            machine.drum.groove_root_diameter,
+            machine.rope.diameter,
+            self.case.values.rise_ratio,
+            machine.drum.wraps_odd_layers,
+            machine.drum.wraps_even_layers,
+            machine.rope.length,
+        )
+
+    @cached_property
+    def dead_rope(self) -> float:
+        return drum.dead_rope(self.layers, self.case.values.dead_wraps, self.case.machine.drum.surface)
+
+    @cached_property
+    def stop_rope(self) -> float:
+        """Rope that stays on the drum at the stop wraps; never less than the dead rope [m]."""
+        return max(self.dead_rope, self.case.values.stop_wraps * self.layers[0].wrap_length)
+
+    @cached_property
+    def usable_rope(self) -> float:
+        return self.case.machine.rope.length - self.dead_rope
+
+    @cached_property
+    def loads(self) -> tuple[makeup.Load, ...]:
+        return makeup.loads(self.case.yard)
+
+    @cached_property
+    def slings(self) -> tuple[makeup.Slings, ...]:
+        return makeup.slings(self.case.yard)
+
+    @cached_property
+    def rope_weight(self) -> float:
+        """Weight of the rope per length [N/m]."""
+        return self.case.machine.rope.mass_per_length * STANDARD_GRAVITY
+
+    @cached_property
+    def charts(self) -> tuple[Chart, ...]:
+        """Charts of the boom lengths a plan may pass: this one and, for a telescopic boom, every shorter one."""
+        case = self.case
+        if case.machine.kind != "telescopic":
+            return (case.chart,)
+        return tuple(c for c in case.configuration.charts if c.boom_length <= case.chart.boom_length)
+
+    def chart(self, boom_length: float) -> Chart:
+        return next(c for c in self.charts if c.boom_length == boom_length)
+
+    def block(self, falls: int) -> Block | None:
+        """The lightest hook block that takes so many falls."""
+        found = [b for b in self.case.machine.blocks if b.least_falls <= falls <= b.most_falls]
+        return min(found, key=lambda b: b.mass, default=None)
+
+    @cached_property
+    def reeving_limit(self) -> int:
+        """Most falls that the boom head and the blocks take."""
+        machine = self.case.machine
+        return min(machine.reeving.most_falls, max(b.most_falls for b in machine.blocks))
+
+    def head(self, boom_length: float, radius: float) -> float:
+        at = self.case.machine.boom
+        return boom.head_height(boom_length, radius, at.pivot_forward, at.pivot_height)
+
+    def radius_at_head(self, boom_length: float, height: float) -> float:
+        """Radius at which the head stands at this height; the pivot's radius if the boom is too short for it."""
+        at = self.case.machine.boom
+        if height >= at.pivot_height + boom_length:
+            return at.pivot_forward
+        return boom.radius_at_height(boom_length, max(height, at.pivot_height), at.pivot_forward, at.pivot_height)
+
+    def growth(self, boom_length: float) -> float:
+        """Growth of the radius at full use of the capacity [m]."""
+        return boom.deflection(boom_length, self.case.values.deflection_share, 1.0)
+
+
+@dataclass(frozen=True)
+class Rig:
+    """A crane with its falls and hook block."""
+
+    crane: Crane
+    falls: int
+    block: Block
+
+    # -- rope -------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def between_falls(self) -> float:
+        return boom.rope_between_falls(self.falls, self.crane.case.machine.reeving.sheave_radius)
+
+    def drum_to_head(self, boom_length: float) -> float:
+        return boom_length + self.crane.case.machine.boom.rope_path_extra
+
+    def fall_length(self, state: State) -> float:
+        return self.crane.head(state.boom_length, state.radius) - state.hook_height - self.block.height
+
+    def rope_on_drum(self, state: State) -> float:
+        out = boom.paid_out(
+            self.drum_to_head(state.boom_length), self.falls, self.fall_length(state), self.between_falls
+        )
+        return self.crane.case.machine.rope.length - out
+
+    def position(self, state: State) -> tuple[int, float]:
+        return drum.position(self.crane.layers, self.rope_on_drum(state))
+
+    # -- masses and forces ------------------------------------------------------------------------------------
+
+    def suspended(self, state: State) -> float:
+        """Mass of block, slings and weights [kg]."""
+        return self.block.mass + state.load
+
+    def gross(self, state: State) -> float:
+        """Mass the chart counts: suspended mass and the rope in the falls [kg]."""
+        return self.suspended(state) + self.falls * self.fall_length(state) * self.crane.case.machine.rope.mass_per_length
+
+    def lead_line(self, state: State, direction: int) -> float:
+        case = self.crane.case
+        return reeving.lead_line_tension(
+            self.suspended(state) * STANDARD_GRAVITY,
+            self.crane.rope_weight,
+            self.falls,
+            self.fall_length(state),
+            case.values.sheave_efficiency,
+            case.machine.reeving.sheaves_to_drum,
+            direction,
+        )
+
+    def tension(self, state: State, direction: int) -> float:
+        """Force with which the rope lies on the drum [N]."""
+        return reeving.drum_tension(
+            self.lead_line(state, direction),
+            self.crane.rope_weight,
+            self.crane.head(state.boom_length, state.radius),
+            self.crane.case.machine.boom.winch_height,
+        )
+
+    def mass_for_firm(self, state: State) -> float:
+        """Suspended mass that lays the rope firm at this state [kg]."""
+        case = self.crane.case
+        return reeving.mass_for_drum_tension(
+            case.values.firm_tension_share * case.machine.winch.rated_line_pull,
+            self.crane.rope_weight,
+            self.falls,
+            self.fall_length(state),
+            self.crane.head(state.boom_length, state.radius),
+            case.machine.boom.winch_height,
+            case.values.sheave_efficiency,
+            case.machine.reeving.sheaves_to_drum,
+            reeving.HAULING,
+        )
+
+    # -- the stop ---------------------------------------------------------------------------------------------
+
+    def rebound(self, state: State) -> float:
+        """How far the head rises when this state's load comes off; 0 where the chart does not carry it."""
+        reading = self.reading(state)
+        if reading is None:
+            return 0.0
+        forward = self.crane.case.machine.boom.pivot_forward
+        growth = self.crane.growth(state.boom_length) * reading.use
+        return boom.rebound(state.boom_length, state.radius, forward, growth)
+
+    def stop_margin(self, state: State) -> float:
+        """What is added to the height at which the dead wraps are reached.
+
+        margin = max(least, share*L_rope/n + boom rebound); P does not change with the boom angle when the data
+        gives the rope path as boom length plus a constant.
+        """
+        values = self.crane.case.values
+        length_error = values.stop_margin_share * self.crane.case.machine.rope.length / self.falls
+        return max(values.stop_margin, length_error + self.rebound(state))
+
+    def stop_height(self, state: State, rope_less: float = 0.0) -> float:
+        """Hook height the crew does not go below at this state's boom length, radius and load, for a rope shorter
+        by `rope_less` [m].
+
+        h_stop = H - b - (L_u - P - w)/n + margin
+        """
+        usable = self.crane.usable_rope - rope_less
+        out = (usable - self.drum_to_head(state.boom_length) - self.between_falls) / self.falls
+        return self.crane.head(state.boom_length, state.radius) - self.block.height - out + self.stop_margin(state)
+
+    # -- limits -----------------------------------------------------------------------------------------------
+
+    def reading(self, state: State) -> capacity.Reading | None:
+        rows = self.crane.chart(state.boom_length).rows
+        return capacity.read(rows, state.radius, self.gross(state), self.crane.growth(state.boom_length))
+
+    def refusal(self, state: State, loaded: State) -> str | None:
+        """The first limit this state breaks, as a refusal code, or None: every limit of the work stands here.
+
+        `loaded` is the state of the planned load at the same place: the stop height counts its boom rebound.
+        """
+        case = self.crane.case
+        machine = case.machine
+        rows = self.crane.chart(state.boom_length).rows
+        if not _at_least(state.radius, rows[0][0]) or not _at_least(rows[-1][0], state.radius):
+            return "radius-not-listed"
+        forward = machine.boom.pivot_forward
+        if not _at_least(boom.angle(state.boom_length, state.radius, forward), machine.boom.least_angle):
+            return "boom-angle"
+        if state.load and machine.boom.clear_radius and not _at_least(state.radius, machine.boom.clear_radius):
+            return "carrier-not-cleared"
+        room = case.yard.working_radius
+        if state.load and room is not None and not _at_least(room, self.working_radius(state)):
+            return "working-area"
+        if not _at_least(self.fall_length(state), machine.reeving.upper_stop):
+            return "upper-stop"
+        if not _at_least(self.rope_on_drum(state), self.crane.stop_rope):
+            return "stop-wraps"
+        if not _at_least(state.hook_height, self.stop_height(loaded)):
+            return "below-stop-height"
+        if not _at_least(self.block.capacity, state.load):
+            return "block-capacity"
+        if not _at_least(self.pull_limit(state), self.lead_line(state, reeving.HAULING)):
+            return "line-pull"
+        if self.reading(state) is None:
+            return "over-capacity"
+        return None
+
+    def pull_limit(self, state: State) -> float:
+        """Line pull the winch may use at the layer this state works on [N]."""
+        winch = self.crane.case.machine.winch
+        return drum.line_pull(winch.rated_line_pull, self.crane.layers, winch.rated_layer, self.position(state)[0])
+
+    def working_radius(self, state: State) -> float:
+        """Outermost radius the load takes: half its length beyond the hook."""
+        return state.radius + self.crane.case.yard.load_length / 2
+
+    def worst_reading(self, before: State, after: State) -> capacity.Reading | None:
+        """Smallest capacity met and largest use met on the way between two states; None when not carried somewhere.
+
+        At one boom length the use peaks at both ends and just where the next chart row begins to count.  While
+        telescoping it peaks at each listed length, where the next longer chart still counts.
+        """
+        if before.boom_length != after.boom_length:
+            readings = self._telescoping_readings(before, after)
+        else:
+            readings = [self.reading(before), self.reading(after), *self._row_changes(before, after)]
+        found = [r for r in readings if r is not None]
+        if len(found) < len(readings):
+            return None
+        return capacity.Reading(
+            max(r.row for r in found), min(r.capacity for r in found), max(r.use for r in found)
+        )
+
+    def _row_changes(self, before: State, after: State) -> list[capacity.Reading | None]:
+        near, far = sorted((before, after), key=lambda s: s.radius)
+        first, last = self.reading(near), self.reading(far)
+        if first is None or last is None:
+            return []
+        rows = self.crane.chart(near.boom_length).rows
+        growth = self.crane.growth(near.boom_length)
+        found: list[capacity.Reading | None] = []
+        for row in range(first.row, last.row):
+            listed, carried = rows[row]
+            radius = listed
+            for _ in range(4):  # the growth is a few per cent of the radius: four rounds settle it
+                radius = max(near.radius, listed - growth * self.gross(_between(near, far, radius)) / carried)
+            gross = self.gross(_between(near, far, radius))
+            found.append(capacity.Reading(row + 1, rows[row + 1][1], gross / rows[row + 1][1]))
+        return found
+
+    def _telescoping_readings(self, before: State, after: State) -> list[capacity.Reading | None]:
+        forward = self.crane.case.machine.boom.pivot_forward
+        theta = boom.angle(before.boom_length, before.radius, forward)
+        passed = [c for c in self.crane.charts if after.boom_length <= c.boom_length <= before.boom_length]
+        found: list[capacity.Reading | None] = [self.reading(after)]
+        for shorter, longer in zip(passed, passed[1:]):
+            radius = boom.radius_at_angle(longer.boom_length, theta, forward)
+            at = State(longer.boom_length, radius, before.hook_height, before.falls, before.load, before.sling_length)
+            if shorter.telescoping is None or longer.telescoping is None:
+                return [None]
+            found.append(
+                capacity.read_between(
+                    longer.rows,
+                    shorter.rows,
+                    radius,
+                    self.gross(at),
+                    self.crane.growth(longer.boom_length),
+                    min(shorter.telescoping, longer.telescoping),
+                )
+            )
+        return found
+
+
+def telescoped(state: State, boom_length: float, pivot_forward: float) -> State:
+    """The state after telescoping to another boom length at the same boom angle and hook height."""
+    cosine = cos(boom.angle(state.boom_length, state.radius, pivot_forward))
+    radius = pivot_forward + boom_length * cosine
+    return State(boom_length, radius, state.hook_height, state.falls, state.load, state.sling_length)
+
+
+def _between(near: State, far: State, radius: float) -> State:
+    share = (radius - near.radius) / (far.radius - near.radius) if far.radius > near.radius else 0.0
+    hook = near.hook_height + share * (far.hook_height - near.hook_height)
+    return State(near.boom_length, radius, hook, near.falls, near.load, near.sling_length)
+
+
+def _at_least(value: float, limit: float) -> bool:
+    return value >= limit - ROUNDING * max(1.0, abs(limit))

@@ -1,0 +1,155 @@
+"""Rounding for pages: once, each unit from the exact value, to the side that is stated.
+
+May import: the standard library.  Must not know: plans, words, HTML.
+
+Steps: mass 50 kg / 100 lb, height and radius 0.1 m / 0.5 ft, rope 1 m / 1 ft, share 1 %, force 0.1 kN / 50 lbf,
+time up to the next minute, a whole method up to the next 5 minutes.  `side` is "up", "down" or "near".
+"""
+
+from __future__ import annotations
+
+from math import ceil, floor
+from typing import NamedTuple
+
+METRES_PER_FOOT = 0.3048  # exact by definition (international yard and pound agreement, 1959)
+KILOGRAMS_PER_POUND = 0.45359237  # exact, the same agreement
+NEWTONS_PER_POUND_FORCE = KILOGRAMS_PER_POUND * 9.80665
+GRAIN = 1e-9  # so that a value that is a whole step but for the last binary digits is not pushed a step further
+
+
+class Pair(NamedTuple):
+    """One number as text in both unit systems, unit included."""
+
+    metric: str
+    us: str
+
+
+def step(value: float, size: float, side: str) -> float:
+    """A value as a whole number of steps, to the side asked for.
+
+    up: ceil(value/size)*size; down: floor(value/size)*size; near: the nearest
+
+    Parameters
+    ----------
+    value : [any unit]
+    size : step in the same unit, above 0
+    side : "up", "down" or "near"
+
+    Returns: [the same unit].  Errors: ValueError for another side or a size not above 0.  Source: arithmetic.
+
+    >>> step(12.01, 0.5, "up"), step(12.49, 0.5, "down"), step(12.3, 0.5, "near")
+    (12.5, 12.0, 12.5)
+    """
+    if not size > 0:
+        raise ValueError(f"size is {size}; it lies above 0")
+    count = value / size
+    if side == "up":
+        return ceil(count - GRAIN) * size
+    if side == "down":
+        return floor(count + GRAIN) * size
+    if side == "near":
+        return floor(count + 0.5) * size
+    raise ValueError(f"side is {side!r}; it is 'up', 'down' or 'near'")
+
+
+def length(metres: float, side: str) -> Pair:
+    """A height or radius: 0.1 m and 0.5 ft.
+
+    >>> length(12.34, "up")
+    Pair(metric='12.4 m', us='40.5 ft')
+    """
+    return Pair(f"{step(metres, 0.1, side):.1f} m", f"{step(metres / METRES_PER_FOOT, 0.5, side):.1f} ft")
+
+
+def rope(metres: float, side: str) -> Pair:
+    """A length of rope: 1 m and 1 ft.
+
+    >>> rope(123.4, "down")
+    Pair(metric='123 m', us='404 ft')
+    """
+    return Pair(f"{step(metres, 1, side):.0f} m", f"{step(metres / METRES_PER_FOOT, 1, side):.0f} ft")
+
+
+def mass(kilograms: float, side: str) -> Pair:
+    """A mass: 50 kg, written in tonnes, and 100 lb.
+
+    >>> mass(12330.0, "up")
+    Pair(metric='12.35 t', us='27,200 lb')
+    """
+    tonnes = step(kilograms, 50, side) / 1000
+    return Pair(f"{tonnes:.2f} t", f"{step(kilograms / KILOGRAMS_PER_POUND, 100, side):,.0f} lb")
+
+
+def force(newtons: float, side: str) -> Pair:
+    """A force: 0.1 kN and 50 lbf.
+
+    >>> force(13517.0, "down")
+    Pair(metric='13.5 kN', us='3,000 lbf')
+    """
+    return Pair(
+        f"{step(newtons / 1000, 0.1, side):.1f} kN", f"{step(newtons / NEWTONS_PER_POUND_FORCE, 50, side):,.0f} lbf"
+    )
+
+
+def diameter(metres: float, side: str) -> Pair:
+    """A diameter: 1 mm and 0.05 in.
+
+    >>> diameter(0.646, "near")
+    Pair(metric='646 mm', us='25.45 in')
+    """
+    return Pair(f"{step(metres * 1000, 1, side):.0f} mm", f"{step(metres / METRES_PER_FOOT * 12, 0.05, side):.2f} in")
+
+
+def speed(metres_per_second: float, side: str) -> Pair:
+    """A rope or boom speed: 1 m/min and 1 ft/min.
+
+    >>> speed(0.5, "down")
+    Pair(metric='30 m/min', us='98 ft/min')
+    """
+    minute = metres_per_second * 60
+    return Pair(f"{step(minute, 1, side):.0f} m/min", f"{step(minute / METRES_PER_FOOT, 1, side):.0f} ft/min")
+
+
+def share(fraction: float, side: str) -> str:
+    """A share: 1 %.
+
+    >>> share(0.756, "down")
+    '75 %'
+    """
+    return f"{step(fraction * 100, 1, side):.0f} %"
+
+
+def tenth_share(fraction: float, side: str) -> str:
+    """A small share, of the breaking force say: 0.1 %.
+
+    >>> tenth_share(0.0259, "down")
+    '2.5 %'
+    """
+    return f"{step(fraction * 100, 0.1, side):.1f} %"
+
+
+def minutes(exact: float) -> int:
+    """Time of one move: up to the next minute.
+
+    >>> minutes(3.2)
+    4
+    """
+    return round(step(exact, 1, "up"))
+
+
+def whole_minutes(exact: float) -> int:
+    """Time of a pass or a method: up to the next five minutes.
+
+    >>> whole_minutes(41.0)
+    45
+    """
+    return round(step(exact, 5, "up"))
+
+
+def wraps(count: float, side: str) -> str:
+    """Wraps in a layer: whole wraps.
+
+    >>> wraps(23.7, "down")
+    '23'
+    """
+    return f"{step(count, 1, side):.0f}"

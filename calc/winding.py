@@ -1,0 +1,707 @@
+"""The planner: which falls, which load, which moves wind the rope firm and what is firm afterwards.
+
+May import: model, rig, makeup, reeving, drum, boom, capacity.  Must not know: the contract's field names, rounding, pages.
+
+A method only strings States together; `Rig.refusal` holds every limit; choosing compares finished plans.
+Only rope that stays on the drum after landing and unhooking counts as firm.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import ceil, floor
+from typing import Iterator
+
+from calc import STANDARD_GRAVITY, boom, capacity, reeving
+from calc.makeup import Load, Slings
+from calc.model import Case, Chart
+from calc.rig import ROUNDING, Crane, Refusal, Rig, State, telescoped
+
+WINDING_UNDER_LOAD = ("pick", "luff-out", "telescope-in")
+
+
+@dataclass(frozen=True)
+class Move:
+    """One move: its name and the states before and after."""
+
+    name: str  # pay-out | pick | luff-out | telescope-in | change-load | land | luff-in
+    before: State
+    after: State
+
+
+@dataclass(frozen=True)
+class Pass:
+    """One pass: moves, how the load came back, slings, rope unwound by the empty block [m], rope on the drum where
+    firm rope begins and ends [m], falls from which full line pull stands on firm rope, duration [s]."""
+
+    moves: tuple[Move, ...]
+    load_return: str
+    slings: Slings
+    rope_lost: float
+    firm_from: float
+    firm_to: float
+    full_pull_falls: int | None
+    duration: float
+
+    @property
+    def firm_rope(self) -> float:
+        return max(0.0, self.firm_to - self.firm_from)
+
+
+@dataclass(frozen=True)
+class Method:
+    """One way to do it: its passes, or why it is refused."""
+
+    name: str
+    refused: str | None
+    passes: tuple[Pass, ...] = ()
+    firm_share_limit: float | None = None
+
+    @property
+    def duration(self) -> float:
+        return sum(p.duration for p in self.passes)
+
+    @property
+    def firm_rope(self) -> float:
+        return self.passes[-1].firm_rope if self.passes else 0.0
+
+    @property
+    def working_radius(self) -> float:
+        """Outermost hook radius under load [m]."""
+        return max(s.radius for p in self.passes for m in p.moves for s in (m.before, m.after) if s.load)
+
+
+@dataclass(frozen=True)
+class HeavierLoad:
+    """How far a load heavier than planned goes: suspended mass [kg], radius [m], rope firm when landed there [m]."""
+
+    mass: float
+    furthest_radius: float
+    firm_rope: float
+    move: Move | None  # taking weights off down to the planned load; None for the planned load itself
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """The plan for one number of falls."""
+
+    rig: Rig
+    load: Load
+    slings: Slings
+    start: State  # hook at the start height, load still on the ground
+    unreached: float
+    least_mass: float
+    firm_mass: float  # suspended mass that keeps the firm tension through every winding move
+    luff_out: Method
+    telescope_in: Method | None
+    falls_short_of_firm: bool
+
+    @property
+    def methods(self) -> tuple[Method, ...]:
+        return tuple(m for m in (self.luff_out, self.telescope_in) if m is not None and m.refused is None)
+
+    @property
+    def suspended(self) -> float:
+        return self.rig.suspended(self.start)
+
+    @property
+    def best(self) -> Method | None:
+        """The method to take first: most firm rope (to half a per cent of the rope), then the shortest."""
+        length = self.rig.crane.case.machine.rope.length
+        return min(self.methods, key=lambda m: (-round(m.firm_rope / length * 200), m.duration), default=None)
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The chosen attempt with what it was chosen against."""
+
+    crane: Crane
+    attempt: Attempt
+    estimate: int
+    exact: float | None
+    runner_up: tuple[int, str] | None
+    heavier: tuple[HeavierLoad, ...]
+    bed_needed: tuple[tuple[int, float], ...]
+    refused: str | None
+
+
+# -- what a pass leaves on the drum -----------------------------------------------------------------------------
+
+
+def firm_end(rig: Rig, moves: tuple[Move, ...], firm_from: float, firm_before: float) -> float:
+    """Rope on the drum up to which the wraps lie firm after these moves [m].
+
+    Along one winding move rope on the drum and tension both grow in a straight line with the length of a fall, so
+    the point where the tension falls under the firm share is found by proportion.
+    """
+    case = rig.crane.case
+    needed = case.values.firm_tension_share * case.machine.winch.rated_line_pull
+    firm_to = firm_before
+    for move in moves:
+        here, there = rig.rope_on_drum(move.before), rig.rope_on_drum(move.after)
+        if move.name not in WINDING_UNDER_LOAD:
+            firm_to = min(firm_to, max(there, firm_from))
+            continue
+        first, last = rig.tension(move.before, reeving.HAULING), rig.tension(move.after, reeving.HAULING)
+        if min(first, last) >= needed * (1 - ROUNDING):
+            reached = there
+        elif first < needed:
+            reached = here
+        else:
+            reached = here + (there - here) * (first - needed) / (first - last)
+        if here <= firm_to + ROUNDING * here or here <= firm_from * (1 + ROUNDING):
+            firm_to = max(min(firm_to, here), reached)
+    return max(firm_to, firm_from)
+
+
+def relaxed_rope(rig: Rig, landed: State) -> float:
+    """Rope that loses its tension when the load is set down: paid out again before winding goes on [m].
+
+    N wraps = N_slip + n*slack/l, rounded up, never fewer than the rule; N_slip by `reeving.relaxed_wraps`
+    """
+    values = rig.crane.case.values
+    laid = rig.tension(landed, reeving.HAULING)
+    drag = rig.crane.case.machine.winch.drag or values.drum_drag
+    empty = max(rig.tension(replace(landed, load=0.0), reeving.STANDING), drag)
+    wrap = rig.crane.layers[rig.position(landed)[0] - 1].wrap_length
+    slack = rig.falls * (values.sling_slack + rig.rebound(landed)) / wrap
+    wraps = max(values.overlap_wraps, ceil(reeving.relaxed_wraps(max(laid, empty), empty, values.rope_friction) + slack))
+    return wraps * wrap
+
+
+def bed_needed(crane: Crane, falls: int) -> float:
+    """Rope on the drum when the next heavy lift with so many falls starts from the ground: only this must be firm [m].
+
+    B(n) = L_rope - P - w - n*(H - h_pick - b)
+
+    H at the largest listed radius where the chart still carries the full line pull on these falls: the cautious
+    side, because a lower head leaves more rope on the drum.  The block is the highest that takes these falls.
+    """
+    case = crane.case
+    machine = case.machine
+    blocks = [b for b in machine.blocks if b.least_falls <= falls <= b.most_falls]
+    block = max(blocks, key=lambda b: b.height)
+    full = falls * machine.winch.rated_line_pull / STANDARD_GRAVITY
+    radii = [radius for radius, carried in case.chart.rows if carried >= full] or [case.chart.rows[0][0]]
+    pick = case.yard.load_height + case.yard.slings.length
+    rig = Rig(crane, falls, block)
+    return rig.rope_on_drum(State(case.chart.boom_length, radii[-1], pick, falls, 0.0, 0.0))
+
+
+def full_pull_falls(crane: Crane, firm_from: float, firm_to: float) -> int | None:
+    """Fewest falls from which every number of falls up to the limit starts a heavy lift on firm rope, or None.
+
+    None as well when more of layer 1 stays unreached than the rule allows: then the bed itself may be loose.
+    """
+    if firm_from - crane.dead_rope > unreached_limit(crane):
+        return None
+    enough = None
+    for falls in range(crane.reeving_limit, 0, -1):
+        if crane.block(falls) is None or bed_needed(crane, falls) > firm_to:
+            break
+        enough = falls
+    return enough
+
+
+# -- time -------------------------------------------------------------------------------------------------------
+
+
+def duration(rig: Rig, move: Move, first_pass: bool) -> float:
+    """Planning time of one move [s]: the slower of boom motion and rope, and the handling allowance of the rule."""
+    case = rig.crane.case
+    values, machine = case.values, case.machine
+    rope = abs(rig.rope_on_drum(move.after) - rig.rope_on_drum(move.before))
+    if move.name == "pay-out":
+        return rope / values.pay_out_speed
+    if move.name == "pick":
+        return values.pick_time if first_pass else values.re_pick_time
+    if move.name in ("land", "change-load"):
+        return values.check_time
+    motion = boom_motion(rig, move)
+    if move.before.load:
+        power = machine.winch.power / max(rig.lead_line(move.before, reeving.HAULING), 1.0)
+        return max(motion, rope / min(values.winding_speed, power)) + values.stop_time
+    return motion
+
+
+def boom_motion(rig: Rig, move: Move) -> float:
+    at = rig.crane.case.machine.boom
+    if move.before.boom_length != move.after.boom_length:
+        assert at.telescoping is not None
+        return (move.before.boom_length - move.after.boom_length) / at.telescoping
+    angles = [boom.angle(s.boom_length, s.radius, at.pivot_forward) for s in (move.before, move.after)]
+    return abs(angles[0] - angles[1]) / at.luffing
+
+
+# -- moves ------------------------------------------------------------------------------------------------------
+
+
+def start_state(rig: Rig, load: Load, slings: Slings) -> State:
+    """Hook at the start: load on the ground, slings straight, as steep as wraps, stop height and carrier allow.
+
+    The least listed radius, or the radius where the head is low enough: H(r) = h + b + s with s the longest fall
+    that leaves the stop wraps and the stop margin.
+    """
+    crane, case = rig.crane, rig.crane.case
+    length = case.chart.boom_length
+    hook = case.yard.load_height + slings.length
+    radius = max(case.chart.rows[0][0], case.machine.boom.clear_radius or 0.0)
+    state = State(length, radius, hook, rig.falls, load.mass + slings.mass, slings.length)
+    margin = 0.0
+    for _ in range(8):  # the margin grows a little with the radius; it settles in two or three rounds
+        margin = max(margin, rig.stop_margin(state))
+        kept = max(crane.dead_rope + rig.falls * margin, crane.stop_rope)
+        fall = (case.machine.rope.length - kept - rig.drum_to_head(length) - rig.between_falls) / rig.falls
+        wanted = max(radius, crane.radius_at_head(length, hook + rig.block.height + fall))
+        if wanted > case.chart.rows[-1][0]:
+            raise Refusal("below-stop-height")
+        if abs(wanted - state.radius) < ROUNDING and margin >= rig.stop_margin(state):
+            break
+        state = replace(state, radius=wanted)
+    return state
+
+
+def lifted(rig: Rig, state: State) -> State:
+    return replace(state, hook_height=state.hook_height + rig.crane.case.values.clearance)
+
+
+def landed(rig: Rig, state: State) -> State:
+    return replace(state, hook_height=state.hook_height - rig.crane.case.values.clearance)
+
+
+def check(rig: Rig, moves: tuple[Move, ...]) -> None:
+    """Raises Refusal for the first limit broken at any state of the moves or on the way."""
+    for move in moves:
+        planned = next(m.after.load for m in moves if m.name == "pick")
+        for state in (move.before, move.after):
+            code = rig.refusal(state, state if state.load else replace(state, load=planned))
+            if code:
+                raise Refusal(code)
+        if rig.worst_reading(move.before, move.after) is None:
+            raise Refusal("over-capacity")
+
+
+def furthest(rig: Rig, at: State) -> State:
+    """The state furthest out that this load may take at this boom length and hook height.
+
+    The largest listed radius that the chart carries, deflection counted; less where the upper stop, the least boom
+    angle or the working area ends it.
+    """
+    crane, case = rig.crane, rig.crane.case
+    chart = crane.chart(at.boom_length)
+    forward = case.machine.boom.pivot_forward
+    lowest = at.hook_height + rig.block.height + case.machine.reeving.upper_stop
+    ends = [
+        crane.radius_at_head(at.boom_length, lowest),
+        boom.radius_at_angle(at.boom_length, case.machine.boom.least_angle, forward),
+        chart.rows[-1][0],
+    ]
+    if case.yard.working_radius is not None:
+        ends.append(case.yard.working_radius - case.yard.load_length / 2)
+    end = min(ends)
+    best = at
+    for radius in [r for r, _ in chart.rows if at.radius < r < end] + [end]:
+        state = replace(at, radius=radius)
+        if radius <= at.radius or rig.reading(state) is None:
+            break
+        best = state
+    return best
+
+
+def first_moves(rig: Rig, start: State) -> tuple[Move, ...]:
+    """Empty block from the upper stop down to the start, then the load lifted just clear."""
+    case = rig.crane.case
+    high = rig.crane.head(start.boom_length, start.radius) - rig.block.height - case.machine.reeving.upper_stop
+    above = replace(start, hook_height=max(high, start.hook_height), load=0.0, sling_length=0.0)
+    below = replace(start, load=0.0, sling_length=0.0)
+    return Move("pay-out", above, below), Move("pick", start, lifted(rig, start))
+
+
+def luff_out_and_land(rig: Rig, low: State) -> tuple[Move, ...]:
+    out = furthest(rig, low)
+    if out.radius <= low.radius:
+        reading = rig.reading(low)
+        raise Refusal("over-capacity" if reading is None else "no-room-to-luff")
+    return Move("luff-out", low, out), Move("land", out, landed(rig, out))
+
+
+def finish(rig: Rig, moves: tuple[Move, ...], slings: Slings, before: Pass | None, load_return: str) -> Pass:
+    """The pass made of these checked moves, with what it leaves firm."""
+    check(rig, moves)
+    lost = 0.0
+    if before is None:
+        pick = next(m for m in moves if m.name == "pick")
+        firm_from = rig.rope_on_drum(pick.before)
+        firm_to = firm_from
+    else:
+        firm_from, firm_to = before.firm_from, before.firm_to
+        lost = sum(
+            max(0.0, rig.rope_on_drum(m.before) - rig.rope_on_drum(m.after)) for m in moves if m.name == "pay-out"
+        )
+    firm_to = firm_end(rig, moves, firm_from, firm_to)
+    return Pass(
+        moves,
+        load_return,
+        slings,
+        lost,
+        firm_from,
+        firm_to,
+        full_pull_falls(rig.crane, firm_from, firm_to),
+        sum(duration(rig, m, before is None) for m in moves),
+    )
+
+
+def next_pass(rig: Rig, load: Load, before: Pass) -> Pass | None:
+    """The pass after landing: longer slings, load back under the hook, overlap paid out under load, luffed out again.
+
+    Of the slings at hand the one that leaves most rope on the drum, the shortest of equals; None when none adds.
+    """
+    crane, case = rig.crane, rig.crane.case
+    end = before.moves[-1].after
+    overlap = relaxed_rope(rig, end) / rig.falls
+    head = crane.head(end.boom_length, end.radius)
+    steepest = max(crane.chart(end.boom_length).rows[0][0], case.machine.boom.clear_radius or 0.0)
+    best: Pass | None = None
+    for slings in crane.slings:
+        longer = slings.length - before.slings.length
+        if longer <= 0 or slings.capacity < load.mass:
+            continue
+        if head + longer + case.values.clearance + overlap > crane.head(end.boom_length, steepest):
+            break
+        low = end.hook_height + longer
+        at = State(end.boom_length, 0.0, low, rig.falls, load.mass + slings.mass, slings.length)
+        pick = replace(at, radius=crane.radius_at_head(end.boom_length, head + longer))
+        restart = replace(
+            lifted(rig, at),
+            radius=crane.radius_at_head(end.boom_length, head + longer + case.values.clearance + overlap),
+        )
+        moves = (
+            Move("luff-in", replace(end, load=0.0, sling_length=0.0), replace(pick, load=0.0, sling_length=0.0)),
+            Move("pick", pick, lifted(rig, pick)),
+            Move("luff-in", lifted(rig, pick), restart),
+        )
+        try:
+            found = finish(
+                rig, moves + luff_out_and_land(rig, restart), slings, before, case.machine.boom.load_return
+            )
+        except Refusal:
+            continue
+        if best is None or found.firm_rope > best.firm_rope * (1 + ROUNDING):
+            best = found
+    least = case.values.least_gain_share * case.machine.rope.length
+    return best if best is not None and best.firm_rope >= before.firm_rope + least else None
+
+
+def with_passes(rig: Rig, load: Load, first: Pass, name: str) -> Method:
+    """The method that begins with this pass, further passes added while they add and are allowed."""
+    case = rig.crane.case
+    machine = case.machine
+    passes = [first]
+    while len(passes) < case.values.most_passes and machine.boom.load_return != "none":
+        if passes[-1].firm_rope >= case.values.target_share * machine.rope.length:
+            break
+        found = next_pass(rig, load, passes[-1])
+        if found is None:
+            break
+        passes.append(found)
+    out = rig.drum_to_head(passes[-1].moves[-1].after.boom_length) + rig.between_falls
+    limit = 1 - (out + rig.falls * machine.reeving.upper_stop) / machine.rope.length
+    return Method(name, None, tuple(passes), limit)
+
+
+def better(methods: list[Method], rope_length: float) -> Method:
+    """Most firm rope to half a per cent of the rope, then fewest passes, then shortest."""
+    return min(methods, key=lambda m: (-round(m.firm_rope / rope_length * 200), len(m.passes), m.duration))
+
+
+def luff_out(rig: Rig, load: Load) -> Method:
+    """Luff out with the load kept low; with the first slings, or with the shortest that let the boom start steepest."""
+    found: list[Method] = []
+    refused = "slings-not-at-hand"
+    for slings in first_slings(rig, load):
+        try:
+            start = start_state(rig, load, slings)
+            moves = first_moves(rig, start)
+            first = finish(rig, moves + luff_out_and_land(rig, moves[-1].after), slings, None, "none")
+            found.append(with_passes(rig, load, first, "luff-out"))
+        except Refusal as refusal:
+            refused = refusal.code
+    return better(found, rig.crane.case.machine.rope.length) if found else Method("luff-out", refused)
+
+
+def first_slings(rig: Rig, load: Load) -> Iterator[Slings]:
+    """The shortest slings, and the shortest that let the hook stay above the stop at the least radius if longer."""
+    at_hand = [s for s in rig.crane.slings if s.capacity >= load.mass]
+    radius: float | None = None
+    for slings in at_hand:
+        try:
+            found = start_state(rig, load, slings).radius
+        except Refusal:
+            continue
+        if radius is None:
+            yield slings
+            if found <= rig.crane.case.chart.rows[0][0]:
+                return
+            radius = found
+        elif found <= max(rig.crane.case.chart.rows[0][0], rig.crane.case.machine.boom.clear_radius or 0.0):
+            yield slings
+            return
+    if radius is None and at_hand:
+        yield at_hand[0]
+
+
+def telescope_in(rig: Rig, load: Load) -> Method:
+    """Start steep, luff out until the short boom clears the carrier, telescope in, luff out at the short boom."""
+    crane, case = rig.crane, rig.crane.case
+    at = case.machine.boom
+    if len(crane.charts) < 2:
+        return Method("telescope-in", "shortest-boom")
+    if any(chart.telescoping is None for chart in crane.charts) or at.telescoping is None:
+        return Method("telescope-in", "telescoping-not-listed")
+    found: list[Method] = []
+    refused: list[str] = []
+    for target in crane.charts[:-1]:
+        try:
+            found.append(telescope_to(rig, load, target))
+            break
+        except Refusal as refusal:
+            refused.append(refusal.code)
+    return found[0] if found else Method("telescope-in", refused[0])
+
+
+def telescope_to(rig: Rig, load: Load, target: Chart) -> Method:
+    """The telescoping pass that ends at this boom length."""
+    crane, case = rig.crane, rig.crane.case
+    at = case.machine.boom
+    slings = next(first_slings(rig, load), None)
+    if slings is None:
+        raise Refusal("slings-not-at-hand")
+    start = start_state(rig, load, slings)
+    begin = first_moves(rig, start)
+    low = begin[-1].after
+    # the boom stands so flat that the shortened boom still holds the load clear of the carrier
+    cosine = (max(at.clear_radius or 0.0, target.rows[0][0]) - at.pivot_forward) / target.boom_length
+    if cosine >= 1:
+        raise Refusal("carrier-not-cleared")
+    flat = replace(low, radius=max(low.radius, at.pivot_forward + low.boom_length * cosine))
+    short = telescoped(flat, target.boom_length, at.pivot_forward)
+    passed = [c for c in crane.charts if c.boom_length >= target.boom_length]
+    if any(rig.gross(flat) > (c.telescoping or 0.0) for c in passed):
+        raise Refusal("over-telescoping-load")
+    moves = begin
+    if flat.radius > low.radius:
+        moves += (Move("luff-out", low, flat),)
+    moves += (Move("telescope-in", flat, short),)
+    out = furthest(rig, short)
+    if out.radius > short.radius:
+        moves += (Move("luff-out", short, out),)
+    moves += (Move("land", out, landed(rig, out)),)
+    return with_passes(rig, load, finish(rig, moves, slings, None, "none"), "telescope-in")
+
+
+# -- falls and load ---------------------------------------------------------------------------------------------
+
+
+def unreached_limit(crane: Crane) -> float:
+    """Rope of layer 1 that may stay unreached [m]."""
+    return crane.case.values.unreached_limit * crane.layers[0].rope_when_full * (1 + ROUNDING)
+
+
+def firm_mass(rig: Rig, methods: tuple[Method, ...]) -> float:
+    """Suspended mass that keeps the firm tension at both ends of every winding move, hence throughout [kg]."""
+    states = [
+        state
+        for method in methods
+        for p in method.passes
+        for move in p.moves
+        if move.name in WINDING_UNDER_LOAD
+        for state in (move.before, move.after)
+    ]
+    return max((rig.mass_for_firm(state) for state in states), default=0.0)
+
+
+def attempt(crane: Crane, falls: int) -> Attempt | None:
+    """The plan for this number of falls, with the least yard load that satisfies load rule and drum tension.
+
+    Where the capacity does not allow the second, the largest allowed load is taken and the attempt says so.
+    None when no block takes these falls or the yard cannot make up the least load.
+    """
+    block = crane.block(falls)
+    if block is None:
+        return None
+    rig = Rig(crane, falls, block)
+    case = crane.case
+    least = reeving.least_mass(case.values.minimum_share, case.machine.winch.rated_line_pull, falls)
+    last: Attempt | None = None
+    for load in crane.loads:
+        if block.mass + load.mass + crane.slings[0].mass < least * (1 - ROUNDING):
+            continue
+        found = _with_load(rig, load, least)
+        if found is None or (last is not None and not found.methods):
+            break
+        last = found
+        if not found.methods or not found.falls_short_of_firm:
+            break
+    return last
+
+
+def _with_load(rig: Rig, load: Load, least: float) -> Attempt | None:
+    case = rig.crane.case
+    luffed = luff_out(rig, load)
+    short = telescope_in(rig, load) if case.machine.kind == "telescopic" else None
+    methods = tuple(m for m in (luffed, short) if m is not None and m.refused is None)
+    slings = methods[0].passes[0].slings if methods else rig.crane.slings[0]
+    try:
+        start = start_state(rig, load, slings)
+    except Refusal:
+        return None
+    needed = firm_mass(rig, methods)
+    return Attempt(
+        rig,
+        load,
+        slings,
+        start,
+        rig.rope_on_drum(start) - rig.crane.dead_rope,
+        least,
+        needed,
+        luffed,
+        short,
+        rig.suspended(start) < needed * (1 - ROUNDING),
+    )
+
+
+def plan(case: Case) -> Plan | None:
+    """The plan of one case: the fewest falls that leave no more of layer 1 unreached than the rule allows.
+
+    Returns None when the yard cannot make up a load for any number of falls.
+    """
+    crane = Crane(case)
+    attempts: dict[int, Attempt] = {}
+    for falls in range(1, crane.reeving_limit + 1):
+        found = attempt(crane, falls)
+        if found is not None:
+            attempts[falls] = found
+    if not attempts:
+        return None
+    chosen, runner_up = choose(crane, attempts)
+    refused = None if chosen.methods else chosen.luff_out.refused
+    return Plan(
+        crane,
+        chosen,
+        reeving.falls_estimate(case.machine.rope.length, case.chart.boom_length),
+        exact_falls(crane, chosen.rig),
+        runner_up,
+        heavier_loads(chosen) if chosen.luff_out.refused is None else (),
+        tuple(
+            (falls, bed_needed(crane, falls))
+            for falls in range(1, crane.reeving_limit + 1)
+            if crane.block(falls) is not None
+        ),
+        refused,
+    )
+
+
+def choose(crane: Crane, attempts: dict[int, Attempt]) -> tuple[Attempt, tuple[int, str] | None]:
+    """The attempt to publish and the next best number of falls with the code of why it lost."""
+    possible = {n: a for n, a in attempts.items() if a.methods} or attempts
+    reaching = [n for n, a in possible.items() if a.unreached <= unreached_limit(crane)]
+    if not reaching:
+        falls = min(possible, key=lambda n: (possible[n].unreached, n))
+        lower = max((n for n in possible if n < falls), default=None)
+        return possible[falls], None if lower is None else (lower, "leaves-more-unreached")
+    falls = min(reaching)
+    if falls % 2 and falls + 1 in reaching and _equal(possible[falls], possible[falls + 1]):
+        return possible[falls + 1], (falls, "odd-falls")
+    if falls + 1 in possible:
+        return possible[falls], (falls + 1, "shortens-radius-range")
+    if falls - 1 in possible:
+        return possible[falls], (falls - 1, "leaves-more-unreached")
+    return possible[falls], None
+
+
+def _equal(odd: Attempt, even: Attempt) -> bool:
+    """Whether one fall more gives as much firm rope (to half a per cent) in as few passes."""
+    first, second = odd.best, even.best
+    if first is None or second is None:
+        return False
+    least = first.firm_rope - 0.005 * odd.rig.crane.case.machine.rope.length
+    return second.firm_rope >= least and len(second.passes) <= len(first.passes)
+
+
+def exact_falls(crane: Crane, rig: Rig) -> float | None:
+    """Falls with which the low hook reaches the dead wraps at the steepest listed radius; None if it does not fit."""
+    case = crane.case
+    radius = max(case.chart.rows[0][0], case.machine.boom.clear_radius or 0.0)
+    low = case.values.clearance + case.yard.load_height + case.yard.slings.length
+    length = case.chart.boom_length
+    try:
+        return reeving.falls_exact(
+            crane.usable_rope,
+            rig.drum_to_head(length),
+            case.machine.reeving.sheave_radius,
+            crane.head(length, radius),
+            low,
+            rig.block.height,
+        )
+    except ValueError:
+        return None
+
+
+# -- loads heavier than planned ---------------------------------------------------------------------------------
+
+
+def heavier_loads(attempt: Attempt) -> tuple[HeavierLoad, ...]:
+    """The planned load, then round steps up to what the chart carries at the start radius: how far each one goes."""
+    rig = attempt.rig
+    planned = attempt.suspended
+    low = lifted(rig, attempt.start)
+    most = heaviest(attempt, low)
+    rows = [_heavier(attempt, low, planned, planned)]
+    for mass in steps(planned, most):
+        rows.append(_heavier(attempt, low, planned, mass))
+    return tuple(rows)
+
+
+def heaviest(attempt: Attempt, low: State) -> float:
+    """Largest suspended mass at this state: capacity, block, line pull and slings [kg]."""
+    from calc.capacity import largest_load
+
+    rig, case = attempt.rig, attempt.rig.crane.case
+    rope = rig.gross(low) - rig.suspended(low)
+    carried = capacity.largest_load(case.chart.rows, low.radius, rig.crane.growth(low.boom_length)) - rope
+    pulled = reeving.mass_for_drum_tension(
+        rig.pull_limit(low),
+        rig.crane.rope_weight,
+        rig.falls,
+        rig.fall_length(low),
+        0.0,
+        0.0,
+        case.values.sheave_efficiency,
+        case.machine.reeving.sheaves_to_drum,
+        reeving.HAULING,
+    )
+    hung = rig.block.mass + min(rig.block.capacity, attempt.slings.capacity + attempt.slings.mass)
+    return min(carried, pulled, hung)
+
+
+def steps(planned: float, most: float) -> list[float]:
+    """Round masses above `planned` up to `most`, 1, 2 or 5 x 10^k kg apart, six to ten rows with the planned one."""
+    for exponent in range(7):
+        for digit in (1, 2, 5):
+            step = digit * 10.0**exponent
+            first = floor(planned / step * (1 + ROUNDING)) + 1
+            last = floor(most / step)
+            if last - first + 2 <= 10:
+                return [step * count for count in range(first, last + 1)]
+    return []
+
+
+def _heavier(attempt: Attempt, low: State, planned: float, mass: float) -> HeavierLoad:
+    rig = attempt.rig
+    heavy = replace(low, load=mass - rig.block.mass)
+    out = furthest(rig, heavy)
+    down = landed(rig, out)
+    firm_from = rig.rope_on_drum(attempt.start)
+    firm_to = firm_end(rig, (Move("luff-out", heavy, out), Move("land", out, down)), firm_from, firm_from)
+    change = Move("change-load", down, replace(down, load=attempt.start.load)) if mass > planned else None
+    return HeavierLoad(mass, out.radius, firm_to - firm_from, change)
