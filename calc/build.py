@@ -1,0 +1,144 @@
+"""Model objects from checked data whose quantities are SI floats already.
+
+May import: model, schema, units.  Must not know: files, lines; nothing here fails on checked data.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from calc import model, schema, units
+
+_Data = Mapping[str, Any]
+
+
+def slug(boom_length: str) -> str:
+    """A boom length as part of an address, in the unit of the data.
+
+    >>> slug("54 m"), slug("24.50 m"), slug("120 ft")
+    ('54m', '24-5m', '120ft')
+    """
+    number, unit = units.split(boom_length)
+    text = format(number, "f")
+    return (text.rstrip("0").rstrip(".") if "." in text else text).replace(".", "-") + unit
+
+
+def machine(raw: _Data) -> model.Machine:
+    """One machine; `raw` as in the file."""
+    data = schema.to_si(schema.schema("machine"), raw)
+    return model.Machine(
+        **{name: data[name] for name in ("id", "name", "kind", "capacity_class", "status", "revision", "rulebook")},
+        **{name: data[name] for name in ("yard", "units", "description")},
+        source_title=data["source"]["title"],
+        source_pages=data["source"]["pages"],
+        rope=_rope(data["rope"]),
+        drum=_drum(data["drum"]),
+        winch=_winch(data["winch"]),
+        reeving=model.Reeving(**data["reeving"]),
+        blocks=tuple(_block(block) for block in data["blocks"]),
+        boom=_boom(data["boom"]),
+        configurations=tuple(
+            _configuration(si, written)
+            for si, written in zip(data["configurations"], raw["configurations"], strict=True)
+        ),
+        overrides=tuple(_override(entry) for entry in raw.get("overrides", ())),
+    )
+
+
+def _rope(data: _Data) -> model.Rope:
+    rest = {name: value for name, value in data.items() if name != "mass"}
+    return model.Rope(mass_per_length=data["mass"], **rest)
+
+
+def _drum(data: _Data) -> model.Drum:
+    rest = {name: value for name, value in data.items() if name != "wraps"}
+    wraps = data["wraps"]
+    return model.Drum(wraps_odd_layers=wraps["odd_layers"], wraps_even_layers=wraps["even_layers"], **rest)
+
+
+def _winch(data: _Data) -> model.Winch:
+    rest = {name: value for name, value in data.items() if name != "drag"}
+    return model.Winch(drag=data.get("drag"), **rest)
+
+
+def _block(data: _Data) -> model.Block:
+    least, most = data["falls"]
+    return model.Block(data["id"], data["mass"], data["height"], least, most, data["capacity"])
+
+
+def _boom(data: _Data) -> model.Boom:
+    pivot, path = data["pivot"], data["rope_path"]
+    return model.Boom(
+        pivot_forward=pivot.get("forward_of_slew_axis", 0.0) - pivot.get("behind_slew_axis", 0.0),
+        pivot_height=pivot["above_ground"],
+        winch_height=data["winch_height"],
+        rope_path_extra=path.get("longer_than_boom", 0.0) - path.get("shorter_than_boom", 0.0),
+        luffing=data["luffing_per_minute"] / 60,
+        telescoping=data.get("telescoping"),
+        clear_radius=data.get("clear_radius"),
+        least_angle=data["least_angle"],
+        load_return=data["load_return"],
+    )
+
+
+def _configuration(si: _Data, written: _Data) -> model.Configuration:
+    charts = tuple(
+        model.Chart(
+            boom_length=chart["boom_length"],
+            slug=slug(text["boom_length"]),
+            rows=tuple((radius, capacity) for radius, capacity in chart["rows"]),
+            telescoping=chart.get("telescoping"),
+        )
+        for chart, text in zip(si["charts"], written["charts"], strict=True)
+    )
+    return model.Configuration(si["id"], si["name"], charts)
+
+
+def _override(data: _Data) -> model.Override:
+    rest = {name: value for name, value in data.items() if name != "quantity"}
+    return model.Override(quantity=schema.value_si(data["value"], data["quantity"]), **rest)
+
+
+def yard(raw: _Data) -> model.Yard:
+    """One yard; `raw` as in the file."""
+    data = schema.to_si(schema.schema("yard"), raw)
+    room = data["load"]
+    return model.Yard(
+        id=data["id"],
+        name=data["name"],
+        weights=tuple(model.Weight(**weight) for weight in data["weights"]),
+        slings=model.Sling(**data["slings"]),
+        extensions=tuple(model.Sling(**sling) for sling in data.get("extensions", ())),
+        load_height=room["height"],
+        load_length=room["length"],
+        load_width=room["width"],
+        working_radius=data.get("working_radius"),
+    )
+
+
+def rule(raw: _Data) -> model.Rule:
+    """One rule; `raw` as in the file."""
+    data = schema.to_si(schema.schema("rule"), raw)
+    versions = tuple(_version(si, text) for si, text in zip(data["versions"], raw["versions"], strict=True))
+    return model.Rule(data["id"], data["code"], data["title"], data["topic"], versions)
+
+
+def _version(si: _Data, written: _Data) -> model.RuleVersion:
+    return model.RuleVersion(
+        from_day=si["from"],
+        statement=si["statement"],
+        values=si["values"],
+        texts={name: str(quantity) for name, quantity in written["values"].items()},
+        informative=frozenset(si.get("informative", ())),
+        applies=si["applies"],
+        reason=si["reason"],
+        cautions=tuple(si.get("cautions", ())),
+        sources=tuple(
+            model.Source(source["kind"], source["citation"], source.get("clause"), source["read"])
+            for source in si["sources"]
+        ),
+        change=si["change"],
+        withdrawn=si.get("withdrawn", False),
+        replaced_by=si.get("replaced_by"),
+    )

@@ -1,0 +1,155 @@
+"""Reads a data folder, finds every error at once, and hands out checked data and the case of one plan.
+
+May import: files, schema, crossing, build, rulebook, plausible, model.  Must not know: how a plan is computed, pages.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from calc import build, crossing, files, plausible, rulebook, schema
+from calc.crossing import Documents
+from calc.files import Document, Errors, Problem
+from calc.model import Case, Configuration, Data, Finding, Machine, Rule
+
+FOLDERS = {"machines": "machine", "yards": "yard", "rulebook": "rule"}  # folder of the data -> schema
+EARLIER = "machines/earlier"
+NEWEST = "9999-12-31"  # the data is checked against the newest version of every rule
+
+
+class Unknown(Exception):
+    """A machine, boom length, configuration or day there is no data for."""
+
+
+def load(folder: Path) -> Data:
+    """Everything in a data folder, checked.  Errors: files.Errors with every problem found, in file order."""
+    documents = {name: _read(folder, name) for name in FOLDERS}
+    earlier = _read(folder, EARLIER)
+    problems = list(_missing_folders(folder))
+    sound: Documents = {}
+    for name, kind in FOLDERS.items():
+        sound[name] = _sound(documents[name], kind, problems)
+    older = _sound(earlier, "machine", problems)
+    known = {name: frozenset(read) for name, read in documents.items()}
+    problems += crossing.problems(sound, known)
+    problems += crossing.earlier(older, known)
+    if problems:
+        raise Errors(problems)
+    return _built(sound)
+
+
+def _read(folder: Path, name: str) -> dict[str, Document]:
+    found = sorted((folder / name).glob("*.yaml"))
+    return {path.stem: files.read(path, f"{folder.resolve().name}/{name}/{path.name}") for path in found}
+
+
+def _missing_folders(folder: Path) -> Iterator[Problem]:
+    for name in FOLDERS:
+        label = f"{folder.resolve().name}/{name}"
+        if not (folder / name).is_dir():
+            yield Problem(label, 1, "", "there is no such folder; see --data")
+            continue
+        for path in sorted((folder / name).iterdir()):
+            if path.is_file() and path.suffix != ".yaml":
+                yield Problem(f"{label}/{path.name}", 1, "", "is not read; name data files <id>.yaml")
+
+
+def _sound(documents: dict[str, Document], kind: str, problems: list[Problem]) -> dict[str, Document]:
+    """The documents that match their schema; what the others lack goes to `problems`."""
+    sound = {}
+    for stem, document in documents.items():
+        found = document.problems or schema.problems(document, kind)
+        problems += found
+        if not found:
+            sound[stem] = document
+    return sound
+
+
+def _built(sound: Documents) -> Data:
+    """Model objects; rules and machines must agree with each other and every machine must make sense."""
+    rules = {stem: build.rule(document.data) for stem, document in sound["rulebook"].items()}
+    yards = {stem: build.yard(document.data) for stem, document in sound["yards"].items()}
+    machines, problems = {}, []
+    for stem, document in sound["machines"].items():
+        machine = build.machine(document.data)
+        clashes = list(crossing.rules_for(machine, document, rules, sound["rulebook"]))
+        problems += clashes
+        if not clashes:
+            machines[stem] = _with_findings(machine, document, rules, problems)
+    if problems:
+        raise Errors(problems)
+    return Data(machines, yards, rules)
+
+
+def _with_findings(machine: Machine, document: Document, rules: dict[str, Rule], problems: list[Problem]) -> Machine:
+    """The machine with what is odd about it; contradictions go to `problems`."""
+    first = machine.configurations[0].charts[0].boom_length
+    found = {name: given[0].quantity for name, given in rulebook.given(rules.values(), machine, first, NEWEST).items()}
+    values, _ = rulebook.resolve(rules.values(), machine, first, NEWEST)
+    layers = rulebook.drum_layers(machine, values.rise_ratio)
+    limits = {name: found[name] for name in rulebook.FOR_THE_CHECK} | {"freeboard": values.freeboard}
+    answers = {(entry["finding"], entry["where"]): i for i, entry in enumerate(document.data.get("answers", ()))}
+    findings = []
+    for odd in plausible.oddities(machine, layers, limits):
+        where = document.where(odd.path)
+        if odd.contradiction:
+            problems.append(document.problem(odd.path, odd.text))
+            continue
+        answered = answers.pop((odd.code, where), None)
+        answer = None if answered is None else document.data["answers"][answered]
+        text = answer and f"{answer['answer']} ({answer['by']}, {answer['date']})"
+        findings.append(Finding(odd.code, where, odd.text, text))
+    for unused in answers.values():
+        problems.append(document.problem(("answers", unused), "answers a finding there is not; take the answer out"))
+    return replace(machine, findings=tuple(findings))
+
+
+def case(data: Data, machine_id: str, boom_slug: str, configuration_id: str | None, day: str) -> Case:
+    """What one plan is computed from; without a configuration, the first-listed one that lists the boom length.
+
+    Errors: Unknown, naming what there is.
+    """
+    machine = data.machines.get(machine_id)
+    if machine is None:
+        raise Unknown(f"no machine {machine_id!r}; known: {' '.join(data.machines)}")
+    configuration = _configuration(machine, boom_slug, configuration_id)
+    chart = configuration.chart(boom_slug)
+    if chart is None:
+        listed = " ".join(chart.slug for chart in configuration.charts)
+        raise Unknown(f"no boom length {boom_slug!r} for {machine_id} {configuration.id}; listed: {listed}")
+    try:
+        values, rules = rulebook.resolve(data.rules.values(), machine, chart.boom_length, day)
+    except rulebook.Missing as missing:
+        raise Unknown(f"no rule in force on {day} gives {missing}; choose a later day") from missing
+    return Case(machine, configuration, chart, data.yards[machine.yard], values, rules, day)
+
+
+def _configuration(machine: Machine, boom_slug: str, id: str | None) -> Configuration:
+    if id is None:
+        with_boom = (c for c in machine.configurations if c.chart(boom_slug))
+        return next(with_boom, machine.configurations[0])
+    configuration = machine.configuration(id)
+    if configuration is None:
+        known = " ".join(c.id for c in machine.configurations)
+        raise Unknown(f"no configuration {id!r} for {machine.id}; known: {known}")
+    return configuration
+
+
+def counts(data: Data) -> str:
+    """One line about data without errors."""
+    booms = sum(len({c.slug for conf in m.configurations for c in conf.charts}) for m in data.machines.values())
+    findings = [finding for machine in data.machines.values() for finding in machine.findings]
+    unanswered = sum(finding.answer is None for finding in findings)
+    parts = [
+        _number(len(data.machines), "machine"),
+        _number(booms, "boom length"),
+        _number(len(data.yards), "yard"),
+        _number(len(data.rules), "rule"),
+    ]
+    return f"{', '.join(parts)}: no errors, {_number(len(findings), 'finding')} ({unanswered} unanswered)"
+
+
+def _number(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"

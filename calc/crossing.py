@@ -1,0 +1,273 @@
+"""What one schema cannot see: names that must match across the data, order, gaps, rules that clash.
+
+May import: files, schema, build, rulebook, model.  Must not know: how a plan is computed, pages.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from calc import build, rulebook, schema, units
+from calc.files import Document, Problem, Where
+from calc.model import Machine, Rule
+
+Documents = dict[str, dict[str, Document]]  # folder -> file name without .yaml -> document
+Known = Mapping[str, frozenset[str]]  # folder -> file names there are, sound or not
+_Found = Iterator[Problem]
+
+
+def problems(sound: Documents, known: Known) -> _Found:
+    """Problems inside each sound document and between them."""
+    for documents in sound.values():
+        for stem, document in documents.items():
+            if document.data["id"] != stem:
+                yield document.problem(
+                    ("id",), f"is '{document.data['id']}', the file is called {stem}; make them match"
+                )
+    for document in sound["rulebook"].values():
+        yield from _rule(document, known)
+    yield from _codes(sound["rulebook"])
+    for document in sound["yards"].values():
+        yield from _repeated(document, ("weights",), "id")
+        yield from _repeated(document, ("extensions",), "id")
+    for document in sound["machines"].values():
+        yield from _machine(document, known, sound["rulebook"])
+
+
+def earlier(sound: dict[str, Document], known: Known) -> _Found:
+    """Earlier revisions of machines: named <id>.<revision>, of a machine there is."""
+    for stem, document in sound.items():
+        name = f"{document.data['id']}.{document.data['revision']}"
+        if stem != name:
+            yield document.problem(("revision",), f"makes the file name {name}.yaml; rename the file")
+        elif document.data["id"] not in known["machines"]:
+            yield document.problem(("id",), f"is '{document.data['id']}', but there is no such machine")
+
+
+def _repeated(document: Document, path: Where, name: str) -> _Found:
+    entries: Any = document.data
+    for step in path:
+        entries = entries.get(step, []) if isinstance(entries, dict) else entries[step]
+    seen = set()
+    for i, entry in enumerate(entries):
+        if entry[name] in seen:
+            yield document.problem((*path, i, name), f"'{entry[name]}' stands here twice; give each its own")
+        seen.add(entry[name])
+
+
+# Rules
+
+
+def _rule(document: Document, known: Known) -> _Found:
+    versions = document.data["versions"]
+    for i, version in enumerate(versions):
+        here = ("versions", i)
+        if i and version["from"] >= versions[i - 1]["from"]:
+            text = f"is not before {versions[i - 1]['from']} above it; write versions newest first"
+            yield document.problem((*here, "from"), text)
+        yield from _values(document, version, here)
+        heir = version.get("replaced_by")
+        if heir and heir not in known["rulebook"]:
+            yield document.problem((*here, "replaced_by"), f"there is no rule '{heir}'")
+        if heir and not version.get("withdrawn"):
+            yield document.problem((*here, "replaced_by"), "only a withdrawn rule is replaced; add withdrawn: true")
+
+
+def _values(document: Document, version: dict[str, Any], here: Where) -> _Found:
+    informative = version.get("informative", [])
+    for name in version["values"]:
+        if name not in rulebook.READ and name not in informative:
+            text = "is read by no calculation; correct the name or list it under informative"
+            yield document.problem((*here, "values", name), text)
+    for i, name in enumerate(informative):
+        if name not in version["values"]:
+            yield document.problem((*here, "informative", i), f"there is no value '{name}' in this version")
+        elif name in rulebook.READ:
+            yield document.problem((*here, "informative", i), f"'{name}' is read by the calculation; take it out here")
+    binding = any(name not in informative for name in version["values"])
+    for fact in sorted(rulebook.UNKNOWN_BEFORE_PLANNING.intersection(version["applies"])) if binding else ():
+        text = "is not known before the plan is made; a rule with values the plan reads cannot ask for it"
+        yield document.problem((*here, "applies", fact), text)
+    rises = any(name.startswith("rise_ratio") for name in version["values"])
+    if rises and "layers" in version["applies"]:
+        text = "follows from the rise ratio; a rule that gives it cannot ask for layers"
+        yield document.problem((*here, "applies", "layers"), text)
+
+
+def _codes(rules: dict[str, Document]) -> _Found:
+    first: dict[str, str] = {}
+    for document in rules.values():
+        code = document.data["code"]
+        if code in first:
+            yield document.problem(("code",), f"'{code}' belongs to {first[code]}; take the next code never used")
+        first.setdefault(code, document.file)
+
+
+# Machines
+
+
+def _machine(document: Document, known: Known, rules: dict[str, Document]) -> _Found:
+    data = document.data
+    if data["yard"] not in known["yards"]:
+        text = f"there is no yard '{data['yard']}'; known: {' '.join(sorted(known['yards']))}"
+        yield document.problem(("yard",), text)
+    yield from _by_kind(document)
+    yield from _falls(document)
+    yield from _overrides(document, known, rules)
+    yield from _repeated(document, ("blocks",), "id")
+    yield from _repeated(document, ("configurations",), "id")
+    rising = list(_charts(document))
+    yield from rising
+    if not rising:
+        yield from _most_cautious_first(document)
+
+
+def _by_kind(document: Document) -> _Found:
+    data = document.data
+    for name in ("telescoping", "clear_radius"):
+        if data["kind"] == "telescopic" and name not in data["boom"]:
+            yield document.problem(("boom", name), "is missing; a telescopic boom needs it")
+        if data["kind"] == "lattice" and name in data["boom"]:
+            yield document.problem(("boom", name), "a lattice boom does not telescope; take it out")
+    for i, configuration in enumerate(data["configurations"]):
+        for j, chart in enumerate(configuration["charts"]):
+            if data["kind"] == "lattice" and "telescoping" in chart:
+                path = ("configurations", i, "charts", j, "telescoping")
+                yield document.problem(path, "a lattice boom does not telescope; take it out")
+
+
+def _falls(document: Document) -> _Found:
+    covered = 0
+    before = (0, 0)
+    for i, block in enumerate(document.data["blocks"]):
+        least, most = block["falls"]
+        if least > most:
+            yield document.problem(("blocks", i, "falls"), f"[{least}, {most}] runs backwards; write fewest, most")
+        elif (least, most) < before:
+            yield document.problem(("blocks", i, "falls"), "comes after a block for more falls; list by growing falls")
+        elif least > covered + 1:
+            gap = f"{covered + 1}" if least == covered + 2 else f"{covered + 1} to {least - 1}"
+            yield document.problem(("blocks", i, "falls"), f"no block takes {gap} falls; close the gap")
+        covered, before = max(covered, most), max(before, (least, most))
+    wanted = document.data["reeving"]["most_falls"]
+    if covered < wanted:
+        yield document.problem(
+            ("reeving", "most_falls"), f"is {wanted}, the blocks take up to {covered}; make them match"
+        )
+
+
+def _overrides(document: Document, known: Known, rules: dict[str, Document]) -> _Found:
+    for i, entry in enumerate(document.data.get("overrides", [])):
+        here = ("overrides", i)
+        if entry["rule"] not in known["rulebook"]:
+            yield document.problem((*here, "rule"), f"there is no rule '{entry['rule']}'")
+        elif entry["rule"] in rules:
+            values = rules[entry["rule"]].data["versions"][0]["values"]
+            if entry["value"] not in values:
+                text = f"rule {entry['rule']} has no value '{entry['value']}'; it has: {' '.join(values) or 'none'}"
+                yield document.problem((*here, "value"), text)
+            elif wrong := schema.value_text(entry["value"], entry["quantity"]):
+                yield document.problem((*here, "quantity"), wrong)
+
+
+def _charts(document: Document) -> _Found:
+    """Boom lengths rise in a configuration, radii in a chart; one address for one boom length."""
+    address: dict[int, str] = {}
+    for i, configuration in enumerate(document.data["configurations"]):
+        longest = 0.0
+        for j, chart in enumerate(configuration["charts"]):
+            here = ("configurations", i, "charts", j)
+            length = units.read(chart["boom_length"], "length")
+            if length <= longest:
+                text = (
+                    f"{chart['boom_length']} is not longer than the one before it; list boom lengths rising, each once"
+                )
+                yield document.problem((*here, "boom_length"), text)
+            longest = max(length, longest)
+            slug = build.slug(chart["boom_length"])
+            other = address.setdefault(round(length * 1000), slug)
+            if other != slug:
+                text = f"{chart['boom_length']} has the address {slug}, elsewhere {other}; write it in one unit"
+                yield document.problem((*here, "boom_length"), text)
+            yield from _radii(document, chart["rows"], (*here, "rows"))
+
+
+def _radii(document: Document, rows: list[list[str]], here: Where) -> _Found:
+    largest = 0.0
+    for k, (radius, _) in enumerate(rows):
+        value = units.read(radius, "length")
+        if value <= largest:
+            text = f"radius {radius} is not larger than the one before it; list radii rising, each once"
+            yield document.problem((*here, k), text)
+        largest = max(value, largest)
+
+
+def _most_cautious_first(document: Document) -> _Found:
+    """The short address shows the first-listed configuration, so none of its capacities lies above another's."""
+    machine = build.machine(document.data)
+    for slug in dict.fromkeys(chart.slug for c in machine.configurations for chart in c.charts):
+        listing = [c for c in machine.configurations if c.chart(slug)]
+        first, *others = ((c.id, c.chart(slug)) for c in listing)
+        for id, chart in others:
+            capacities = dict(chart.rows) if chart else {}
+            for radius, capacity in first[1].rows if first[1] else ():
+                if capacity > capacities.get(radius, capacity):
+                    i = machine.configurations.index(listing[0])
+                    j = [c.slug for c in listing[0].charts].index(slug)
+                    text = f"at {radius:g} m lists more than {id}; put the most cautious configuration first"
+                    yield document.problem(("configurations", i, "charts", j), text)
+                    break
+
+
+# Rules for machines
+
+
+def rules_for(
+    machine: Machine, document: Document, rules: Mapping[str, Rule], rule_documents: Mapping[str, Document]
+) -> _Found:
+    """Every value is given by exactly one rule for every boom length, on every day a rule changes."""
+    days = sorted({version.from_day for rule in rules.values() for version in rule.versions})
+    lengths = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
+    starts = _starts(rules)
+    told: set[tuple[str, ...]] = set()
+    for day in days:
+        for length in lengths:
+            found = rulebook.given(rules.values(), machine, length, day)
+            wanted = {*rulebook.needed(machine, found).values(), *rulebook.FOR_THE_CHECK}
+            for name in sorted(wanted):
+                givers = [given.rule.id for given in found.get(name, ())]
+                if (key := (name, *givers)) in told or (not givers and day < starts.get(name, day)):
+                    continue
+                if len(givers) != 1:
+                    told.add(key)
+                    yield _clash(machine, length, day, name, givers, rules, document, rule_documents)
+
+
+def _starts(rules: Mapping[str, Rule]) -> dict[str, str]:
+    """First day any rule gives a value: before it, nothing is missing."""
+    starts: dict[str, str] = {}
+    for rule in rules.values():
+        for version in rule.versions:
+            for name in version.values:
+                starts[name] = min(version.from_day, starts.get(name, version.from_day))
+    return starts
+
+
+def _clash(
+    machine: Machine,
+    length: float,
+    day: str,
+    name: str,
+    givers: list[str],
+    rules: Mapping[str, Rule],
+    document: Document,
+    rule_documents: Mapping[str, Document],
+) -> Problem:
+    if not givers:
+        text = f"no rule gives {name} for the boom of {length:g} m from {day}; add a rule or widen one's applies"
+        return document.problem((), text)
+    others, last = givers[:-1], rules[givers[-1]]
+    index = next(i for i, version in enumerate(last.versions) if version.from_day <= day)
+    text = f"for {machine.id} with {length:g} m from {day} also given by {' '.join(others)}; narrow applies of one"
+    return rule_documents[last.id].problem(("versions", index, "values", name), text)

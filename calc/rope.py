@@ -1,0 +1,144 @@
+"""What construction and grade of a rope imply: minimum breaking force, mass per length, metallic area.
+
+May import: the standard library.  Must not know: machines, rules, drums.
+
+The factors are those of the usual rope tables.  A data sheet may lie some per cent above or below them; the check
+of the data compares, the plan itself always uses the data.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Construction:
+    """Factors of one rope construction for d in mm: mass W*d2 [kg/100 m], area C*d2 [mm2], force K*d2*R/1000 [kN]."""
+
+    mass_factor: float  # W
+    area_factor: float  # C
+    force_factor: float  # K
+    read: str  # second-hand | from-memory
+    highest_grades: tuple[float, float] | None = None  # from this grade [N/m2] the force factor is the second number
+
+
+_SECOND_HAND, _FROM_MEMORY = "second-hand", "from-memory"
+
+# Source: EN 12385-4 factors as reproduced in rope tables (second-hand); 6x7 FC agrees in all 33 cells with
+# API Spec 9A / ISO 10425 Table C.1, which was read.  Rows marked from-memory are just that.
+CONSTRUCTIONS: dict[str, Construction] = {
+    "6x7 FC": Construction(0.345, 0.369, 0.332, _SECOND_HAND),
+    "6x19 FC": Construction(0.359, 0.384, 0.330, _SECOND_HAND),
+    "6x19 IWRC": Construction(0.400, 0.449, 0.356, _SECOND_HAND),
+    "6x36 FC": Construction(0.367, 0.393, 0.330, _SECOND_HAND),
+    "6x36WS-IWRC": Construction(0.409, 0.460, 0.356, _SECOND_HAND),
+    "8x36 IWRC": Construction(0.417, 0.468, 0.356, _SECOND_HAND),
+    "8x36 FC": Construction(0.348, 0.357, 0.293, _SECOND_HAND),
+    "8x19 IWRC": Construction(0.407, 0.457, 0.356, _FROM_MEMORY),
+    "18x7 WSC": Construction(0.401, 0.433, 0.328, _FROM_MEMORY),
+    "34(M)x7 WSC": Construction(0.401, 0.428, 0.318, _FROM_MEMORY),
+    "35(W)x7": Construction(0.454, 0.480, 0.360, _FROM_MEMORY, highest_grades=(2160e6, 0.350)),
+}
+
+LEAST_DIAMETER, MOST_DIAMETER = 0.005, 0.100  # m; the tables behind the factors end here
+LEAST_GRADE, MOST_GRADE = 1370e6, 2360e6  # N/m2
+
+
+def minimum_breaking_force(diameter: float, construction: str, grade: float) -> float:
+    """Minimum breaking force that construction and grade imply.
+
+    F_min = K*d^2*R
+
+    Parameters
+    ----------
+    diameter : d, nominal rope diameter, [m], 0.005 to 0.100
+    construction : a name of `CONSTRUCTIONS`
+    grade : R, rope grade, [N/m2], 1370e6 to 2360e6
+
+    Returns: [N].  Errors: ValueError out of range or for an unknown construction.
+    Source: API Spec 9A / ISO 10425 Table C.1 (6x7 FC); other constructions see `CONSTRUCTIONS`.
+
+    >>> round(minimum_breaking_force(0.020, "6x7 FC", 1770e6))
+    235056
+    """
+    _check("diameter", diameter, LEAST_DIAMETER, MOST_DIAMETER, "m")
+    _check("grade", grade, LEAST_GRADE, MOST_GRADE, "N/m2")
+    factors = _factors(construction)
+    factor = factors.force_factor
+    if factors.highest_grades and grade >= factors.highest_grades[0]:
+        factor = factors.highest_grades[1]
+    return factor * diameter**2 * grade
+
+
+def mass_per_length(diameter: float, construction: str) -> float:
+    """Rope mass per length that the construction implies.
+
+    m_r = W*d^2 with W in kg per 100 m and mm2, so times 1e4 for d in m
+
+    Parameters
+    ----------
+    diameter : d, nominal rope diameter, [m], 0.005 to 0.100
+    construction : a name of `CONSTRUCTIONS`
+
+    Returns: [kg/m].  Errors: ValueError out of range or for an unknown construction.
+    Source: API Spec 9A / ISO 10425 Table C.1 (6x7 FC); other constructions see `CONSTRUCTIONS`.
+
+    >>> round(mass_per_length(0.020, "6x7 FC"), 3)
+    1.38
+    """
+    _check("diameter", diameter, LEAST_DIAMETER, MOST_DIAMETER, "m")
+    return _factors(construction).mass_factor * diameter**2 * 1e4
+
+
+def metallic_area(diameter: float, construction: str) -> float:
+    """Metallic area of the rope that the construction implies.
+
+    A = C*d^2
+
+    Parameters
+    ----------
+    diameter : d, nominal rope diameter, [m], 0.005 to 0.100
+    construction : a name of `CONSTRUCTIONS`
+
+    Returns: [m2].  Errors: ValueError out of range or for an unknown construction.
+    Source: EN 12385-4 factors as reproduced in rope tables, second-hand; see `CONSTRUCTIONS`.
+
+    >>> round(metallic_area(0.020, "6x36WS-IWRC") * 1e6)
+    184
+    """
+    _check("diameter", diameter, LEAST_DIAMETER, MOST_DIAMETER, "m")
+    return _factors(construction).area_factor * diameter**2
+
+
+def design_factor(breaking_force: float, line_pull: float) -> float:
+    """Breaking force over line pull of one fall.
+
+    Z = F_min/F
+
+    Parameters
+    ----------
+    breaking_force : F_min, [N], above 0
+    line_pull : F, [N], above 0
+
+    Returns: [-].  Errors: ValueError for a value not above 0.
+    Rules: design-factor-iso, design-factor-us, design-factor-us-rotation-resistant.
+    Source: ASME B30.22-2000, 22-1.4 (definition of the design factor), read in excerpt.
+
+    >>> design_factor(400e3, 100e3)
+    4.0
+    """
+    for name, value in (("breaking_force", breaking_force), ("line_pull", line_pull)):
+        if not value > 0:
+            raise ValueError(f"{name} is {value} N; it lies above 0 N")
+    return breaking_force / line_pull
+
+
+def _factors(construction: str) -> Construction:
+    if construction not in CONSTRUCTIONS:
+        raise ValueError(f"construction is {construction!r}; known are {', '.join(CONSTRUCTIONS)}")
+    return CONSTRUCTIONS[construction]
+
+
+def _check(name: str, value: float, least: float, most: float, unit: str) -> None:
+    if not least <= value <= most:
+        raise ValueError(f"{name} is {value} {unit}; it lies between {least} and {most} {unit}")

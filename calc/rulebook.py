@@ -1,0 +1,154 @@
+"""Which rules apply to one machine and boom length on one day, and the values a plan takes from them.
+
+May import: model, schema fragments by jsonschema.  Must not know: files, lines, what a plan does with the values.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, fields
+from functools import cache
+from typing import Any
+
+from jsonschema import Draft202012Validator
+
+from calc import drum
+from calc.model import Machine, Rule, RuleUse, RuleVersion, Values
+
+Facts = Mapping[str, Any]
+
+# Facts that are not known before a plan is computed: no rule the planner reads may ask for them.
+UNKNOWN_BEFORE_PLANNING = frozenset({"falls"})
+
+# Values of `Values` that a rule does not hold under the same name: which name it is depends on the machine.
+_FREEBOARD = ("freeboard_diameters", "freeboard_least")
+_CHOSEN = {
+    "sheave_efficiency": ("rolling_efficiency", "plain_efficiency"),
+    "rise_ratio": ("rise_ratio_parallel_grooved", "rise_ratio_helical_grooved", "rise_ratio_smooth"),
+    "freeboard": _FREEBOARD,
+}
+
+# Values that only the check of the data reads.
+FOR_THE_CHECK = (
+    "design_factor",
+    "breaking_force_tolerance",
+    "rope_mass_tolerance",
+    "pitch_most",
+    "block_mass_least",
+    "block_mass_most",
+)
+
+# Every rule value that anything here reads; a value outside must be marked informative.
+READ = frozenset({field.name for field in fields(Values)}.difference(_CHOSEN).union(FOR_THE_CHECK, *_CHOSEN.values()))
+
+
+@dataclass(frozen=True)
+class Given:
+    """One value as a rule in force gives it, or as the machine's own manual overrides it."""
+
+    rule: Rule
+    version: RuleVersion
+    quantity: float
+
+
+class Missing(Exception):
+    """No rule gives these values."""
+
+    def __init__(self, names: list[str]) -> None:
+        self.names = names
+        super().__init__(", ".join(names))
+
+
+def facts(machine: Machine, boom_length: float, layers: int | None = None) -> dict[str, Any]:
+    """What rules may ask about a machine and boom length [m]; `layers` only once the rise ratio is known."""
+    known: dict[str, Any] = {
+        "boom_kind": machine.kind,
+        "boom_length_m": boom_length,
+        "rope_rotation_resistant": machine.rope.rotation_resistant,
+        "rulebook": machine.rulebook,
+    }
+    return known if layers is None else known | {"layers": layers}
+
+
+def applies(version: RuleVersion, known: Facts) -> bool:
+    """Whether every fact the version asks for is known and matches its JSON Schema fragment."""
+    return not version.applies or bool(_asking(json.dumps(version.applies)).is_valid(dict(known)))
+
+
+@cache
+def _asking(fragments: str) -> Draft202012Validator:
+    asked = json.loads(fragments)
+    return Draft202012Validator({"properties": asked, "required": list(asked)})
+
+
+def in_force(rules: Iterable[Rule], known: Facts, day: str) -> Iterator[tuple[Rule, RuleVersion]]:
+    """The rules that apply on a day, each in the version of that day."""
+    for rule in rules:
+        version = rule.at(day)
+        if version and not version.withdrawn and applies(version, known):
+            yield rule, version
+
+
+def given(rules: Iterable[Rule], machine: Machine, boom_length: float, day: str) -> dict[str, list[Given]]:
+    """Every value that rules give for a machine and boom length, with all the rules that give it."""
+    rules = list(rules)
+    known = facts(machine, boom_length)
+    rise = _collect(rules, machine, known, day).get(_rise_ratio_name(machine))
+    if not rise:
+        return _collect(rules, machine, known, day)
+    layers = len(drum_layers(machine, rise[0].quantity))
+    return _collect(rules, machine, facts(machine, boom_length, layers), day)
+
+
+def _collect(rules: list[Rule], machine: Machine, known: Facts, day: str) -> dict[str, list[Given]]:
+    manual = {(o.rule, o.value): o.quantity for o in machine.overrides}
+    found: dict[str, list[Given]] = {}
+    for rule, version in in_force(rules, known, day):
+        for name, quantity in version.values.items():
+            if name in version.informative:
+                continue
+            found.setdefault(name, []).append(Given(rule, version, manual.get((rule.id, name), quantity)))
+    return found
+
+
+def drum_layers(machine: Machine, rise_ratio: float) -> tuple[drum.Layer, ...]:
+    """The layers the machine's rope needs on its drum."""
+    d, rope = machine.drum, machine.rope
+    return drum.layers(
+        d.groove_root_diameter, rope.diameter, rise_ratio, d.wraps_odd_layers, d.wraps_even_layers, rope.length
+    )
+
+
+def needed(machine: Machine, found: Mapping[str, Any]) -> dict[str, str]:
+    """For each field of `Values`, the name of the rule value it is read from for this machine."""
+    names = {field.name: field.name for field in fields(Values) if field.name not in _CHOSEN}
+    if machine.winch.drag is not None:
+        del names["drum_drag"]
+    names["sheave_efficiency"] = f"{machine.reeving.bearings}_efficiency"
+    names["rise_ratio"] = _rise_ratio_name(machine)
+    names["freeboard"] = next((name for name in _FREEBOARD if name in found), _FREEBOARD[0])
+    return names
+
+
+def _rise_ratio_name(machine: Machine) -> str:
+    return "rise_ratio_" + machine.drum.surface.replace("-", "_")
+
+
+def resolve(
+    rules: Iterable[Rule], machine: Machine, boom_length: float, day: str
+) -> tuple[Values, tuple[RuleUse, ...]]:
+    """The values of one plan, and the rules they come from by code.  Errors: Missing."""
+    found = given(rules, machine, boom_length, day)
+    names = needed(machine, found)
+    missing = sorted(name for name in names.values() if name not in found)
+    if missing:
+        raise Missing(missing)
+    read: dict[str, Any] = {field: found[name][0].quantity for field, name in names.items()}
+    if machine.winch.drag is not None:
+        read["drum_drag"] = machine.winch.drag
+    if names["freeboard"] == "freeboard_diameters":
+        read["freeboard"] *= machine.rope.diameter
+    used = {found[name][0].rule.code: found[name][0] for name in names.values()}
+    uses = tuple(RuleUse(use.rule.id, code, use.version.from_day) for code, use in sorted(used.items()))
+    return Values(**read), uses

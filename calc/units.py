@@ -1,0 +1,109 @@
+"""Quantities in the data files: text "number space unit" to one SI float, once, at the border.
+
+May import: pint; it is the only module that does.  Must not know: files, schemas, machines.
+
+pint converts, but never reads text: it takes "24,5 m" for 245 m and "ton" for 907 kg.  The number and the unit are
+read here, from a closed list of units; a table of factors is all that comes from pint.
+"""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from functools import cache
+
+import pint
+
+_LENGTH = {"m": "meter", "mm": "millimeter", "ft": "foot", "in": "inch"}
+_MASS = {"kg": "kilogram", "t": "tonne", "lb": "pound"}
+_FORCE = {"N": "newton", "kN": "kilonewton", "lbf": "force_pound"}
+_WEIGHT = {unit: f"{name} * standard_gravity" for unit, name in _MASS.items()}
+
+# kind: (SI unit, units as written in the files -> pint's name); the order is the order shown in messages.
+_KINDS: dict[str, tuple[str, dict[str, str]]] = {
+    "length": ("meter", _LENGTH),
+    "mass": ("kilogram", _MASS),
+    "force": ("newton", _FORCE | _WEIGHT),  # a line pull given as a mass is that mass times g
+    "mass per length": ("kilogram / meter", {"kg/m": "kilogram / meter", "lb/ft": "pound / foot"}),
+    "speed": (
+        "meter / second",
+        {"m/s": "meter / second", "m/min": "meter / minute", "ft/min": "foot / minute"},
+    ),
+    "power": ("watt", {"kW": "kilowatt", "hp": "horsepower"}),
+    "angle": ("radian", {"deg": "degree"}),
+    "time": ("second", {"s": "second", "min": "minute", "h": "hour"}),
+    "area": ("meter ** 2", {"mm2": "millimeter ** 2"}),
+    "stress": ("pascal", {"N/mm2": "newton / millimeter ** 2"}),
+    "share": ("dimensionless", {"%": "percent"}),
+}
+
+
+def _table() -> dict[str, dict[str, Decimal]]:
+    registry: pint.UnitRegistry[Decimal] = pint.UnitRegistry(non_int_type=Decimal)
+    return {
+        kind: {unit: registry.Quantity(Decimal(1), name).to(si).magnitude for unit, name in names.items()}
+        for kind, (si, names) in _KINDS.items()
+    }
+
+
+# kind -> unit as written -> what one of it is in SI; decimal, so that "22.9 mm" is 0.0229 and nothing else
+FACTORS = _table()
+
+_NUMBER = r"(?:0|[1-9][0-9]*)(?:\.[0-9]+)?"
+_BARE = re.compile(_NUMBER)
+_QUANTITY = re.compile(rf"({_NUMBER}) (\S+)")
+
+
+def pattern(kind: str) -> str:
+    """The text of a quantity as a regular expression, for the schemas that editors read."""
+    units = "|".join(re.escape(unit) for unit in FACTORS[kind])
+    return rf"^(0|[1-9][0-9]*)(\.[0-9]+)? ({units})$"
+
+
+def how(kind: str) -> str:
+    """How to write a quantity of this kind, for messages."""
+    return f"a number, a space and one of: {' '.join(FACTORS[kind])}"
+
+
+@cache
+def read(text: str, kind: str) -> float:
+    """SI value of a quantity of one kind: "290 m" as length is 290.0, "10 %" as share is 0.1.
+
+    Errors: ValueError saying what is wrong with the text and how to write it.
+
+    >>> read("22.9 mm", "length"), read("8.8 t", "force")
+    (0.0229, 86298.52)
+    """
+    units = FACTORS[kind]
+    number, unit = split(text, how(kind))
+    if unit not in units:
+        raise ValueError(f"'{text}' has the unit '{unit}', not used here; write {how(kind)}")
+    return float(number * units[unit])
+
+
+def kind_of(text: str) -> str:
+    """The kind a quantity must be by its unit alone; a mass is a mass, never a force.
+
+    >>> kind_of("3 m/min")
+    'speed'
+    """
+    how_to = "a number, a space and a unit such as: " + " ".join(next(iter(units)) for units in FACTORS.values())
+    _, unit = split(text, how_to)
+    for kind, units in FACTORS.items():
+        if unit in units:
+            return kind
+    raise ValueError(f"'{text}' has the unit '{unit}', not used here; write {how_to}")
+
+
+def split(text: str, how_to: str = "a number, a space and a unit") -> tuple[Decimal, str]:
+    """Number and unit as written, the number exact.
+
+    >>> split("24.5 m")
+    (Decimal('24.5'), 'm')
+    """
+    if _BARE.fullmatch(text):
+        raise ValueError(f"'{text}' has no unit; write {how_to}")
+    match = _QUANTITY.fullmatch(text)
+    if not match:
+        raise ValueError(f"'{text}' is not a quantity; write {how_to}; the number plain, like 24.5")
+    return Decimal(match[1]), match[2]
