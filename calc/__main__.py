@@ -69,7 +69,9 @@ def summary(plan: dict[str, Any]) -> str:
     if plan["refused"]:
         lines.append(f"no plan: {plan['refused']['code']}")
     exact = "-" if falls["exact"] is None else f"{falls['exact']:.2f}"
-    lines.append(f"falls: {falls['used']} (estimate {falls['estimate']}, exact {exact}, limit {falls['reeving_limit']})")
+    lines.append(
+        f"falls: {falls['used']} (estimate {falls['estimate']}, exact {exact}, limit {falls['reeving_limit']})"
+    )
     if load and stops:
         lines.append(f"load with hook block and slings: {_both(tables.mass(load['planned_kg'], 'up'))}")
         lines.append(

@@ -5,7 +5,8 @@ May import: the standard library.  Must not know: machines, rules, rope.
 
 from __future__ import annotations
 
-from typing import NamedTuple, Sequence
+from collections.abc import Sequence
+from typing import NamedTuple
 
 Rows = Sequence[tuple[float, float]]  # (radius [m], capacity [kg]) by growing radius
 

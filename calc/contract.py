@@ -166,7 +166,7 @@ def _nothing(case: Case) -> dict[str, Any]:
         "unreached_rope_m": None,
         "runner_up": None,
     }
-    refused = {
+    refused: dict[str, Any] = {
         "refused": {"code": "weights-not-at-hand"},
         "passes": [],
         "firm_share_limit": None,

@@ -149,7 +149,7 @@ def _falls(document: Document) -> _Found:
         elif least > covered + 1:
             gap = f"{covered + 1}" if least == covered + 2 else f"{covered + 1} to {least - 1}"
             yield document.problem(("blocks", i, "falls"), f"no block takes {gap} falls; close the gap")
-        covered, before = max(covered, most), max(before, (least, most))
+        covered, before = max(covered, least, most), max(before, (least, most))
     wanted = document.data["reeving"]["most_falls"]
     if covered < wanted:
         yield document.problem(
@@ -205,19 +205,18 @@ def _radii(document: Document, rows: list[list[str]], here: Where) -> _Found:
 
 def _most_cautious_first(document: Document) -> _Found:
     """The short address shows the first-listed configuration, so none of its capacities lies above another's."""
-    machine = build.machine(document.data)
-    for slug in dict.fromkeys(chart.slug for c in machine.configurations for chart in c.charts):
-        listing = [c for c in machine.configurations if c.chart(slug)]
-        first, *others = ((c.id, c.chart(slug)) for c in listing)
-        for id, chart in others:
-            capacities = dict(chart.rows) if chart else {}
-            for radius, capacity in first[1].rows if first[1] else ():
-                if capacity > capacities.get(radius, capacity):
-                    i = machine.configurations.index(listing[0])
-                    j = [c.slug for c in listing[0].charts].index(slug)
-                    text = f"at {radius:g} m lists more than {id}; put the most cautious configuration first"
-                    yield document.problem(("configurations", i, "charts", j), text)
-                    break
+    first: dict[str, dict[float, float]] = {}
+    place: dict[str, Where] = {}
+    for i, configuration in enumerate(document.data["configurations"]):
+        for j, chart in enumerate(configuration["charts"]):
+            slug = build.slug(chart["boom_length"])
+            rows = {units.read(radius, "length"): units.read(capacity, "mass") for radius, capacity in chart["rows"]}
+            listed = first.setdefault(slug, rows)
+            here = place.setdefault(slug, ("configurations", i, "charts", j))
+            above = [radius for radius in listed if listed[radius] > rows.get(radius, listed[radius])]
+            if above:
+                text = f"at {above[0]:g} m lists more than {configuration['id']}; put the most cautious one first"
+                yield document.problem(here, text)
 
 
 # Rules for machines
@@ -236,7 +235,8 @@ def rules_for(
             found = rulebook.given(rules.values(), machine, length, day)
             wanted = {*rulebook.needed(machine, found).values(), *rulebook.FOR_THE_CHECK}
             for name in sorted(wanted):
-                givers = [given.rule.id for given in found.get(name, ())]
+                same = rulebook.FREEBOARD if name in rulebook.FREEBOARD else (name,)
+                givers = [given.rule.id for other in same for given in found.get(other, ())]
                 if (key := (name, *givers)) in told or (not givers and day < starts.get(name, day)):
                     continue
                 if len(givers) != 1:
@@ -269,5 +269,5 @@ def _clash(
         return document.problem((), text)
     others, last = givers[:-1], rules[givers[-1]]
     index = next(i for i, version in enumerate(last.versions) if version.from_day <= day)
-    text = f"for {machine.id} with {length:g} m from {day} also given by {' '.join(others)}; narrow applies of one"
-    return rule_documents[last.id].problem(("versions", index, "values", name), text)
+    text = f"{name} for {machine.id} with {length:g} m is also given by {' '.join(others)}; narrow applies of one"
+    return rule_documents[last.id].problem(("versions", index, "values"), text)

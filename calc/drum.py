@@ -105,13 +105,14 @@ def position(drum_layers: tuple[Layer, ...], rope_on_drum: float) -> tuple[int, 
     (1, 29.99999...)
     """
     _above_zero("rope_on_drum", rope_on_drum)
-    at = bisect_left(drum_layers, rope_on_drum, key=lambda layer: layer.rope_when_full)
+    # a full layer stays a full layer when the last binary digit says otherwise
+    at = bisect_left(drum_layers, rope_on_drum * (1 - 1e-12), key=lambda layer: layer.rope_when_full)
     if at == len(drum_layers):
         most = drum_layers[-1].rope_when_full
         raise ValueError(f"rope_on_drum is {rope_on_drum}; these layers hold {most}")
     layer = drum_layers[at]
     below = drum_layers[at - 1].rope_when_full if at else 0.0
-    return layer.number, (rope_on_drum - below) / layer.wrap_length
+    return layer.number, min(float(layer.wraps), (rope_on_drum - below) / layer.wrap_length)
 
 
 def rope_at(drum_layers: tuple[Layer, ...], layer: int, wrap: float) -> float:

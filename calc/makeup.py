@@ -70,7 +70,7 @@ def loads(yard: Yard) -> tuple[Load, ...]:
     """
     best: dict[float, tuple[int, Load]] = {}
     for counts in product(*(range(weight.count + 1) for weight in yard.weights)):
-        parts = tuple((weight, count) for weight, count in zip(yard.weights, counts) if count)
+        parts = tuple((weight, count) for weight, count in zip(yard.weights, counts, strict=True) if count)
         if not parts or stack_height(parts, yard.load_length, yard.load_width) > yard.load_height + 1e-9:
             continue
         mass = sum(weight.mass * count for weight, count in parts)

@@ -8,8 +8,9 @@ length and the rules of one day together into a `Case`, the only thing the plann
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Mapping
+from typing import Any
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ class Winch:
 
 @dataclass(frozen=True)
 class Reeving:
-    """Head of the boom: sheave radius [m], sheaves from fall 1 to the drum, bearings, falls it takes, upper stop [m]."""
+    """Boom head: sheave radius [m], sheaves from fall 1 to the drum, bearings, falls it takes, upper stop [m]."""
 
     sheave_radius: float
     sheaves_to_drum: int

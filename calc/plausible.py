@@ -114,8 +114,8 @@ def _block(machine: Machine, block: Block, path: Path, limits: Limits) -> Iterat
         yield Oddity("block-above-line-pull", (*path, "capacity"), text)
     share = block.mass / block.capacity
     if not limits["block_mass_least"] <= share <= limits["block_mass_most"]:
-        usual = f"{limits['block_mass_least']:.1%} to {limits['block_mass_most']:.1%}"
-        yield Oddity("block-mass", (*path, "mass"), f"is {share:.1%} of the block's capacity; {usual} is usual")
+        usual = f"{limits['block_mass_least'] * 100:.1f} to {limits['block_mass_most'] * 100:.1f} %"
+        yield Oddity("block-mass", (*path, "mass"), f"is {share * 100:.1f} % of the block's capacity; {usual} is usual")
 
 
 def _chart(machine: Machine, chart: Chart, path: Path) -> Iterator[Oddity]:

@@ -5,7 +5,7 @@ May import: the standard library.  Must not know: machines, rules, geometry of t
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 from math import ceil, exp, log, pi
 
 from calc import STANDARD_GRAVITY
@@ -13,7 +13,7 @@ from calc import STANDARD_GRAVITY
 HAULING, STANDING, PAYING_OUT = 1, 0, -1
 
 
-@lru_cache(maxsize=None)
+@cache
 def fall_sums(falls: int, factor: float) -> tuple[float, float]:
     """The two sums over the falls in the force balance of the block.
 
@@ -206,7 +206,12 @@ def falls_estimate(rope_length: float, boom_length: float) -> int:
 
 
 def falls_exact(
-    usable_rope: float, drum_to_head: float, sheave_radius: float, head_height: float, low_hook: float, block_height: float
+    usable_rope: float,
+    drum_to_head: float,
+    sheave_radius: float,
+    head_height: float,
+    low_hook: float,
+    block_height: float,
 ) -> float:
     """Falls, as a real number, with which the low hook just reaches the dead wraps.
 

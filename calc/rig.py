@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from math import cos
 
 from calc import STANDARD_GRAVITY, boom, capacity, drum, makeup, reeving
@@ -158,7 +159,8 @@ class Rig:
 
     def gross(self, state: State) -> float:
         """Mass the chart counts: suspended mass and the rope in the falls [kg]."""
-        return self.suspended(state) + self.falls * self.fall_length(state) * self.crane.case.machine.rope.mass_per_length
+        rope = self.falls * self.fall_length(state) * self.crane.case.machine.rope.mass_per_length
+        return self.suspended(state) + rope
 
     def lead_line(self, state: State, direction: int) -> float:
         case = self.crane.case
@@ -313,7 +315,7 @@ class Rig:
         theta = boom.angle(before.boom_length, before.radius, forward)
         passed = [c for c in self.crane.charts if after.boom_length <= c.boom_length <= before.boom_length]
         found: list[capacity.Reading | None] = [self.reading(after)]
-        for shorter, longer in zip(passed, passed[1:]):
+        for shorter, longer in pairwise(passed):
             radius = boom.radius_at_angle(longer.boom_length, theta, forward)
             at = State(longer.boom_length, radius, before.hook_height, before.falls, before.load, before.sling_length)
             if shorter.telescoping is None or longer.telescoping is None:

@@ -22,11 +22,11 @@ Facts = Mapping[str, Any]
 UNKNOWN_BEFORE_PLANNING = frozenset({"falls"})
 
 # Values of `Values` that a rule does not hold under the same name: which name it is depends on the machine.
-_FREEBOARD = ("freeboard_diameters", "freeboard_least")
+FREEBOARD = ("freeboard_diameters", "freeboard_least")
 _CHOSEN = {
     "sheave_efficiency": ("rolling_efficiency", "plain_efficiency"),
     "rise_ratio": ("rise_ratio_parallel_grooved", "rise_ratio_helical_grooved", "rise_ratio_smooth"),
-    "freeboard": _FREEBOARD,
+    "freeboard": FREEBOARD,
 }
 
 # Values that only the check of the data reads.
@@ -127,7 +127,7 @@ def needed(machine: Machine, found: Mapping[str, Any]) -> dict[str, str]:
         del names["drum_drag"]
     names["sheave_efficiency"] = f"{machine.reeving.bearings}_efficiency"
     names["rise_ratio"] = _rise_ratio_name(machine)
-    names["freeboard"] = next((name for name in _FREEBOARD if name in found), _FREEBOARD[0])
+    names["freeboard"] = next((name for name in FREEBOARD if name in found), FREEBOARD[0])
     return names
 
 

@@ -229,6 +229,11 @@ def _bound(sign: str, words: str) -> Any:
     return keyword
 
 
+def _items(validator: Any, items: Any, instance: Any, node: Schema) -> _Found:
+    if items is not False:  # beside prefixItems; `maxItems` says so in plain words
+        yield from Draft202012Validator.VALIDATORS["items"](validator, items, instance, node)
+
+
 def _min_items(validator: Any, least: int, instance: Any, node: Schema) -> _Found:
     if isinstance(instance, list) and len(instance) < least:
         yield ValidationError(f"has {len(instance)} entries; it needs at least {least}: {node['description']}")
@@ -268,7 +273,7 @@ KEYWORDS = {
     "maxItems": _max_items,
     "minLength": _min_length,
     "minProperties": _min_properties,
-    "items": Draft202012Validator.VALIDATORS["items"],
+    "items": _items,
     "prefixItems": Draft202012Validator.VALIDATORS["prefixItems"],
     "properties": Draft202012Validator.VALIDATORS["properties"],
 }

@@ -105,5 +105,6 @@ def split(text: str, how_to: str = "a number, a space and a unit") -> tuple[Deci
         raise ValueError(f"'{text}' has no unit; write {how_to}")
     match = _QUANTITY.fullmatch(text)
     if not match:
-        raise ValueError(f"'{text}' is not a quantity; write {how_to}; the number plain, like 24.5")
+        how_to = how_to.replace("a number", "a plain number like 24.5", 1)
+        raise ValueError(f"'{text}' is not a quantity; write {how_to}")
     return Decimal(match[1]), match[2]

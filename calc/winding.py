@@ -1,6 +1,6 @@
 """The planner: which falls, which load, which moves wind the rope firm and what is firm afterwards.
 
-May import: model, rig, makeup, reeving, drum, boom, capacity.  Must not know: the contract's field names, rounding, pages.
+May import: model, rig, makeup, reeving, boom, capacity.  Must not know: the contract's field names, rounding, pages.
 
 A method only strings States together; `Rig.refusal` holds every limit; choosing compares finished plans.
 Only rope that stays on the drum after landing and unhooking counts as firm.
@@ -8,9 +8,9 @@ Only rope that stays on the drum after landing and unhooking counts as firm.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import ceil, floor
-from typing import Iterator
 
 from calc import STANDARD_GRAVITY, boom, capacity, reeving
 from calc.makeup import Load, Slings
@@ -165,8 +165,8 @@ def relaxed_rope(rig: Rig, landed: State) -> float:
     empty = max(rig.tension(replace(landed, load=0.0), reeving.STANDING), drag)
     wrap = rig.crane.layers[rig.position(landed)[0] - 1].wrap_length
     slack = rig.falls * (values.sling_slack + rig.rebound(landed)) / wrap
-    wraps = max(values.overlap_wraps, ceil(reeving.relaxed_wraps(max(laid, empty), empty, values.rope_friction) + slack))
-    return wraps * wrap
+    slipped = reeving.relaxed_wraps(max(laid, empty), empty, values.rope_friction)
+    return max(values.overlap_wraps, ceil(slipped + slack)) * wrap
 
 
 def bed_needed(crane: Crane, falls: int) -> float:
@@ -664,7 +664,6 @@ def heavier_loads(attempt: Attempt) -> tuple[HeavierLoad, ...]:
 
 def heaviest(attempt: Attempt, low: State) -> float:
     """Largest suspended mass at this state: capacity, block, line pull and slings [kg]."""
-    from calc.capacity import largest_load
 
     rig, case = attempt.rig, attempt.rig.crane.case
     rope = rig.gross(low) - rig.suspended(low)
