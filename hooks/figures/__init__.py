@@ -1,0 +1,142 @@
+"""Inline SVG figures: what `side` and `drum` share.
+
+May import: calc.tables (rounding), markupsafe.  Must not know: pages, files, MkDocs, how a plan is computed.
+
+Every figure is one <svg> with a viewBox and no size of its own, a title and a description.  It carries no style
+attribute and no <style>: colours come from currentColor and the classes below, which docs/assets/figures.css fills
+for light, dark and print.
+
+    fig              the <svg> itself            fig-ground       ground line
+    fig-body         carrier sketch              fig-boom         boom, fig-boom-core its inside, fig-boom-lace lacing
+    fig-then         a position after the start  fig-rope         falls
+    fig-block        hook block                  fig-sling        slings
+    fig-load         load                        fig-path         path of the boom head
+    fig-band         hatching of the load band   fig-stop         stop height
+    fig-dim          dimension lines             fig-mark         lettered marker
+    fig-barrel       barrel                      fig-flange       flange
+    fig-dead, fig-unreached, fig-firm, fig-loose wraps by state; fig-off rope not on the drum
+    fig-strong       heavier text                u-metric, u-us   one number in either unit; the page hides one
+
+Words: `words["figures"]`, from hooks/words/figures.en.yaml, read with `yaml.safe_load`.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any, Mapping, Sequence
+
+from markupsafe import Markup, escape
+
+from calc.tables import Pair
+
+WIDTH = 340  # user units: text of 12 units is read at 11 px when the figure is 320 px wide
+FONT = 12
+LETTER = 0.56  # mean advance of a letter in font sizes, for estimates of text width: wide side of common sans fonts
+
+Words = Mapping[str, Any]
+
+
+def number(value: float) -> str:
+    """A coordinate: one decimal, no trailing zero, no minus zero.
+
+    >>> number(12.04), number(-0.01), number(3.25)
+    ('12', '0', '3.2')
+    """
+    text = f"{value:.1f}".removesuffix(".0")
+    return "0" if text == "-0" else text
+
+
+def points(places: Sequence[tuple[float, float]]) -> str:
+    """Places as the `points` attribute of a polyline or polygon."""
+    return " ".join(f"{number(x)},{number(y)}" for x, y in places)
+
+
+def units(pair: Pair) -> Markup:
+    """One number in both unit systems; the page's switch hides one of the two."""
+    if pair.metric == pair.us:
+        return escape(pair.metric)
+    return Markup('<tspan class="u-metric">{}</tspan><tspan class="u-us">{}</tspan>').format(*pair)
+
+
+def both(pair: Pair) -> str:
+    """One number in both unit systems as plain text, for descriptions."""
+    return f"{pair.metric} ({pair.us})"
+
+
+def say(template: str, **parts: Any) -> Markup:
+    """A text of the words file, escaped, with its parts put in; parts that are not markup are escaped."""
+    return Markup(escape(template)).format(**parts)
+
+
+def text(x: float, y: float, content: Markup | str, anchor: str = "start", classes: str = "") -> Markup:
+    """One line of text with its baseline at y."""
+    return Markup('<text x="{}" y="{}"{}{}>{}</text>').format(
+        number(x),
+        number(y),
+        Markup("") if anchor == "start" else Markup(' text-anchor="{}"').format(anchor),
+        Markup(' class="{}"').format(classes) if classes else Markup(""),
+        content,
+    )
+
+
+def prefix(*names: str) -> str:
+    """Start of every id in a figure, from names that may hold anything.
+
+    >>> prefix("fig", "heron", "24.5m", "<b>")
+    'fig-heron-24-5m-b'
+    """
+    return "-".join(filter(None, (re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") for name in names))) or "fig"
+
+
+def figure(ids: str, height: float, title: Markup, description: Markup, body: Sequence[str]) -> str:
+    """The whole <svg>: body in a box WIDTH wide and `height` high, with its title and description."""
+    return str(
+        Markup(
+            '<svg class="fig" viewBox="0 0 {w} {h}" role="img" aria-labelledby="{i}-title {i}-desc" font-size="{f}"'
+            ' fill="currentColor"><title id="{i}-title">{t}</title><desc id="{i}-desc">{d}</desc>{b}</svg>'
+        ).format(w=WIDTH, h=number(height), i=ids, f=FONT, t=title, d=description, b=Markup("").join(map(Markup, body)))
+    )
+
+
+def spread(wanted: Sequence[float], gap: float) -> list[float]:
+    """Label places at least `gap` apart, in order, as near the wanted places (growing) as that allows.
+
+    Neighbours that come too close are pushed apart around their common middle.
+
+    >>> spread([0, 2, 4, 50], 10)
+    [-8.0, 2.0, 12.0, 50]
+    """
+    groups: list[list[float]] = []
+    for place in wanted:
+        groups.append([place])
+        while len(groups) > 1 and _top(groups[-1], gap) - _bottom(groups[-2], gap) < gap:
+            last = groups.pop()
+            groups[-1] += last
+    return [
+        place if len(group) == 1 else _top(group, gap) + count * gap
+        for group in groups
+        for count, place in enumerate(group)
+    ]
+
+
+def _top(group: list[float], gap: float) -> float:
+    return sum(group) / len(group) - gap * (len(group) - 1) / 2
+
+
+def _bottom(group: list[float], gap: float) -> float:
+    return sum(group) / len(group) + gap * (len(group) - 1) / 2
+
+
+def best_method(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
+    """The method a plan puts first: most firm rope (to half a per cent of the rope), then the shortest; None if all
+    are refused."""
+    done = [m for m in plan["methods"] if m and m["passes"]]
+    length = plan["inputs"]["rope_length_m"]
+    return min(done, key=lambda m: (-round(m["passes"][-1]["firm_rope_m"] / length * 200), m["minutes"]), default=None)
+
+
+def chosen_method(plan: Mapping[str, Any], name: str | None) -> Mapping[str, Any] | None:
+    """The method of this name if it has passes, or without a name the plan's best; None when there is none."""
+    if name is None:
+        return best_method(plan)
+    return next((m for m in plan["methods"] if m and m["name"] == name and m["passes"]), None)
