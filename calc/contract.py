@@ -209,7 +209,7 @@ def _filled(plan: Plan) -> dict[str, Any]:
                 "load_kg": row.mass,
                 "furthest_radius_m": row.furthest_radius,
                 "firm_rope_m": row.firm_rope,
-                "then_reduce_to_kg": row.move and attempt.suspended,
+                "then_reduce_to_kg": row.reduce_to,
             }
             for row in plan.heavier
         ],

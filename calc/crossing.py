@@ -6,6 +6,7 @@ May import: files, schema, build, rulebook, model.  Must not know: how a plan is
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import chain, product
 from typing import Any
 
 from calc import build, rulebook, schema, units
@@ -221,27 +222,38 @@ def _most_cautious_first(document: Document) -> _Found:
 
 # Rules for machines
 
+# Pairs of values of which the first is not above the second.
+ORDERED = (
+    ("dead_wraps", "stop_wraps"),
+    ("clearance", "band_top"),
+    ("published_tension_low", "published_tension_high"),
+    ("block_mass_least", "block_mass_most"),
+)
+
+_Given = dict[str, list[rulebook.Given]]
+_Keyed = Iterator[tuple[tuple[str, ...], Problem]]
+
 
 def rules_for(
     machine: Machine, document: Document, rules: Mapping[str, Rule], rule_documents: Mapping[str, Document]
 ) -> _Found:
-    """Every value is given by exactly one rule for every boom length, on every day a rule changes."""
+    """Every value is given by exactly one rule for every boom length, on every day a rule changes; told once."""
     days = sorted({version.from_day for rule in rules.values() for version in rule.versions})
     lengths = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
     starts = _starts(rules)
     told: set[tuple[str, ...]] = set()
-    for day in days:
-        for length in lengths:
-            found = rulebook.given(rules.values(), machine, length, day)
-            wanted = {*rulebook.needed(machine, found).values(), *rulebook.FOR_THE_CHECK}
-            for name in sorted(wanted):
-                same = rulebook.FREEBOARD if name in rulebook.FREEBOARD else (name,)
-                givers = [given.rule.id for other in same for given in found.get(other, ())]
-                if (key := (name, *givers)) in told or (not givers and day < starts.get(name, day)):
-                    continue
-                if len(givers) != 1:
-                    told.add(key)
-                    yield _clash(machine, length, day, name, givers, rules, document, rule_documents)
+    for day, length in product(days, lengths):
+        found = rulebook.given(rules.values(), machine, length, day)
+        begun = {name for name in starts if starts[name] <= day}
+        case = f"for {machine.id} with {length:g} m"
+        for key, problem in chain(
+            _missing(machine, found, document, f"{case} from {day}", begun.union(rulebook.READ.difference(starts))),
+            _given_twice(found, rule_documents, case),
+            _ordered(found, rule_documents, case),
+        ):
+            if key not in told:
+                told.add(key)
+                yield problem
 
 
 def _starts(rules: Mapping[str, Rule]) -> dict[str, str]:
@@ -254,20 +266,32 @@ def _starts(rules: Mapping[str, Rule]) -> dict[str, str]:
     return starts
 
 
-def _clash(
-    machine: Machine,
-    length: float,
-    day: str,
-    name: str,
-    givers: list[str],
-    rules: Mapping[str, Rule],
-    document: Document,
-    rule_documents: Mapping[str, Document],
-) -> Problem:
-    if not givers:
-        text = f"no rule gives {name} for the boom of {length:g} m from {day}; add a rule or widen one's applies"
-        return document.problem((), text)
-    others, last = givers[:-1], rules[givers[-1]]
-    index = next(i for i, version in enumerate(last.versions) if version.from_day <= day)
-    text = f"{name} for {machine.id} with {length:g} m is also given by {' '.join(others)}; narrow applies of one"
-    return rule_documents[last.id].problem(("versions", index, "values"), text)
+def _missing(machine: Machine, found: _Given, document: Document, case: str, begun: set[str]) -> _Keyed:
+    for name in sorted({*rulebook.needed(machine, found).values(), *rulebook.FOR_THE_CHECK}):
+        if name not in found and name in begun:
+            text = f"no rule gives {name} {case}; add a rule or widen the applies of one"
+            yield ("missing", name), document.problem((), text)
+
+
+def _given_twice(found: _Given, documents: Mapping[str, Document], case: str) -> _Keyed:
+    either = {name: rulebook.FREEBOARD if name in rulebook.FREEBOARD else (name,) for name in found}
+    for name, same in either.items():
+        first, *others = ((other, given) for other in same for given in found.get(other, ()))
+        for other, given in others:
+            text = f"{case} also given by {first[1].rule.id}; narrow the applies of one"
+            yield (name, first[1].rule.id, given.rule.id), _at(given, other, documents, text)
+
+
+def _ordered(found: _Given, documents: Mapping[str, Document], case: str) -> _Keyed:
+    for low, high in ORDERED:
+        if low not in found or high not in found:
+            continue
+        lower, upper = found[low][0], found[high][0]
+        if lower.quantity > upper.quantity:
+            text = f"{case} is above {high} of {upper.rule.id}; it may not be"
+            yield (low, high), _at(lower, low, documents, text)
+
+
+def _at(given: rulebook.Given, name: str, documents: Mapping[str, Document], text: str) -> Problem:
+    place = ("versions", given.rule.versions.index(given.version), "values", name)
+    return documents[given.rule.id].problem(place, text)

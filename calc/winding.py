@@ -78,7 +78,7 @@ class HeavierLoad:
     mass: float
     furthest_radius: float
     firm_rope: float
-    move: Move | None  # taking weights off down to the planned load; None for the planned load itself
+    reduce_to: float | None  # suspended mass to go on with in the same pass; None for the planned load itself [kg]
 
 
 @dataclass(frozen=True)
@@ -188,6 +188,16 @@ def bed_needed(crane: Crane, falls: int) -> float:
     return rig.rope_on_drum(State(case.chart.boom_length, radii[-1], pick, falls, 0.0, 0.0))
 
 
+def beds(crane: Crane) -> tuple[tuple[int, float], ...]:
+    """Falls a heavy lift from the ground may use here, and the rope on the drum it then starts on [m].
+
+    Falls with which the hook would meet the stop wraps before it is down are left out.
+    """
+    possible = [falls for falls in range(1, crane.reeving_limit + 1) if crane.block(falls) is not None]
+    found = [(falls, bed_needed(crane, falls)) for falls in possible]
+    return tuple((falls, bed) for falls, bed in found if bed >= crane.stop_rope)
+
+
 def full_pull_falls(crane: Crane, firm_from: float, firm_to: float) -> int | None:
     """Fewest falls from which every number of falls up to the limit starts a heavy lift on firm rope, or None.
 
@@ -196,8 +206,8 @@ def full_pull_falls(crane: Crane, firm_from: float, firm_to: float) -> int | Non
     if firm_from - crane.dead_rope > unreached_limit(crane):
         return None
     enough = None
-    for falls in range(crane.reeving_limit, 0, -1):
-        if crane.block(falls) is None or bed_needed(crane, falls) > firm_to:
+    for falls, bed in reversed(beds(crane)):
+        if bed > firm_to:
             break
         enough = falls
     return enough
@@ -215,7 +225,7 @@ def duration(rig: Rig, move: Move, first_pass: bool) -> float:
         return rope / values.pay_out_speed
     if move.name == "pick":
         return values.pick_time if first_pass else values.re_pick_time
-    if move.name in ("land", "change-load"):
+    if move.name == "land":
         return values.check_time
     motion = boom_motion(rig, move)
     if move.before.load:
@@ -335,9 +345,7 @@ def finish(rig: Rig, moves: tuple[Move, ...], slings: Slings, before: Pass | Non
         firm_to = firm_from
     else:
         firm_from, firm_to = before.firm_from, before.firm_to
-        lost = sum(
-            max(0.0, rig.rope_on_drum(m.before) - rig.rope_on_drum(m.after)) for m in moves if m.name == "pay-out"
-        )
+        lost = sum((rig.rope_on_drum(m.before) - rig.rope_on_drum(m.after) for m in moves if m.name == "pay-out"), 0.0)
     firm_to = firm_end(rig, moves, firm_from, firm_to)
     return Pass(
         moves,
@@ -592,11 +600,7 @@ def plan(case: Case) -> Plan | None:
         exact_falls(crane, chosen.rig),
         runner_up,
         heavier_loads(chosen) if chosen.luff_out.refused is None else (),
-        tuple(
-            (falls, bed_needed(crane, falls))
-            for falls in range(1, crane.reeving_limit + 1)
-            if crane.block(falls) is not None
-        ),
+        beds(crane),
         refused,
     )
 
@@ -701,6 +705,6 @@ def _heavier(attempt: Attempt, low: State, planned: float, mass: float) -> Heavi
     out = furthest(rig, heavy)
     down = landed(rig, out)
     firm_from = rig.rope_on_drum(attempt.start)
-    firm_to = firm_end(rig, (Move("luff-out", heavy, out), Move("land", out, down)), firm_from, firm_from)
-    change = Move("change-load", down, replace(down, load=attempt.start.load)) if mass > planned else None
-    return HeavierLoad(mass, out.radius, firm_to - firm_from, change)
+    moves = (Move("pick", landed(rig, heavy), heavy), Move("luff-out", heavy, out), Move("land", out, down))
+    firm_to = firm_end(rig, moves, firm_from, firm_from)
+    return HeavierLoad(mass, out.radius, firm_to - firm_from, planned if mass > planned else None)

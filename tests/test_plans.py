@@ -236,6 +236,9 @@ def test_heavier_loads_reach_less(plan: dict[str, Any]) -> None:
     if not rows:
         return
     assert rows[0]["load_kg"] == plan["load"]["planned_kg"] and rows[0]["then_reduce_to_kg"] is None
+    first = plan["methods"][0]["passes"][0]
+    assert rows[0]["furthest_radius_m"] == pytest.approx(first["moves"][-1]["radius_m"][1], abs=1e-5)
+    assert rows[0]["firm_rope_m"] == pytest.approx(first["firm_rope_m"], abs=1e-5)
     assert [r["load_kg"] for r in rows] == sorted(r["load_kg"] for r in rows)
     radii = [r["furthest_radius_m"] for r in rows]
     assert radii == sorted(radii, reverse=True)
@@ -258,6 +261,20 @@ def test_published_numbers_are_never_on_the_incautious_side(plan: dict[str, Any]
             metric, us = tables.rope(one["firm_rope_m"], "down")
             assert float(metric.split()[0]) <= one["firm_rope_m"] + 1e-6
             assert float(us.split()[0]) * 0.3048 <= one["firm_rope_m"] + 1e-6
+
+
+@every_plan
+def test_bed_for_the_next_heavy_lift(plan: dict[str, Any]) -> None:
+    """Fewest falls for full line pull on firm rope: all the rope on the drum at its start is wound firm."""
+    beds = {row["falls"]: row["metres"] for row in plan["bed_needed"]}
+    for method in methods(plan):
+        for one in method["passes"]:
+            if one["full_pull_falls_min"] is None:
+                continue
+            top = method["passes"][0]["moves"][0]["rope_on_drum_m"][1] + one["firm_rope_m"]
+            assert all(bed <= top + 1e-4 for falls, bed in beds.items() if falls >= one["full_pull_falls_min"])
+            less = one["full_pull_falls_min"] - 1
+            assert less not in beds or beds[less] > top
 
 
 def test_the_named_plans_exist() -> None:
