@@ -1,0 +1,30 @@
+# Everything runs in .venv; the first target that needs it makes it.
+PYTHON  ?= python3
+ADDRESS ?= 127.0.0.1:8000
+export NO_MKDOCS_2_WARNING := 1
+
+.PHONY: venv serve site test check
+
+venv: .venv/ready
+
+.venv/ready: pyproject.toml requirements.txt
+	$(PYTHON) -m venv .venv
+	.venv/bin/pip install --quiet --disable-pip-version-check --constraint requirements.txt --editable '.[test]'
+	touch $@
+
+# Build the site, serve it at http://$(ADDRESS)/ and rebuild on every change to docs, rules, calc or hooks.
+serve: venv
+	.venv/bin/python -m mkdocs serve --dev-addr $(ADDRESS)
+
+# Build strictly into build/next; only a build that succeeded becomes `site`.
+site: venv
+	.venv/bin/python -m mkdocs build --strict
+	.venv/bin/python -m hooks.release
+
+test: venv
+	.venv/bin/python -m pytest
+
+check: venv
+	.venv/bin/python -m ruff check .
+	.venv/bin/python -m mypy
+	.venv/bin/python -m calc check

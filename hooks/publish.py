@@ -1,0 +1,104 @@
+"""The way into MkDocs: the only module that imports it, as small as it can be.
+
+May import: MkDocs, and through `_fresh` the project.  Must not know: machines, plans, templates.
+
+Generated pages live in memory.  MkDocs and its search see a heading and one summary paragraph; the ready body takes
+their place when the page is written.  That keeps numbers out of the search index and the build fast.
+"""
+
+from __future__ import annotations
+
+import datetime
+import html
+import os
+import re
+import sys
+from pathlib import Path
+from typing import Any
+
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.pages import Page as SitePage
+from mkdocs.structure.toc import AnchorLink, TableOfContents
+
+_BLANK = re.compile(r"\s*\n\s*")  # the frame's own indents are a quarter of it
+START, END = "<!-- generated page: start -->", "<!-- generated page: end -->"
+UNUSED = ("assets/javascripts/lunr/", "assets/images/favicon.png")  # of the theme: never asked for by any page
+
+_state: dict[str, Any] = {"serving": False}
+
+
+def on_startup(*, command: str, dirty: bool) -> None:
+    _state["serving"] = command == "serve"
+
+
+def on_config(config: MkDocsConfig) -> MkDocsConfig:
+    """Compute everything first: an error in the data stops the build before a file is touched."""
+    root = Path(config.config_file_path).parent
+    day = os.environ.get("FIRMWRAP_DAY") or datetime.datetime.now(datetime.timezone.utc).date().isoformat()
+    midnight = datetime.datetime.fromisoformat(day).replace(tzinfo=datetime.timezone.utc)
+    os.environ["SOURCE_DATE_EPOCH"] = str(int(midnight.timestamp()))
+    render = _fresh()
+    try:
+        site = render.site(Path(os.environ.get("FIRMWRAP_DATA") or root / "rules"), day)
+    except render.DataErrors as errors:
+        raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
+    _state.update(site=site, render=render, pages={f"{page.address}index.md": page for page in site.pages})
+    config.extra["firmwrap"] = {**site.frame, "serving": _state["serving"]}
+    return config
+
+
+def _fresh() -> Any:
+    """hooks.render, imported anew: while serving, a change in calc or hooks counts at the next build."""
+    for name in [name for name in sys.modules if name.partition(".")[0] in ("calc", "hooks")]:
+        del sys.modules[name]
+    from hooks import render
+
+    return render
+
+
+def on_files(files: Files, config: MkDocsConfig) -> Files:
+    for file in list(files):
+        if file.src_uri.endswith(".map") or file.src_uri.startswith(UNUSED):
+            files.remove(file)
+    taken = {file.dest_uri: file.src_uri for file in files}
+    made: dict[str, str] = {address: "" for address in _state["pages"]} | dict(_state["site"].files)
+    for address, content in made.items():
+        file = File.generated(config, address, content=content, inclusion=InclusionLevel.NOT_IN_NAV)
+        if file.dest_uri in taken:
+            raise PluginError(f"docs/{taken[file.dest_uri]}: a generated page has this address; move or rename it")
+        files.append(file)
+    return files
+
+
+def on_page_markdown(markdown: str, page: SitePage, config: MkDocsConfig, files: Files) -> str:
+    if page.file.src_uri in _state["pages"]:
+        return ""
+    try:
+        return str(_state["render"].guidance(markdown, _state["site"].rule_values))
+    except KeyError as error:
+        raise PluginError(f"docs/{page.file.src_uri}: {error.args[0]}") from None
+
+
+def on_page_content(content: str, page: SitePage, config: MkDocsConfig, files: Files) -> str:
+    ready = _state["pages"].get(page.file.src_uri)
+    if ready is None:
+        return content
+    title = html.escape(ready.title)
+    page.title = title
+    page.meta = {"description": html.escape(ready.description), "noindex": not ready.indexed}
+    if not ready.indexed:
+        page.meta["search"] = {"exclude": True}
+    top = AnchorLink(title, "top-of-page", 1)
+    top.children = [AnchorLink(html.escape(text), id, 2) for id, text in ready.toc]
+    page.toc = TableOfContents([top])
+    return f"{START}<h1>{title}</h1><p>{html.escape(ready.search_text)}</p>{END}"
+
+
+def on_post_page(output: str, page: SitePage, config: MkDocsConfig) -> str:
+    ready = _state["pages"].get(page.file.src_uri)
+    if ready is None:
+        return output
+    before, _, rest = output.partition(START)
+    return _BLANK.sub("\n", before) + ready.html + _BLANK.sub("\n", rest.partition(END)[2])

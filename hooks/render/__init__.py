@@ -1,0 +1,53 @@
+"""Everything the site shows, made from the data folder and a day: pages, JSON files, texts of the frame.
+
+May import: calc, the page kinds of this package.  Must not know: MkDocs, the clock, the environment.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from calc import check, contract
+from calc.files import Errors as DataErrors
+from calc.model import Data
+from hooks.render import feed, machines, plan, rules, start, words
+from hooks.render.environment import environment
+from hooks.render.guidance import fill as guidance
+from hooks.render.guidance import values
+from hooks.render.page import Page, Site
+
+__all__ = ["DataErrors", "Page", "Site", "guidance", "site"]
+
+
+def site(folder: Path, day: str) -> Site:
+    """All that is generated from one data folder on one day.
+
+    Errors: DataErrors with every error of the data, located.
+    """
+    data = check.load(folder)
+    texts = words.load()
+    env = environment(texts)
+    made = _plans(data, day)
+    pages = [start.page(env, texts, data, day), machines.index(env, texts, data)]
+    for machine in data.machines.values():
+        mine = [(case, found) for case, found in made if case.machine is machine]
+        pages.append(machines.page(env, texts, data, machine, mine))
+        pages += [plan.page(env, texts, data, case, found) for case, found in mine]
+    pages += rules.pages(env, texts, data, day)
+    frame = {
+        "day": day,
+        "demonstration": any(m.status == "demonstration" for m in data.machines.values()),
+        "words": texts.get("frame"),
+    }
+    return Site(tuple(pages), feed.files(data, made, day), frame, values(data, day))
+
+
+def _plans(data: Data, day: str) -> list[tuple[check.Case, dict[str, object]]]:
+    """Every boom length of every configuration of every machine, with its plan."""
+    found = []
+    for machine in data.machines.values():
+        for configuration in machine.configurations:
+            for chart in configuration.charts:
+                case = check.case(data, machine.id, chart.slug, configuration.id, day)
+                found.append((case, contract.plan(case)))
+    return found

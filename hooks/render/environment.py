@@ -1,0 +1,117 @@
+"""The Jinja environment of the generated pages: everything escaped, an unknown name is an error.
+
+May import: Jinja2, markupsafe, calc.tables, words, page.  Must not know: plans, MkDocs.
+
+Numbers reach a page only through the functions below: rounded once by calc.tables, in both unit systems.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+
+from calc import tables
+from hooks.render.words import Words
+
+TEMPLATES = Path(__file__).resolve().parent.parent / "templates"
+NO_BREAK = "\u00a0"
+_END_TAG = re.compile(r"</(?:td|th|tr|li|dt|dd|thead|tbody)>\n?")
+
+
+def both(pair: tables.Pair) -> Markup:
+    """One number in both unit systems; the switch hides one of the two.
+
+    Two element names of our own: with hundreds of numbers on a page, spans with classes would be a fifth of it.
+
+    >>> both(tables.Pair("1.5 t", "3,300 lb"))
+    Markup('<x-m>1.5 t</x-m><x-u>3,300 lb</x-u>')
+    """
+    return Markup("<x-m>{}</x-m><x-u>{}</x-u>").format(*pair)
+
+
+def whole(text: str) -> Markup:
+    """A number and its unit, never parted at a line's end."""
+    return Markup("{}").format(text.replace(" ", NO_BREAK))
+
+
+def plain(pair: tables.Pair) -> str:
+    """One number in both unit systems as plain text, for titles and descriptions."""
+    return f"{pair.metric} ({pair.us})"
+
+
+def metres(value: float, side: str) -> Markup:
+    return both(tables.length(value, side))
+
+
+def rope(value: float, side: str) -> Markup:
+    return both(tables.rope(value, side))
+
+
+def mass(value: float, side: str) -> Markup:
+    return both(tables.mass(value, side))
+
+
+def force(value: float, side: str) -> Markup:
+    return both(tables.force(value, side))
+
+
+def diameter(value: float, side: str) -> Markup:
+    return both(tables.diameter(value, side))
+
+
+def speed(value: float, side: str) -> Markup:
+    return both(tables.speed(value, side))
+
+
+def share(value: float, side: str) -> Markup:
+    return whole(tables.share(value, side))
+
+
+def tenth_share(value: float, side: str) -> Markup:
+    return whole(tables.tenth_share(value, side))
+
+
+def minutes(value: float) -> Markup:
+    return whole(f"{tables.minutes(value)} min")
+
+
+def whole_minutes(value: float) -> Markup:
+    return whole(f"{tables.whole_minutes(value)} min")
+
+
+def environment(words: Words) -> Environment:
+    """The environment all templates of hooks/templates are rendered in."""
+    made = Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.globals |= {
+        "t": words.say,
+        "texts": words.get,
+        "both": both,
+        "metres": metres,
+        "rope": rope,
+        "mass": mass,
+        "force": force,
+        "diameter": diameter,
+        "speed": speed,
+        "share": share,
+        "tenth_share": tenth_share,
+        "minutes": minutes,
+        "whole_minutes": whole_minutes,
+        "wraps": tables.wraps,
+    }
+    return made
+
+
+def render(environment: Environment, template: str, **context: Any) -> str:
+    """One template, without indents, blank lines and the end tags that HTML lets a page leave out: a tenth of a plan."""
+    text = environment.get_template(template).render(**context)
+    return _END_TAG.sub("", "\n".join(line.strip() for line in text.splitlines() if line.strip()))

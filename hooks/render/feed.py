@@ -1,0 +1,181 @@
+"""The JSON feed under data/v1/: the same data and plans as the pages, SI values, units in the field names.
+
+May import: calc.model, plan (addresses).  Must not know: templates, words, MkDocs.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from math import degrees
+from pathlib import Path
+from typing import Any, Mapping
+
+from calc.model import Case, Data, Machine, Rule
+from hooks.render import plan as plans
+
+BASE = "data/v1/"
+SCHEMAS = Path(__file__).resolve().parent.parent / "schema"
+PLAN_SCHEMA = Path(__file__).resolve().parents[2] / "rules/schema/plan.schema.json"
+
+Made = list[tuple[Case, Mapping[str, Any]]]
+
+
+def files(data: Data, made: Made, day: str) -> dict[str, str]:
+    """Every file of the feed by its address."""
+    found: dict[str, Any] = {
+        f"{BASE}machines.json": machines(data, made, day),
+        f"{BASE}rules.json": {"schema": 1, "day": day, "rules": [rule(r, day) for r in data.rules.values()]},
+    }
+    for machine in data.machines.values():
+        mine = [(case, plan) for case, plan in made if case.machine is machine]
+        found[f"{BASE}machines/{machine.id}.json"] = one_machine(machine, mine)
+    for case, plan in made:
+        found[plans.feed_address(case.machine, case.configuration.id, case.chart.slug)] = plan
+    for path in (*sorted(SCHEMAS.glob("*.schema.json")), PLAN_SCHEMA):
+        found[f"{BASE}schema/{path.name}"] = json.loads(path.read_text(encoding="utf-8"))
+    return {address: json.dumps(value, ensure_ascii=False) + "\n" for address, value in found.items()}
+
+
+def machines(data: Data, made: Made, day: str) -> dict[str, Any]:
+    """The list of cranes with the addresses of their data."""
+    return {
+        "schema": 1,
+        "day": day,
+        "machines": [
+            {
+                "id": m.id,
+                "name": m.name,
+                "kind": m.kind,
+                "status": m.status,
+                "revision": m.revision,
+                "page": f"machines/{m.id}/",
+                "data": f"{BASE}machines/{m.id}.json",
+            }
+            for m in data.machines.values()
+        ],
+    }
+
+
+def one_machine(machine: Machine, made: Made) -> dict[str, Any]:
+    """One crane: facts in SI and its plans."""
+    rope, drum, winch, boom, reeving = machine.rope, machine.drum, machine.winch, machine.boom, machine.reeving
+    return {
+        "schema": 1,
+        "id": machine.id,
+        "name": machine.name,
+        "kind": machine.kind,
+        "capacity_class_kg": machine.capacity_class,
+        "status": machine.status,
+        "revision": machine.revision,
+        "rulebook": machine.rulebook,
+        "source": machine.source_title,
+        "rope": {
+            "diameter_m": rope.diameter,
+            "length_m": rope.length,
+            "mass_kg_per_m": rope.mass_per_length,
+            "minimum_breaking_force_n": rope.minimum_breaking_force,
+            "construction": rope.construction,
+            "rotation_resistant": rope.rotation_resistant,
+        },
+        "drum": {
+            "groove_root_diameter_m": drum.groove_root_diameter,
+            "groove_pitch_m": drum.groove_pitch,
+            "wraps_odd_layers": drum.wraps_odd_layers,
+            "wraps_even_layers": drum.wraps_even_layers,
+            "flange_diameter_m": drum.flange_diameter,
+            "width_m": drum.width,
+            "surface": drum.surface,
+        },
+        "winch": {
+            "rated_line_pull_n": winch.rated_line_pull,
+            "rated_layer": winch.rated_layer,
+            "line_speed_m_per_s": winch.line_speed,
+            "power_w": winch.power,
+        },
+        "reeving": {
+            "sheave_radius_m": reeving.sheave_radius,
+            "sheaves_to_drum": reeving.sheaves_to_drum,
+            "bearings": reeving.bearings,
+            "most_falls": reeving.most_falls,
+            "upper_stop_m": reeving.upper_stop,
+        },
+        "blocks": [
+            {
+                "id": b.id,
+                "mass_kg": b.mass,
+                "height_m": b.height,
+                "falls": [b.least_falls, b.most_falls],
+                "capacity_kg": b.capacity,
+            }
+            for b in machine.blocks
+        ],
+        "boom": {
+            "pivot_forward_m": boom.pivot_forward,
+            "pivot_height_m": boom.pivot_height,
+            "winch_height_m": boom.winch_height,
+            "rope_path_extra_m": boom.rope_path_extra,
+            "luffing_rad_per_s": boom.luffing,
+            "telescoping_m_per_s": boom.telescoping,
+            "clear_radius_m": boom.clear_radius,
+            "least_angle_deg": round(degrees(boom.least_angle), 6),
+            "load_return": boom.load_return,
+        },
+        "configurations": [
+            {
+                "id": c.id,
+                "name": c.name,
+                "charts": [
+                    {
+                        "boom": chart.slug,
+                        "boom_length_m": chart.boom_length,
+                        "rows": [list(row) for row in chart.rows],
+                        "telescoping_kg": chart.telescoping,
+                    }
+                    for chart in c.charts
+                ],
+            }
+            for c in machine.configurations
+        ],
+        "overrides": [asdict(o) for o in machine.overrides],
+        "plans": [
+            {
+                "configuration": case.configuration.id,
+                "boom": case.chart.slug,
+                "refused": plan["refused"] is not None,
+                "page": plans.address(machine, case.configuration.id, case.chart.slug),
+                "data": plans.feed_address(machine, case.configuration.id, case.chart.slug),
+            }
+            for case, plan in made
+        ],
+    }
+
+
+def rule(found: Rule, day: str) -> dict[str, Any]:
+    """One rule with all its versions; values as written and in SI."""
+    now = found.at(day)
+    return {
+        "id": found.id,
+        "code": found.code,
+        "title": found.title,
+        "topic": found.topic,
+        "in_force": now.from_day if now else None,
+        "page": f"rules/{found.id}/",
+        "versions": [
+            {
+                "from": v.from_day,
+                "statement": v.statement,
+                "values": {name: {"text": v.texts[name], "si": value} for name, value in v.values.items()},
+                "informative": sorted(v.informative),
+                "applies": dict(v.applies),
+                "reason": v.reason,
+                "cautions": list(v.cautions),
+                "sources": [asdict(s) for s in v.sources],
+                "change": v.change,
+                "withdrawn": v.withdrawn,
+                "replaced_by": v.replaced_by,
+                "page": f"rules/{found.id}/{v.from_day}/",
+            }
+            for v in found.versions
+        ],
+    }

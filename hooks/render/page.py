@@ -1,0 +1,58 @@
+"""What a generated page is: the one type that publish.py knows.
+
+May import: the standard library.  Must not know: MkDocs, templates, plans.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from html import unescape
+from typing import Any, Mapping
+
+_HEADING = re.compile(r'<h2 id="([^"]+)"[^>]*>(.*?)</h2>', re.DOTALL)
+_TAG = re.compile(r"<[^>]+>")
+
+
+@dataclass(frozen=True)
+class Page:
+    """One page: `address` ("" for the start page, else ending with "/"), plain texts, and the ready HTML body.
+
+    `toc` holds (id, plain title) of the second-level headings; a page that is not `indexed` stays out of search.
+    """
+
+    address: str
+    title: str
+    description: str
+    search_text: str
+    toc: tuple[tuple[str, str], ...]
+    html: str
+    indexed: bool = True
+
+
+@dataclass(frozen=True)
+class Site:
+    """Everything generated: pages, data files by address, what the frame of every page says, rule values by name."""
+
+    pages: tuple[Page, ...]
+    files: Mapping[str, str]
+    frame: Mapping[str, Any]
+    rule_values: Mapping[str, str]
+
+
+def headings(html: str) -> tuple[tuple[str, str], ...]:
+    """Ids and plain texts of the second-level headings of a body.
+
+    >>> headings('<h2 id="a">One <b>two</b></h2><h2 id="b">A &amp; B</h2>')
+    (('a', 'One two'), ('b', 'A & B'))
+    """
+    return tuple((found, unescape(_TAG.sub("", text)).strip()) for found, text in _HEADING.findall(html))
+
+
+def root(address: str) -> str:
+    """The way from a page back to the start page, for links that hold wherever the site is put.
+
+    >>> root("machines/heron/41m/"), root("")
+    ('../../../', './')
+    """
+    return "../" * address.count("/") or "./"

@@ -1,0 +1,291 @@
+"""The plan page: everything about one crane with one boom length, read from the plan's own contract.
+
+May import: calc (model, contract's plain data, tables), figures, page, words, environment.  Must not know: MkDocs,
+files, how a plan is found.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Mapping, Sequence
+
+from jinja2 import Environment
+from markupsafe import Markup
+
+from calc import rulebook, tables
+from calc.model import Case, Data, Machine, Rule, RuleVersion
+from hooks.figures import best_method, drum, side
+from hooks.render import working
+from hooks.render.environment import both, mass, metres, plain, render, rope, share
+from hooks.render.page import Page, root
+from hooks.render.words import Words
+
+Plan = Mapping[str, Any]
+
+# Jump list under the headline numbers: id of the section, name of its text.
+JUMPS = [
+    (name.replace("_", "-"), f"plan.{name}")
+    for name in (
+        "before", "steps", "after", "cautions", "side", "drum", "moves", "heavier", "methods", "break", "shorter_rope",
+        "weights", "working", "rules",
+    )
+]
+NEEDS_LOAD = ("reeve", "limiter", "weights")  # steps that a plan without a load cannot give
+
+
+@dataclass(frozen=True)
+class Step:
+    """One move as the crew does it: number through the whole method, pass, the move and what to do in words."""
+
+    number: int
+    pass_number: int
+    move: Mapping[str, Any]
+    text: Markup
+    firm_if_landed: float
+
+
+def address(machine: Machine, configuration: str, boom: str) -> str:
+    """Where a plan stands; the first-listed configuration has the short address."""
+    short = f"machines/{machine.id}/{boom}/"
+    return short if configuration == machine.configurations[0].id else f"{short}{configuration}/"
+
+
+def feed_address(machine: Machine, configuration: str, boom: str) -> str:
+    """Where the same plan stands as JSON."""
+    other = "" if configuration == machine.configurations[0].id else f".{configuration}"
+    return f"data/v1/plans/{machine.id}/{boom}{other}.json"
+
+
+def boom_length(metres_long: float) -> tables.Pair:
+    """A listed boom length in both units."""
+    return tables.length(metres_long, "near")
+
+
+def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> Page:
+    """The plan of one case as a page."""
+    machine = case.machine
+    at = address(machine, case.configuration.id, case.chart.slug)
+    boom = boom_length(case.chart.boom_length)
+    first = case.configuration.id == machine.configurations[0].id
+    title = words.get("plan.title" if first else "plan.title_other").format(
+        machine=machine.name, boom=boom.metric, configuration=case.configuration.name
+    )
+    best = best_method(plan)
+    used, also = rule_of(data, case), also_in_force(data, case)
+    shown = shown_values(also)
+    body = render(
+        env,
+        "plan.html",
+        root=root(at),
+        title=title,
+        case=case,
+        plan=plan,
+        machine=machine,
+        boom=boom,
+        data=data,
+        best=best,
+        furthest=furthest(best),
+        before=before_steps(words, case, plan, best, block(plan), boom),
+        jumps=JUMPS if best else [jump for jump in JUMPS if jump[0] in ("before", "methods", "working", "rules")],
+        enough=lambda one: enough(words, one),
+        methods=[m for m in plan["methods"] if m],
+        steps={m["name"]: steps(words, plan, m, shown["first_lift"]) for m in plan["methods"] if m},
+        block=block(plan),
+        neighbours=neighbours(case),
+        others=others(case),
+        address=lambda configuration, slug: address(machine, configuration, slug),
+        feed=feed_address(machine, case.configuration.id, case.chart.slug),
+        side=Markup(side.svg(plan, words.texts)),
+        drum=Markup(drum.svg(plan, words.texts)),
+        bed=bed(plan, best),
+        weights={w.id: w for w in case.yard.weights},
+        unreached_too_much=any(w["code"] == "bed-unreached" for w in plan["warnings"]),
+        tolerance=shown["count_tolerance"],
+        working=working.lines(case, plan, best),
+        rules_used=[(data.rules[use["id"]], use["from"]) for use in plan["rules"]],
+        rules_also=[(rule, version.from_day) for rule, version in also],
+        rules_of=lambda line: dict.fromkeys(used[name] for name in line.values if name in used),
+    )
+    return Page(
+        address=at,
+        title=title,
+        description=words.get("plan.description").format(
+            machine=machine.name, boom=plain(boom), status=words.get(f"common.status.{plan['status']}").capitalize()
+        ),
+        search_text=words.get("plan.search").format(
+            machine=machine.name,
+            kind=words.get(f"common.kinds.{machine.kind}"),
+            metric=boom.metric.replace(".0 ", " "),
+            compact=case.chart.slug,
+            us=boom.us,
+            configuration=case.configuration.name,
+        ),
+        toc=(),  # the page has its own list under the headline numbers
+        html=body,
+    )
+
+
+def block(plan: Plan) -> Mapping[str, Any] | None:
+    """The hook block that the plan reeves: the one of its mass that takes its falls."""
+    if not plan["load"]:
+        return None
+    falls, kilograms = plan["falls"]["used"], plan["load"]["hook_block_kg"]
+    fits = (b for b in plan["inputs"]["blocks"] if b["falls"][0] <= falls <= b["falls"][1])
+    return next(b for b in fits if b["mass_kg"] == kilograms)
+
+
+def neighbours(case: Case) -> tuple[Any, Any]:
+    """The next shorter and the next longer listed boom of this configuration, None at the ends."""
+    charts = (None, *case.configuration.charts, None)
+    at = charts.index(case.chart)
+    return charts[at - 1], charts[at + 1]
+
+
+def others(case: Case) -> list[Any]:
+    """The machine's other configurations that list this boom length."""
+    return [c for c in case.machine.configurations if c is not case.configuration and c.chart(case.chart.slug)]
+
+
+def rule_of(data: Data, case: Case) -> dict[str, Any]:
+    """For each rule value the use of the rule that gave it."""
+    found: dict[str, Any] = {}
+    for use in case.rules:
+        version = data.rules[use.id].at(case.day)
+        for name in version.values if version else ():
+            found[name] = use
+    return found
+
+
+def also_in_force(data: Data, case: Case) -> list[tuple[Rule, RuleVersion]]:
+    """The rules that hold for this crane and boom without giving the planner a number, by code."""
+    used = {use.id for use in case.rules}
+    known = rulebook.facts(case.machine, case.chart.boom_length)
+    found = [pair for pair in rulebook.in_force(data.rules.values(), known, case.day) if pair[0].id not in used]
+    return sorted(found, key=lambda pair: pair[0].code)
+
+
+def shown_values(also: list[tuple[Rule, RuleVersion]]) -> dict[str, float]:
+    """Rule values that the page shows and the planner does not read, by name; SI."""
+    return {name: value for _, version in also for name, value in version.values.items()}
+
+
+def furthest(best: Mapping[str, Any] | None) -> float | None:
+    """Largest radius of the hook under load in the best method [m]."""
+    moves = [m for p in best["passes"] for m in p["moves"] if m["load_kg"]] if best else []
+    return max((max(m["radius_m"]) for m in moves), default=None)
+
+
+def before_steps(
+    words: Words,
+    case: Case,
+    plan: Plan,
+    best: Mapping[str, Any] | None,
+    block: Mapping[str, Any] | None,
+    boom: tables.Pair,
+) -> list[tuple[str, Markup]]:
+    """What comes before the rope moves, in the order of the site; without a load, what does not need one."""
+    parts: dict[str, Any] = {
+        "radius": metres(best["working_radius_m"], "up") if best else words.get("plan.area_unknown"),
+        "configuration": case.configuration.name,
+        "boom": both(boom),
+        "falls": plan["falls"]["used"],
+    }
+    if block:
+        parts |= {
+            "block": block["id"],
+            "mass": mass(block["mass_kg"], "up"),
+            "load": mass(plan["load"]["planned_kg"], "up"),
+            "start": metres(plan["stops"]["start_radius_m"], "up"),
+            "sling": metres(case.yard.slings.length, "near"),
+        }
+    listed = words.get("plan.before_steps")
+    return [
+        (title, words.say(f"plan.before_text.{key}", **parts))
+        for key, title in listed.items()
+        if block or key not in NEEDS_LOAD
+    ]
+
+
+def bed(plan: Plan, best: Mapping[str, Any] | None) -> list[tuple[int, float, int | None]]:
+    """How much must be firm for each number of falls, and after which pass of the best method it is; the list ends
+    where the next lift starts with all firm rope off the drum."""
+    rows: list[tuple[int, float, int | None]] = []
+    passes = best["passes"] if best else []
+    for row in plan["bed_needed"]:
+        needed = max(0.0, row["metres"])
+        reached = next(
+            (n for n, p in enumerate(passes, 1) if (least := p["full_pull_falls_min"]) and least <= row["falls"]), None
+        )
+        rows.append((row["falls"], needed, reached))
+        if needed == 0.0:
+            break
+    return rows
+
+
+def steps(words: Words, plan: Plan, method: Mapping[str, Any], first_lift: float) -> list[Step]:
+    """All moves of a method in order, in words; `first_lift` is the height of the brake test [m]."""
+    found: list[Step] = []
+    landed_before, firm_before = plan["stops"]["rope_at_start_m"] if plan["stops"] else 0.0, 0.0
+    for number, one in enumerate(method["passes"], 1):
+        for move in one["moves"]:
+            firm = firm_if_landed(plan, one, move, landed_before, firm_before)
+            found.append(Step(len(found) + 1, number, move, sentence(words, plan, one, move, number, first_lift), firm))
+        landed_before, firm_before = one["moves"][-1]["rope_on_drum_m"][1], one["firm_rope_m"]
+    return found
+
+
+def firm_if_landed(
+    plan: Plan, one: Mapping[str, Any], move: Mapping[str, Any], landed_before: float, firm_before: float
+) -> float:
+    """Rope firm if the load is landed straight down after this move [m].
+
+    Landing pays out n times the height of the load above ground; firm is what then stays above the rope at the start,
+    never more than the pass reaches, and never more than before the pass as long as the drum holds no more than then.
+    """
+    under = move["load_height_m"][1] or 0.0
+    on_drum = move["rope_on_drum_m"][1] - plan["falls"]["used"] * under
+    most = one["firm_rope_m"] if on_drum > landed_before + 1e-6 else firm_before
+    return float(max(0.0, min(most, on_drum - plan["stops"]["rope_at_start_m"])))
+
+
+def sentence(
+    words: Words, plan: Plan, one: Mapping[str, Any], move: Mapping[str, Any], number: int, first_lift: float
+) -> Markup:
+    """One move as the crew does it."""
+    name = move["move"]
+    if number > 1 and name in ("pay-out", "pick"):
+        name += "-again"
+    if name == "luff-in" and not move["load_kg"]:
+        name += "-empty"
+    before, after = move["boom_length_m"]
+    drum_then = words.say("plan.drum_after", layer=move["layer"][1], wrap=tables.wraps(move["wrap"][1], "near"))
+    return words.say(
+        f"plan.step.{name}",
+        drum=drum_then,
+        before=metres(move["radius_m"][0], "up"),
+        radius=metres(move["radius_m"][1], "down" if move["radius_m"][1] > move["radius_m"][0] else "up"),
+        hook=metres(move["hook_height_m"][1], "up"),
+        under=metres(move["load_height_m"][1] or 0.0, "near"),
+        low=metres(plan["inputs"]["clearance_m"], "near"),
+        high=metres(plan["inputs"]["band_top_m"], "near"),
+        load=mass(move["load_kg"], "up"),
+        gross=mass(move["gross_load_kg"], "up"),
+        boom_before=metres(before, "near"),
+        boom=metres(after, "near"),
+        lift=metres(first_lift, "near"),
+        sling=metres(one["sling_length_m"], "near"),
+        **{"return": words.get(f"load_return.{one['load_return']}")},
+    )
+
+
+def enough(words: Words, one: Mapping[str, Any]) -> Sequence[Markup]:
+    """What one pass is enough for, in words."""
+    layers = one["firm_layers"]
+    said = words.say("plan.enough_layers", first=layers[0], last=layers[1]) if layers else ""
+    falls = one["full_pull_falls_min"]
+    return (
+        words.say(
+            "plan.enough", rope=rope(one["firm_rope_m"], "down"), share=share(one["firm_share"], "down"), layers=said
+        ),
+        words.say("plan.enough_falls", falls=falls) if falls else words.say("plan.enough_nothing"),
+    )

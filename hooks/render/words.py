@@ -1,0 +1,57 @@
+"""Every text the site shows that is not data: hooks/words/*.en.yaml and, for the codes of a plan, calc/words.yaml.
+
+May import: PyYAML, markupsafe.  Must not know: plans, templates, MkDocs.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import yaml
+from markupsafe import Markup, escape
+
+ROOT = Path(__file__).resolve().parents[2]
+SOURCES = ("hooks/words/en.yaml", "hooks/words/figures.en.yaml", "calc/words.yaml")
+
+
+class Words:
+    """Texts by dotted name.  An unknown name is an error; so is a part that the text names and the caller leaves out."""
+
+    def __init__(self, texts: dict[str, Any]) -> None:
+        self.texts = texts
+
+    def get(self, name: str) -> Any:
+        """The text, list or mapping of this name.
+
+        >>> Words({"a": {"b": "text"}}).get("a.b")
+        'text'
+        >>> Words({"a": {}}).get("a.b")
+        Traceback (most recent call last):
+        KeyError: 'no text named a.b in the words files'
+        """
+        found: Any = self.texts
+        for part in name.split("."):
+            if not isinstance(found, dict) or part not in found:
+                raise KeyError(f"no text named {name} in the words files")
+            found = found[part]
+        return found
+
+    def say(self, name: str, **parts: Any) -> Markup:
+        """The text as HTML, its parts put in; parts that are not markup are escaped.
+
+        >>> Words({"a": "load {mass}"}).say("a", mass="<5 t>")
+        Markup('load &lt;5 t&gt;')
+        """
+        return Markup(escape(self.get(name))).format(**parts)
+
+
+def load(root: Path = ROOT) -> Words:
+    """All words files as one; a name that two files give is an error."""
+    texts: dict[str, Any] = {}
+    for source in SOURCES:
+        for name, value in yaml.safe_load((root / source).read_text(encoding="utf-8")).items():
+            if name in texts:
+                raise KeyError(f"{source}: {name} is given in another words file as well")
+            texts[name] = value
+    return Words(texts)
