@@ -15,6 +15,8 @@ from calc.model import Block, Chart, Machine
 Path = tuple[str | int, ...]
 Limits = Mapping[str, float]
 
+ROUNDING = 1e-6  # m; sums of floats against a length as written
+
 
 @dataclass(frozen=True)
 class Oddity:
@@ -44,10 +46,10 @@ def _drum(machine: Machine, layers: tuple[drum.Layer, ...], limits: Limits) -> I
     outside = drum.outside_diameter(layers, diameter, 0)
     wanted = drum.outside_diameter(layers, diameter, limits["freeboard"])
     count = f"{machine.rope.length:g} m of rope make {len(layers)} layers, {_mm(outside)} across"
-    if outside > d.flange_diameter:
+    if outside > d.flange_diameter + ROUNDING:
         text = f"{count}, above the flange of {_mm(d.flange_diameter)}; check rope length, wraps and flange"
         yield Oddity("rope-above-flange", ("drum", "flange_diameter"), text, True)
-    elif wanted > d.flange_diameter:
+    elif wanted > d.flange_diameter + ROUNDING:
         text = f"{count}; with the freeboard of the rule {_mm(wanted)}, the flange has {_mm(d.flange_diameter)}"
         yield Oddity("freeboard", ("drum", "flange_diameter"), text)
     if machine.winch.rated_layer > len(layers):
@@ -62,7 +64,7 @@ def _drum(machine: Machine, layers: tuple[drum.Layer, ...], limits: Limits) -> I
 def _width(machine: Machine, limits: Limits) -> Iterator[Oddity]:
     d, diameter = machine.drum, machine.rope.diameter
     needed = d.wraps_odd_layers * d.groove_pitch
-    if needed > d.width + 0.0005:  # drawings round to the millimetre
+    if needed > d.width + ROUNDING:
         text = f"{d.wraps_odd_layers} wraps at {_mm(d.groove_pitch)} need {_mm(needed)}, the drum has {_mm(d.width)}"
         yield Oddity("wraps-wider-than-drum", ("drum", "width"), text + "; check wraps, pitch and width", True)
     elif d.width - needed >= d.groove_pitch:

@@ -141,4 +141,4 @@ def _factors(construction: str) -> Construction:
 
 def _check(name: str, value: float, least: float, most: float, unit: str) -> None:
     if not least <= value <= most:
-        raise ValueError(f"{name} is {value} {unit}; it lies between {least} and {most} {unit}")
+        raise ValueError(f"{name} is {value:g} {unit}; it lies between {least:g} and {most:g} {unit}")

@@ -57,7 +57,8 @@ class Missing(Exception):
 
     def __init__(self, names: list[str]) -> None:
         self.names = names
-        super().__init__(", ".join(names))
+        more = f" and {len(names) - 1} more" if names[1:] else ""
+        super().__init__(f"{names[0]}{more}")
 
 
 def facts(machine: Machine, boom_length: float, layers: int | None = None) -> dict[str, Any]:

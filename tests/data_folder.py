@@ -1,0 +1,33 @@
+"""A copy of the real data to break: two machines, their yard, the whole rulebook."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+RULES = Path(__file__).resolve().parent.parent / "rules"
+MACHINES = ("heron", "bittern")
+
+
+def copy_to(folder: Path) -> Path:
+    """A copy that is called `rules`, as people type it."""
+    rules = folder / "rules"
+    for name in ("rulebook", "yards"):
+        shutil.copytree(RULES / name, rules / name)
+    (rules / "machines").mkdir()
+    for machine in MACHINES:
+        shutil.copy(RULES / "machines" / f"{machine}.yaml", rules / "machines")
+    return rules
+
+
+def edit(rules: Path, file: str, old: str | None, new: str) -> int:
+    """Replace the first `old` in a file; the line of the change.  Without `old`, write the whole file."""
+    path = rules / file
+    if old is None:
+        path.write_text(new, encoding="utf-8")
+        return 1
+    text = path.read_text(encoding="utf-8")
+    before, found, after = text.partition(old)
+    assert found, f"{file} no longer holds {old!r}; bring the case up to date"
+    path.write_text(before + new + after, encoding="utf-8")
+    return (before + new[: len(new) - len(new.lstrip("\n"))]).count("\n") + 1

@@ -1,0 +1,132 @@
+"""YAML as it is read: plain data, right lines, and nothing that changes on the way."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from calc import files
+
+
+def read(tmp_path: Path, text: str | bytes) -> files.Document:
+    path = tmp_path / "a.yaml"
+    path.write_bytes(text.encode() if isinstance(text, str) else text)
+    return files.read(path, "rules/a.yaml")
+
+
+def messages(tmp_path: Path, text: str | bytes) -> list[str]:
+    return [str(problem) for problem in read(tmp_path, text).problems]
+
+
+def test_data_and_lines(tmp_path: Path) -> None:
+    document = read(
+        tmp_path, "# comment\nrope:\n  length: 290 m\nblocks:\n  - {id: ball, falls: [1, 1]}\nx: 0.5\ny: true\n"
+    )
+    assert document.problems == []
+    assert document.data == {
+        "rope": {"length": "290 m"},
+        "blocks": [{"id": "ball", "falls": [1, 1]}],
+        "x": 0.5,
+        "y": True,
+    }
+    assert document.line(("rope", "length")) == 3
+    assert document.line(("blocks", 0, "falls", 1)) == 5
+    assert document.line(("rope", "missing")) == 2
+    assert document.where(("blocks", 0, "falls")) == "blocks[ball].falls"
+    assert document.where(("rope", "missing")) == "rope.missing"
+
+
+# YAML 1.1, section 10 and the type repository: what these plain words become in a YAML 1.1 reader; from memory.
+YES_NO = ["yes", "no", "on", "off", "Yes", "NO", "True", "FALSE"]
+WHOLE = ["012", "0x1F", "0b11", "1_000", "1:30", "+5", "-5"]
+FRACTION = [".5", "5.", "1.0e+3", "1_0.5", "-0.5", ".inf", "-.inf", ".nan", "1:30.5"]
+
+
+@pytest.mark.parametrize("word", YES_NO)
+def test_refuses_yes_and_no(tmp_path: Path, word: str) -> None:
+    text = f"'{word}' is read as a yes/no value; write true or false, or put text in quotes"
+    assert messages(tmp_path, f"a: {word}\n") == [f"rules/a.yaml:1: a: {text}"]
+
+
+@pytest.mark.parametrize("word", WHOLE)
+def test_refuses_whole_numbers_in_disguise(tmp_path: Path, word: str) -> None:
+    text = f"'{word}' is not a plain whole number; write digits only, without sign, leading 0, _ or :"
+    assert messages(tmp_path, f"a: {word}\n") == [f"rules/a.yaml:1: a: {text}"]
+
+
+@pytest.mark.parametrize("word", FRACTION)
+def test_refuses_fractions_in_disguise(tmp_path: Path, word: str) -> None:
+    text = f"'{word}' is not a plain number; write digits with a decimal point, like 0.5"
+    assert messages(tmp_path, f"a: {word}\n") == [f"rules/a.yaml:1: a: {text}"]
+
+
+@pytest.mark.parametrize("word", ["2026-11-02", "2026-11-02 10:00:00"])
+def test_refuses_dates(tmp_path: Path, word: str) -> None:
+    assert messages(tmp_path, f"a: {word}\n") == [
+        f'rules/a.yaml:1: a: {word} is read as a date; put it in quotes: "{word}"'
+    ]
+
+
+@pytest.mark.parametrize("word", ["", "~", "null", "Null"])
+def test_refuses_nothing(tmp_path: Path, word: str) -> None:
+    assert messages(tmp_path, f"a: {word}\n") == [
+        "rules/a.yaml:1: a: the value is empty; write one or take the line out"
+    ]
+
+
+@pytest.mark.parametrize("word", YES_NO + WHOLE + FRACTION + ["2026-11-02", "null", "="])
+def test_quotes_make_text_of_anything(tmp_path: Path, word: str) -> None:
+    document = read(tmp_path, f"a: \"{word}\"\nb: '{word}'\n")
+    assert (document.problems, document.data) == ([], {"a": word, "b": word})
+
+
+def test_all_at_once_in_file_order(tmp_path: Path) -> None:
+    text = "a: no\nb:\n  - 1\n  - 012\na: 2\nc: &x 3\nd: *x\ne: !new 4\n<<: {f: 1}\n"
+    assert messages(tmp_path, text) == [
+        "rules/a.yaml:1: a: 'no' is read as a yes/no value; write true or false, or put text in quotes",
+        "rules/a.yaml:4: b: '012' is not a plain whole number; write digits only, without sign, leading 0, _ or :",
+        "rules/a.yaml:5: a: stands here a second time, first in line 1; keep one",
+        "rules/a.yaml:6: c: &x is an anchor; take it out and write data where it is needed",
+        "rules/a.yaml:7: d: *x points at other data; write it out here",
+        "rules/a.yaml:8: e: !new is a tag; take it out",
+        "rules/a.yaml:9: '<<' merges other data in; write the lines out",
+    ]
+
+
+def test_keys_are_plain_text(tmp_path: Path) -> None:
+    assert messages(tmp_path, "on: 1\n&k a: 2\n") == [
+        "rules/a.yaml:1: 'on' is read as a yes/no value; write true or false, or put text in quotes",
+        "rules/a.yaml:2: &k is an anchor; take it out and write data where it is needed",
+    ]
+    assert messages(tmp_path, "? [a]\n: 1\n") == ["rules/a.yaml:1: a name is expected here; write name: value"]
+
+
+def test_one_document(tmp_path: Path) -> None:
+    assert messages(tmp_path, "a: 1\n---\nb: 2\n") == [
+        "rules/a.yaml:2: a second document starts here; one file holds one"
+    ]
+    assert messages(tmp_path, "# nothing\n") == ["rules/a.yaml:2: the file is empty"]
+
+
+def test_encoding(tmp_path: Path) -> None:
+    assert messages(tmp_path, "a: 1\nb: Kr\xe4n\n".encode("latin-1")) == [
+        "rules/a.yaml:2: is not UTF-8 text; save the file as UTF-8"
+    ]
+    assert read(tmp_path, b"\xef\xbb\xbfa: 1\n").data == {"a": 1}
+    assert messages(tmp_path, b"a: \x01\n") == [
+        "rules/a.yaml:1: holds characters YAML does not allow; type the text again"
+    ]
+
+
+def test_nesting(tmp_path: Path) -> None:
+    deep = "a: " + "[" * 25 + "]" * 25
+    text = "is nested deeper than 20 levels; check the brackets and indentation"
+    assert messages(tmp_path, deep) == [f"rules/a.yaml:1: a: {text}"]
+    assert len(messages(tmp_path, "a: " + "[" * 100_000)) == 1
+
+
+def test_a_file_that_cannot_be_opened(tmp_path: Path) -> None:
+    assert [str(p) for p in files.read(tmp_path / "none.yaml", "rules/none.yaml").problems] == [
+        "rules/none.yaml:1: cannot be opened: No such file or directory"
+    ]
