@@ -12,10 +12,11 @@ for light, dark and print.
     fig-block        hook block                  fig-sling        slings
     fig-load         load                        fig-path         path of the boom head
     fig-band         hatching of the load band   fig-stop         stop height
+    fig-stage        listed boom lengths passed  fig-hatch        lines of the hatching
     fig-dim          dimension lines             fig-mark         lettered marker
-    fig-barrel       barrel                      fig-flange       flange
+    fig-lead         leader lines                fig-barrel, fig-flange  the drum itself
     fig-dead, fig-unreached, fig-firm, fig-loose wraps by state; fig-off rope not on the drum
-    fig-strong       heavier text                u-metric, u-us   one number in either unit; the page hides one
+    fig-strong, fig-faint  heavier, lighter text u-metric, u-us   one number in either unit; the page hides one
 
 Words: `words["figures"]`, from hooks/words/figures.en.yaml, read with `yaml.safe_load`.
 """
@@ -23,7 +24,8 @@ Words: `words["figures"]`, from hooks/words/figures.en.yaml, read with `yaml.saf
 from __future__ import annotations
 
 import re
-from typing import Any, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from markupsafe import Markup, escape
 
@@ -31,7 +33,6 @@ from calc.tables import Pair
 
 WIDTH = 340  # user units: text of 12 units is read at 11 px when the figure is 320 px wide
 FONT = 12
-LETTER = 0.56  # mean advance of a letter in font sizes, for estimates of text width: wide side of common sans fonts
 
 Words = Mapping[str, Any]
 

@@ -9,14 +9,15 @@ radius down (not beyond what was checked), the stop height up.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import cos, hypot, radians, sin, sqrt
-from typing import Any, Mapping, Sequence
+from typing import Any
 
 from markupsafe import Markup
 
 from calc import tables
-from hooks.figures import FONT, LETTER, WIDTH, Words, both, chosen_method, figure, number, points, prefix, say, text, units
+from hooks.figures import FONT, WIDTH, Words, both, chosen_method, figure, number, points, prefix, say, text, units
 
 TOP = 26  # room above the highest boom head for its marker
 LEFT = 4
@@ -90,7 +91,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
         return figure(ids, 48, title, say(says["describe_nothing"]), body)
     places = positions(plan, chosen, says)
     at = frame(plan, chosen, places)
-    spoken = " ".join(f"{letter}: {place.spoken}." for letter, place in zip(letters(places), places))
+    spoken = " ".join(f"{letter}: {place.spoken}." for letter, place in lettered(places))
     if chosen:
         low, high = _band(plan)
         description = say(
@@ -103,10 +104,10 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
         )
     else:
         description = say(says["describe_refused"], positions=spoken)
-    drawing = [_band_and_path(at, plan, chosen, ids), _stop_line(at, plan), _machine(at, plan, places)]
+    drawing = [_band_and_path(at, plan, chosen, ids), _machine(at, plan, places)]
     drawing += [_hook_and_load(at, plan, place) for place in reversed(places)]
-    drawing += [_heads(at, places), _hooks(at, plan, places), *_dimensions(at, plan, places, says)]
-    key, height = _key(at.ground + 64, plan, chosen, places, says, ids)
+    drawing += [_stop_line(at, plan), _heads(at, places), _hooks(at, places), *_dimensions(at, places, says)]
+    key, height = _key(at.ground + (64 if chosen else 40), plan, chosen, places, says, ids)
     return figure(ids, height, title, description, [*drawing, key])
 
 
@@ -150,7 +151,7 @@ def positions(plan: Plan, chosen: Mapping[str, Any] | None, says: Words) -> list
 
 
 def _telescoping(move: Mapping[str, Any], slings: float, says: Words) -> Position:
-    radius = tables.length(move["radius_m"][0], "up")
+    radius = tables.length(move["radius_m"][0], "down")
     return Position(
         move["boom_length_m"][0],
         move["radius_m"][0],
@@ -182,8 +183,9 @@ def _end(plan: Plan, landing: Mapping[str, Any], count: int, slings: float, says
     )
 
 
-def letters(places: Sequence[Position]) -> str:
-    return "ABCDEFGHIJKLMNOPQRSTUVWXYZ"[: len(places)]
+def lettered(places: Sequence[Position]) -> list[tuple[str, Position]]:
+    """Each position with its letter, from A."""
+    return [(chr(ord("A") + count), place) for count, place in enumerate(places)]
 
 
 def _boom(length: float) -> tables.Pair:
@@ -216,10 +218,8 @@ def _machine(at: Frame, plan: Plan, places: Sequence[Position]) -> Markup:
         if not any(hypot(head[0] - x, head[1] - y) < 1 for x, y in seen):
             booms.append(_boom_lines(at, place, head, lattice, plan))
             seen.append(head)
-    width = Markup('<path class="fig-ground" d="M{} {}H{}"/>').format(
-        number(2), number(at.ground), number(WIDTH - 2)
-    )
-    return Markup("").join([*reversed(booms), _carrier(at, plan, lattice), width])
+    ground = Markup('<path class="fig-ground" d="M2 {}H{}"/>').format(number(at.ground), WIDTH - 2)
+    return Markup("").join([*reversed(booms), _carrier(at, plan, lattice), ground])
 
 
 def _boom_lines(at: Frame, place: Position, head: tuple[float, float], lattice: bool, plan: Plan) -> Markup:
@@ -227,16 +227,20 @@ def _boom_lines(at: Frame, place: Position, head: tuple[float, float], lattice: 
     then = "" if place.first else " fig-then"
     ends = Markup('x1="{}" y1="{}" x2="{}" y2="{}"').format(*map(number, (x1, y1, x2, y2)))
     if lattice:
-        lines = Markup('<line class="fig-boom{t}" stroke-width="5" {e}/><line class="fig-boom-core" stroke-width="3" {e}/>'
-                       '<line class="fig-boom-lace{t}" stroke-width="3" stroke-dasharray="1 3" {e}/>')
+        lines = Markup(
+            '<line class="fig-boom{t}" stroke-width="5" {e}/><line class="fig-boom-core" stroke-width="3" {e}/>'
+            '<line class="fig-boom-lace{t}" stroke-width="3" stroke-dasharray="1 3" {e}/>'
+        )
         return lines.format(t=then, e=ends)
     # the base section is as long as the shortest listed boom
     share = min(1.0, min(c["boom_length_m"] for c in plan["inputs"]["charts"]) / place.boom_length)
     base = Markup('x1="{}" y1="{}" x2="{}" y2="{}"').format(
         *map(number, (x1, y1, x1 + share * (x2 - x1), y1 + share * (y2 - y1)))
     )
-    lines = Markup('<line class="fig-boom{t}" stroke-width="3.5" {e}/><line class="fig-boom{t}" stroke-width="6" {b}/>'
-                   '<line class="fig-boom-core" stroke-width="4" {b}/>')
+    lines = Markup(
+        '<line class="fig-boom{t}" stroke-width="3.5" {e}/><line class="fig-boom{t}" stroke-width="6" {b}/>'
+        '<line class="fig-boom-core" stroke-width="4" {b}/>'
+    )
     return lines.format(t=then, e=ends, b=base)
 
 
@@ -290,7 +294,8 @@ def _hook_and_load(at: Frame, plan: Plan, place: Position) -> Markup:
     ropes = Markup('<path class="fig-rope" d="M{a} {h}V{s}M{b} {h}V{s}"/>').format(
         a=number(hook_x - 1), b=number(hook_x + 1), h=number(head), s=number(sheave)
     )
-    hung = Markup('<polyline class="fig-sling" points="{}"/>').format(points([(left, top), (hook_x, hook_y), (right, top)]))
+    legs = points([(left, top), (hook_x, hook_y), (right, top)])
+    hung = Markup('<polyline class="fig-sling" points="{}"/>').format(legs)
     load = Markup('<rect class="fig-load" x="{}" y="{}" width="{}" height="{}"/>').format(
         *map(number, (left, top, right - left, bottom - top))
     )
@@ -305,14 +310,15 @@ def _hook_and_load(at: Frame, plan: Plan, place: Position) -> Markup:
 # -- movement ---------------------------------------------------------------------------------------------------
 
 
-def _winding(chosen: Mapping[str, Any] | None) -> list[Mapping[str, Any]]:
-    passes = chosen["passes"] if chosen else ()
-    return [m for p in passes for m in p["moves"] if m["load_kg"] and m["move"] in ("luff-out", "telescope-in", "luff-in")]
+def _under_load(chosen: Mapping[str, Any] | None) -> list[Mapping[str, Any]]:
+    """The moves that carry the load along."""
+    moves = [m for p in chosen["passes"] for m in p["moves"]] if chosen else []
+    return [m for m in moves if m["load_kg"] and m["move"] in ("luff-out", "telescope-in", "luff-in")]
 
 
 def _band_and_path(at: Frame, plan: Plan, chosen: Mapping[str, Any] | None, ids: str) -> Markup:
     """The band the load is kept in, as wide as the moves under load go, and the path of the boom head."""
-    moves = _winding(chosen)
+    moves = _under_load(chosen)
     if not moves:
         return Markup("")
     radii = [r for m in moves for r in m["radius_m"]]
@@ -383,9 +389,7 @@ def _stop_line(at: Frame, plan: Plan) -> Markup:
 def _pill(x: float, y: float, marks: str) -> Markup:
     """A marker with one letter or several, its middle at x, y."""
     width = MARK + 9 * (len(marks) - 1)
-    return Markup(
-        '<g class="fig-mark"><rect x="{}" y="{}" width="{}" height="{}" rx="{}"/>{}</g>'
-    ).format(
+    return Markup('<g class="fig-mark"><rect x="{}" y="{}" width="{}" height="{}" rx="{}"/>{}</g>').format(
         *map(number, (x - width / 2, y - MARK / 2, width, MARK, MARK / 2)),
         text(x, y + 0.36 * FONT, marks, "middle", "fig-strong"),
     )
@@ -395,7 +399,7 @@ def _heads(at: Frame, places: Sequence[Position]) -> Markup:
     """Markers beyond the boom heads; heads that stand close share one."""
     groups: list[tuple[str, float, float]] = []
     px, py = at.pivot
-    for letter, place in zip(letters(places), places):
+    for letter, place in lettered(places):
         x, y = at.head(place.boom_length, place.radius)
         far = hypot(x - px, y - py)
         x, y = x + 14 * (x - px) / far, y + 14 * (y - py) / far
@@ -407,9 +411,9 @@ def _heads(at: Frame, places: Sequence[Position]) -> Markup:
     return Markup("").join(_pill(x, y, marks) for marks, x, y in groups)
 
 
-def _hooks(at: Frame, plan: Plan, places: Sequence[Position]) -> Markup:
+def _hooks(at: Frame, places: Sequence[Position]) -> Markup:
     """Letters beside the hooks of the later passes, where slings of several lengths stand at one radius."""
-    ends = [(letter, place) for letter, place in zip(letters(places), places) if place.on_ground and not place.first]
+    ends = [(letter, place) for letter, place in lettered(places) if place.on_ground and not place.first]
     if len(ends) < 2:
         return Markup("")
     right = max(at.at(place.radius, 0)[0] for _, place in ends) + at.inputs["load_size_m"] / 2 * at.scale
@@ -423,7 +427,7 @@ def _hooks(at: Frame, plan: Plan, places: Sequence[Position]) -> Markup:
     return Markup("").join(text(right + 2, y + 4, marks, classes="fig-strong") for marks, y in groups)
 
 
-def _dimensions(at: Frame, plan: Plan, places: Sequence[Position], says: Words) -> list[Markup]:
+def _dimensions(at: Frame, places: Sequence[Position], says: Words) -> list[Markup]:
     """Start radius and furthest radius, below the ground from the slew axis; each in a row of its own."""
     start = tables.length(places[0].radius, "up")
     out = [_dimension(at, places[0].radius, at.ground + 9, say(says["start_dimension"], radius=units(start)))]
@@ -436,10 +440,11 @@ def _dimensions(at: Frame, plan: Plan, places: Sequence[Position], says: Words) 
 
 def _dimension(at: Frame, radius: float, y: float, words: Markup) -> Markup:
     left, right = at.axis, at.axis + radius * at.scale
-    line = Markup('<path class="fig-dim" d="M{l} {g}V{e}M{r} {g}V{e}M{l} {y}H{r}m-5 -2.5l5 2.5-5 2.5M{l} {y}m5 -2.5l-5 2.5 5 2.5"/>')
-    return line.format(
-        l=number(left), r=number(right), g=number(at.ground + 2), y=number(y), e=number(y + 3)
-    ) + text(left + 5, y + 14, words)
+    line = Markup(
+        '<path class="fig-dim" d="M{l} {g}V{e}M{r} {g}V{e}M{l} {y}H{r}m-5 -2.5l5 2.5-5 2.5'
+        'M{l} {y}m5 -2.5l-5 2.5 5 2.5"/>'
+    ).format(l=number(left), r=number(right), g=number(at.ground + 2), y=number(y), e=number(y + 3))
+    return line + text(left + 5, y + 14, words)
 
 
 def _key(
@@ -449,29 +454,24 @@ def _key(
     out: list[Markup] = []
     if not chosen:
         out.append(text(LEFT, y + 4, say(says["refused"]), classes="fig-strong"))
-        y += ROW
-    for letter, place in zip(letters(places), places):
+        y += ROW + 3
+    for letter, place in lettered(places):
         out.append(_pill(LEFT + 11, y, letter))
         for line in place.lines:
             out.append(text(LEFT + 28, y + 4, line))
             y += ROW
         y += 2
     swatch = {
-        "stop": Markup('<path class="fig-stop" d="M{} {}h22"/>'),
-        "band": Markup('<path class="fig-band" fill="url(#%s-band)" d="M{} {}m0 -4h22v8h-22z"/>' % ids),
-        "path": Markup('<path class="fig-path" d="M{} {}h22"/>'),
+        "stop": Markup('<path class="fig-stop" d="M{x} {y}h22"/>'),
+        "band": Markup('<path class="fig-band" fill="url(#{i}-band)" d="M{x} {y}m0 -4h22v8h-22z"/>'),
+        "path": Markup('<path class="fig-path" d="M{x} {y}h22"/>'),
     }
     low, high = _band(plan)
     rows = [("stop", say(says["stop"], height=units(_stop(plan))))]
     if chosen:
         rows += [("band", say(says["band"], low=units(low), high=units(high))), ("path", say(says["path"]))]
     for name, words in rows:
-        out.append(swatch[name].format(number(LEFT), number(y)) + text(LEFT + 28, y + 4, words))
+        out.append(swatch[name].format(i=ids, x=number(LEFT), y=number(y)) + text(LEFT + 28, y + 4, words))
         y += ROW
     out.append(text(LEFT + 28, y + 4, say(says["sketch"]), classes="fig-faint"))
     return Markup("").join(out), y + 12
-
-
-def text_width(words: str) -> float:
-    """Estimated width of a line of text, on the wide side."""
-    return len(words) * FONT * LETTER

@@ -1,0 +1,406 @@
+"""Half sections of a winch drum, to scale: which rope lies firm before and after a plan; the layers of a machine.
+
+May import: calc.drum (layers), calc.tables (rounding), the figures' common part.  Must not know: pages, files, how a
+plan is computed.
+
+Wraps are drawn whole and to the cautious side: firm rope starts at the next whole wrap and ends at the last whole
+one.  Layer 1 is drawn from the left flange; every second layer runs back, half a pitch over.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil, floor
+from typing import Any
+
+from markupsafe import Markup
+
+from calc import drum, tables
+from calc.drum import Layer
+from hooks.figures import FONT, WIDTH, Words, both, chosen_method, figure, number, prefix, say, spread, text, units
+
+COLUMN = 24  # for the layer numbers on either side
+FLANGE = 7  # thickness of a flange as drawn
+STUB = 14  # how much of the barrel a section without axis shows
+ROW = 17  # from one line of the key to the next
+STATES = ("dead", "unreached", "firm", "loose", "away")
+
+Plan = Mapping[str, Any]
+Stretch = tuple[str, int, int]  # state, first and last border counted in whole wraps from the barrel
+
+
+@dataclass(frozen=True)
+class Section:
+    """Where a half section stands: units per metre, left inner edge, height of the groove root in the drawing."""
+
+    scale: float
+    left: float
+    root: float
+    inputs: Mapping[str, Any]
+    layers: tuple[Layer, ...]
+
+    @property
+    def pitch(self) -> float:
+        return float(self.inputs["groove_pitch_m"]) * self.scale
+
+    @property
+    def rise(self) -> float:
+        """From one layer to the next."""
+        return float(self.inputs["rise_ratio"] * self.inputs["rope_diameter_m"]) * self.scale
+
+    @property
+    def right(self) -> float:
+        return self.left + inner_width(self.inputs) * self.scale
+
+    def up(self, diameter: float) -> float:
+        """Height in the drawing of a diameter of the drum."""
+        return self.root - (diameter - float(self.inputs["groove_root_diameter_m"])) / 2 * self.scale
+
+    @property
+    def rope_bottom(self) -> float:
+        """Lower edge of the row of layer 1; every row is as high as the rise, about the middle of its rope."""
+        return self.up(self.layers[0].diameter) + self.rise / 2
+
+
+def inner_width(inputs: Mapping[str, Any]) -> float:
+    """Width between the flanges [m]: z*p, and half a pitch more where all layers hold the same, because every second
+    layer lies half a pitch over."""
+    odd, even = inputs["wraps_odd_layers"], inputs["wraps_even_layers"]
+    return float(max(odd, even + 0.5) * inputs["groove_pitch_m"])
+
+
+def layers_of(inputs: Mapping[str, Any]) -> tuple[Layer, ...]:
+    """The drum's layers from the inputs of a plan."""
+    return drum.layers(
+        inputs["groove_root_diameter_m"],
+        inputs["rope_diameter_m"],
+        inputs["rise_ratio"],
+        inputs["wraps_odd_layers"],
+        inputs["wraps_even_layers"],
+        inputs["rope_length_m"],
+    )
+
+
+def svg(plan: Plan, words: Words, method: str | None = None) -> str:
+    """The drum before and after one method of a plan, or its best; at the start only when the plan is refused.
+
+    Parameters
+    ----------
+    plan : the plan as data
+    words : texts, `words["figures"]` is read
+    method : luff-out or telescope-in; None for the best
+
+    Returns: one <svg> element.  Errors: none for a plan that validates.
+    """
+    says, inputs = words["figures"]["drum"], plan["inputs"]
+    chosen = chosen_method(plan, method)
+    name = chosen["name"] if chosen else method or "none"
+    ids = prefix("drum", plan["machine"], plan["boom"], plan["configuration"], name)
+    title = say(says["title"], machine=plan["machine"], boom=both(tables.length(plan["boom_length_m"], "near")))
+    layers = layers_of(inputs)
+    first = section(inputs, layers, 24)
+    if chosen is None:
+        wound = started(plan, layers)
+        heading = text(first.left, 16, say(says["start" if plan["stops"] else "all"]), classes="fig-strong")
+        body = [_patterns(first, ids), heading, _half(first, wound, ids)]
+        y = first.root + STUB + 20
+        body.append(text(4, y, say(says["refused"]), classes="fig-strong"))
+        names = _names(says, plan, None)
+        key, height = _key(y + ROW, [(state, names[state]) for state in states([wound])], first, ids)
+        return figure(ids, height, title, say(says["describe_refused"]), [*body, key])
+    # the second half stands a whole number of pattern tiles lower, so that both share the patterns
+    down = ceil((first.root + STUB + 8) / (2 * first.rise)) * 2 * first.rise
+    second = Section(first.scale, first.left, first.root + down, inputs, layers)
+    old, new = before(plan, chosen, layers), after(plan, chosen, layers)
+    passes = len(chosen["passes"])
+    body = [
+        _patterns(first, ids),
+        text(first.left, 16, say(says["before"]), classes="fig-strong"),
+        _half(first, old, ids),
+        text(first.left, 16 + down, say(says["after"], number=passes), classes="fig-strong"),
+        _half(second, new, ids),
+    ]
+    names = _names(says, plan, chosen)
+    shown = [(state, names[state]) for state in states([old, new])]
+    key, height = _key(second.root + STUB + 18, shown, first, ids)
+    return figure(ids, height, title, _description(plan, chosen, words), [*body, key])
+
+
+def machine_svg(plan: Plan, words: Words) -> str:
+    """The drum of a machine: layers numbered, flange, freeboard, dead wraps, with all its rope.
+
+    Parameters
+    ----------
+    plan : any plan of the machine; only its machine and `inputs` are read
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element.  Errors: none for a plan that validates.
+    """
+    says, inputs = words["figures"]["machine"], plan["inputs"]
+    layers = layers_of(inputs)
+    at = section(inputs, layers, 40)
+    ids = prefix("layers", plan["machine"])
+    total = count(layers, inputs["rope_length_m"], ceil)
+    dead = dead_wraps(inputs)
+    axis = at.up(0)
+    top, outermost = at.up(inputs["flange_diameter_m"]), at.up(layers[-1].diameter + inputs["rope_diameter_m"])
+    margin = (inputs["flange_diameter_m"] - layers[-1].diameter - inputs["rope_diameter_m"]) / 2
+    freeboard = tables.diameter(margin, "down")
+    least = tables.diameter(inputs["freeboard_m"], "up")
+    barrel = tables.diameter(inputs["groove_root_diameter_m"], "near")
+    flange = tables.diameter(inputs["flange_diameter_m"], "near")
+    rope = tables.rope(inputs["rope_length_m"], "down")
+    middle = (at.left + at.right) / 2
+    lead = at.left + min(dead, 3) * at.pitch / 2
+    body = [
+        _patterns(at, ids),
+        _half(at, [("dead", 0, dead), ("rope", dead, total)], ids, axis),
+        text(middle, 14, say(says["freeboard"], height=units(freeboard), least=units(least)), "middle"),
+        Markup('<path class="fig-lead" stroke-dasharray="3 3" d="M{} {}H{}"/>').format(
+            *map(number, (at.left, top, at.right))
+        ),
+        Markup('<path class="fig-dim" d="M{x} 18V{t}M{x} {t}V{o}m-3 0h6M{x} {t}m-3 0h6"/>').format(
+            x=number(middle), t=number(top), o=number(outermost)
+        ),
+        Markup('<path class="fig-lead" d="M{} {}V{}h6"/>').format(number(lead), number(at.root), number(at.root + 14)),
+        text(lead + 9, at.root + 18, say(says["dead"], count=dead)),
+    ]
+    lines = [
+        say(says["flange"], diameter=units(flange)),
+        say(says["barrel"], diameter=units(barrel)),
+        say(says["rope"], length=units(rope)),
+    ]
+    body += [text(middle, at.root + 37 + row * 15, line, "middle") for row, line in enumerate(lines)]
+    body.append(
+        Markup('<path class="fig-lead" stroke-dasharray="9 3 2 3" d="M4 {y}H{r}"/>').format(
+            y=number(axis), r=number(WIDTH - 4)
+        )
+    )
+    body.append(text(WIDTH / 2, axis + 15, say(says["layers"], count=len(layers)), "middle"))
+    title = say(says["title"], machine=plan["machine"])
+    description = say(
+        says["describe"],
+        count=len(layers),
+        barrel=both(barrel),
+        flange=both(flange),
+        dead=dead,
+        freeboard=both(freeboard),
+        least=both(least),
+    )
+    return figure(ids, axis + 22, title, description, body)
+
+
+def section(inputs: Mapping[str, Any], layers: tuple[Layer, ...], above: float) -> Section:
+    """A section as wide as the figure allows, `above` units left over its flanges."""
+    left = COLUMN + FLANGE
+    scale = (WIDTH - 2 * left) / inner_width(inputs)
+    tall = (inputs["flange_diameter_m"] - inputs["groove_root_diameter_m"]) / 2 * scale
+    return Section(scale, left, above + tall, inputs, layers)
+
+
+# -- which wraps are what ---------------------------------------------------------------------------------------
+
+
+def count(layers: Sequence[Layer], rope: float, whole: Callable[[float], int]) -> int:
+    """Whole wraps on the drum with this much rope on it, rounded by `whole` (math.floor or math.ceil)."""
+    if rope <= 0:
+        return 0
+    layer, wrap = drum.position(tuple(layers), rope)
+    wrap = round(wrap, 6)  # the contract prints six decimals: a full wrap is one
+    return sum(one.wraps for one in layers[: layer - 1]) + whole(wrap)
+
+
+def dead_wraps(inputs: Mapping[str, Any]) -> int:
+    """Wraps that never leave the drum; all of layer 1 on a smooth drum."""
+    return int(inputs["wraps_odd_layers"] if inputs["drum_surface"] == "smooth" else inputs["dead_wraps"])
+
+
+def before(plan: Plan, chosen: Mapping[str, Any], layers: Sequence[Layer]) -> list[Stretch]:
+    """The drum as the work finds it: nothing above the dead wraps is known to be firm."""
+    inputs = plan["inputs"]
+    wound = count(layers, chosen["passes"][0]["moves"][0]["rope_on_drum_m"][0], ceil)
+    total = count(layers, inputs["rope_length_m"], ceil)
+    dead = dead_wraps(inputs)
+    return _present([("dead", 0, dead), ("loose", dead, wound), ("away", wound, total)])
+
+
+def started(plan: Plan, layers: Sequence[Layer]) -> list[Stretch]:
+    """The drum with the hook at the start, or with all its rope where no start is known."""
+    inputs, stops = plan["inputs"], plan["stops"]
+    total = count(layers, inputs["rope_length_m"], ceil)
+    wound = count(layers, stops["rope_at_start_m"], ceil) if stops else total
+    dead = dead_wraps(inputs)
+    return _present([("dead", 0, dead), ("unreached" if stops else "loose", dead, wound), ("away", wound, total)])
+
+
+def after(plan: Plan, chosen: Mapping[str, Any], layers: Sequence[Layer]) -> list[Stretch]:
+    """The drum after the last pass, load landed and unhooked."""
+    inputs, last = plan["inputs"], chosen["passes"][-1]
+    start, firm = plan["stops"]["rope_at_start_m"], last["firm_rope_m"]
+    landed = last["moves"][-1]["rope_on_drum_m"][1]
+    dead, total = dead_wraps(inputs), count(layers, inputs["rope_length_m"], ceil)
+    begin = count(layers, start, ceil)
+    end = max(begin, count(layers, start + firm, floor))
+    above = landed - start - firm
+    wrap = drum.position(tuple(layers), landed)[0]
+    # less than half a wrap over the firm rope is its own unfinished wrap, not loose rope
+    wound = max(end, count(layers, landed, ceil)) if above > layers[wrap - 1].wrap_length / 2 else end
+    borders = (0, dead, begin, end, wound, total)
+    return _present(list(zip(STATES, borders, borders[1:], strict=False)))
+
+
+def _present(stretches: list[Stretch]) -> list[Stretch]:
+    return [(state, low, high) for state, low, high in stretches if high > low]
+
+
+def states(sections: Sequence[Sequence[Stretch]]) -> list[str]:
+    """The states that any of these sections shows, in the order of the key."""
+    found = {state for wound in sections for state, _, _ in wound}
+    return [state for state in STATES if state in found]
+
+
+# -- drawing ----------------------------------------------------------------------------------------------------
+
+
+def _patterns(at: Section, ids: str) -> Markup:
+    """One tile per state: two layers high, one pitch wide, the upper row half a pitch over."""
+    wide, high = at.pitch, at.rise
+    radius = 0.45 * min(wide, high)
+    places = [(wide / 2, 1.5 * high), (0.0, 0.5 * high), (wide, 0.5 * high)]
+    rings = "".join(_ring(x, y, radius) for x, y in places)
+    strokes = "".join(f"M{x - radius:.2f} {y + radius:.2f}l{2 * radius:.2f} {-2 * radius:.2f}" for x, y in places)
+    tile = Markup(
+        '<pattern id="{}-{}" x="{:.2f}" y="{:.2f}" width="{:.3f}" height="{:.3f}" patternUnits="userSpaceOnUse">'
+        "{}</pattern>"
+    )
+    drawn = {
+        "dead": Markup('<path class="fig-dead" d="M0 0H{:.2f}V{:.2f}H0z"/>').format(wide, 2 * high),
+        "unreached": Markup('<path class="fig-loose" d="{}"/><path class="fig-unreached" d="{}"/>'),
+        "firm": Markup('<path class="fig-firm" d="{}"/>'),
+        "loose": Markup('<path class="fig-loose" d="{}"/>'),
+    }
+    y = at.rope_bottom - 2 * high
+    return Markup("<defs>{}</defs>").format(
+        Markup("").join(
+            tile.format(ids, state, at.left, y, wide, 2 * high, Markup(content.format(*map(Markup, (rings, strokes)))))
+            for state, content in drawn.items()
+        )
+    )
+
+
+def _ring(x: float, y: float, radius: float) -> str:
+    half = f"a{radius:.2f} {radius:.2f} 0 1 1 "
+    return f"M{x - radius:.2f} {y:.2f}{half}{2 * radius:.2f} 0{half}{-2 * radius:.2f} 0z"
+
+
+def _rows(at: Section, low: int, high: int) -> str:
+    """Path of the rows that hold the wraps from `low` to `high`, one box per layer."""
+    boxes = []
+    below = 0
+    for layer in at.layers:
+        first, last = max(low - below, 0), min(high - below, layer.wraps)
+        below += layer.wraps
+        if last <= first:
+            continue
+        wide = (last - first) * at.pitch
+        if layer.number % 2:
+            x = at.left + first * at.pitch
+        else:
+            x = at.left + at.pitch / 2 + (layer.wraps - last) * at.pitch
+        y = at.rope_bottom - layer.number * at.rise
+        boxes.append(f"M{number(x)} {number(y)}h{number(wide)}v{number(at.rise)}h{number(-wide)}z")
+    return "".join(boxes)
+
+
+def _half(at: Section, wound: Sequence[Stretch], ids: str, axis: float | None = None) -> Markup:
+    """Barrel, flanges, rope by state, layer numbers; down to the drum's axis where one is given."""
+    bottom = axis if axis is not None else at.root + STUB
+    top = at.up(at.inputs["flange_diameter_m"])
+    out = [
+        Markup('<path class="fig-barrel" d="M{} {}V{}H{}V{}"/>').format(
+            *map(number, (at.left, bottom, at.root, at.right, bottom))
+        )
+    ]
+    for x in (at.left - FLANGE, at.right):
+        out.append(
+            Markup('<rect class="fig-flange" x="{}" y="{}" width="{}" height="{}"/>').format(
+                *map(number, (x, top, FLANGE, bottom - top))
+            )
+        )
+    for state, low, high in wound:
+        rows = _rows(at, low, high)
+        if state == "away":
+            out.append(Markup('<path class="fig-off" d="{}"/>').format(rows))
+        else:
+            fill = "loose" if state == "rope" else state
+            out.append(Markup('<path fill="url(#{}-{})" d="{}"/>').format(ids, fill, rows))
+    return Markup("").join(out) + _numbers(at)
+
+
+def _numbers(at: Section) -> Markup:
+    """Layer numbers: odd ones on the left, even ones on the right, apart enough to be read."""
+    out: list[Markup] = []
+    leads = ""
+    for side in (1, 0):
+        shown = [layer for layer in at.layers if layer.number % 2 == side]
+        wanted = [-at.up(layer.diameter) for layer in shown]
+        edge, reach = (at.left - FLANGE, -5) if side else (at.right + FLANGE, 5)
+        for layer, from_y, to_y in zip(shown, wanted, spread(wanted, FONT), strict=True):
+            leads += f"M{number(edge)} {number(-from_y)}L{number(edge + reach)} {number(-to_y)}"
+            out.append(text(edge + reach * 1.4, -to_y + 4, str(layer.number), "end" if side else "start"))
+    return Markup('<path class="fig-lead" d="{}"/>').format(leads) + Markup("").join(out)
+
+
+def _names(says: Words, plan: Plan, chosen: Mapping[str, Any] | None) -> dict[str, Markup]:
+    """Words of the key by state, with the lengths."""
+    names = {
+        "dead": say(says["dead"], count=dead_wraps(plan["inputs"])),
+        "loose": say(says["loose"]),
+        "away": say(says["away"]),
+    }
+    unreached = plan["falls"]["unreached_rope_m"]
+    if unreached is not None:
+        names["unreached"] = say(says["unreached"], length=units(tables.rope(unreached, "up")))
+    if chosen and chosen["passes"][-1]["firm_layers"]:
+        first, last = chosen["passes"][-1]["firm_layers"]
+        firm = units(tables.rope(chosen["passes"][-1]["firm_rope_m"], "down"))
+        template = says["firm"] if last > first else says["firm_one"]
+        names["firm"] = say(template, length=firm, first=first, last=last)
+    return names
+
+
+def _key(y: float, shown: Sequence[tuple[str, Markup]], at: Section, ids: str) -> tuple[Markup, float]:
+    """What the patterns mean; returns the key and the height of the whole figure."""
+    out = []
+    # patterns belong to the rows of the drum: a swatch is a piece of layer 1, moved
+    wide, top = max(2, round(24 / at.pitch)) * at.pitch, at.rope_bottom - at.rise
+    for state, words in shown:
+        look = 'class="fig-off"' if state == "away" else f'fill="url(#{ids}-{state})"'
+        places = map(number, (4 - at.left, y - at.rise / 2 - top, at.left, top))
+        swatch = Markup('<path {} transform="translate({} {})" d="M{} {}h{w}v{h}h-{w}z"/>').format(
+            Markup(look), *places, w=number(wide), h=number(at.rise)
+        )
+        out.append(swatch + text(12 + wide, y + 4, words))
+        y += ROW
+    return Markup("").join(out), y - ROW + 12
+
+
+def _description(plan: Plan, chosen: Mapping[str, Any], words: Words) -> Markup:
+    says, passes = words["figures"]["drum"], chosen["passes"]
+    last = passes[-1]
+    start, landed = plan["stops"]["rope_at_start_m"], last["moves"][-1]["rope_on_drum_m"][1]
+    lengths = {
+        "before": (passes[0]["moves"][0]["rope_on_drum_m"][0], "up"),
+        "firm": (last["firm_rope_m"], "down"),
+        "unreached": (plan["falls"]["unreached_rope_m"], "up"),
+        "loose": (max(0.0, landed - start - last["firm_rope_m"]), "up"),
+        "away": (plan["inputs"]["rope_length_m"] - landed, "up"),
+    }
+    return say(
+        says["describe"],
+        dead=dead_wraps(plan["inputs"]),
+        passes=say(says["pass" if len(passes) == 1 else "passes"], number=len(passes)),
+        method=words["figures"]["methods"][chosen["name"]],
+        **{name: both(tables.rope(length, side)) for name, (length, side) in lengths.items()},
+    )
