@@ -55,6 +55,11 @@ def mass(value: float, side: str) -> Markup:
     return both(tables.mass(value, side))
 
 
+def tonnage(kilograms: float) -> Markup:
+    """The capacity class of a crane: whole tonnes and US tons, as cranes are spoken of."""
+    return both(tables.Pair(f"{kilograms / 1000:.0f} t", f"{kilograms / tables.KILOGRAMS_PER_POUND / 2000:.0f} US ton"))
+
+
 def force(value: float, side: str) -> Markup:
     return both(tables.force(value, side))
 
@@ -99,6 +104,7 @@ def environment(words: Words) -> Environment:
         "metres": metres,
         "rope": rope,
         "mass": mass,
+        "tonnage": tonnage,
         "force": force,
         "diameter": diameter,
         "speed": speed,

@@ -45,20 +45,25 @@ class Step:
 
 
 def address(machine: Machine, configuration: str, boom: str) -> str:
-    """Where a plan stands; the first-listed configuration has the short address."""
+    """Where a plan stands; the first configuration that lists a boom length has the short address."""
     short = f"machines/{machine.id}/{boom}/"
-    return short if configuration == machine.configurations[0].id else f"{short}{configuration}/"
+    return short if configuration == first_configuration(machine, boom) else f"{short}{configuration}/"
 
 
 def feed_address(machine: Machine, configuration: str, boom: str) -> str:
     """Where the same plan stands as JSON."""
-    other = "" if configuration == machine.configurations[0].id else f".{configuration}"
+    other = "" if configuration == first_configuration(machine, boom) else f".{configuration}"
     return f"data/v1/plans/{machine.id}/{boom}{other}.json"
 
 
+def first_configuration(machine: Machine, boom: str) -> str:
+    """The configuration that has the short address: the first one that lists this boom length."""
+    return next(c.id for c in machine.configurations if c.chart(boom))
+
+
 def boom_length(metres_long: float) -> tables.Pair:
-    """A listed boom length in both units."""
-    return tables.length(metres_long, "near")
+    """A listed boom length in both units, a whole one without its zero: "54 m", as the data lists it."""
+    return tables.Pair(*(text.replace(".0 ", " ") for text in tables.length(metres_long, "near")))
 
 
 def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> Page:
@@ -66,7 +71,7 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> 
     machine = case.machine
     at = address(machine, case.configuration.id, case.chart.slug)
     boom = boom_length(case.chart.boom_length)
-    first = case.configuration.id == machine.configurations[0].id
+    first = case.configuration.id == first_configuration(machine, case.chart.slug)
     title = words.get("plan.title" if first else "plan.title_other").format(
         machine=machine.name, boom=boom.metric, configuration=case.configuration.name
     )
@@ -82,7 +87,7 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> 
         plan=plan,
         machine=machine,
         boom=boom,
-        data=data,
+        boom_length=boom_length,
         best=best,
         furthest=furthest(best),
         before=before_steps(words, case, plan, best, block(plan), boom),
@@ -115,7 +120,7 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> 
         search_text=words.get("plan.search").format(
             machine=machine.name,
             kind=words.get(f"common.kinds.{machine.kind}"),
-            metric=boom.metric.replace(".0 ", " "),
+            metric=boom.metric,
             compact=case.chart.slug,
             us=boom.us,
             configuration=case.configuration.name,
@@ -270,8 +275,8 @@ def sentence(
         high=metres(plan["inputs"]["band_top_m"], "near"),
         load=mass(move["load_kg"], "up"),
         gross=mass(move["gross_load_kg"], "up"),
-        boom_before=metres(before, "near"),
-        boom=metres(after, "near"),
+        boom_before=both(boom_length(before)),
+        boom=both(boom_length(after)),
         lift=metres(first_lift, "near"),
         sling=metres(one["sling_length_m"], "near"),
         **{"return": words.get(f"load_return.{one['load_return']}")},
@@ -281,7 +286,9 @@ def sentence(
 def enough(words: Words, one: Mapping[str, Any]) -> Sequence[Markup]:
     """What one pass is enough for, in words."""
     layers = one["firm_layers"]
-    said = words.say("plan.enough_layers", first=layers[0], last=layers[1]) if layers else ""
+    said: Markup | str = ""
+    if layers:
+        said = words.say("plan.enough_layer" if layers[0] == layers[1] else "plan.enough_layers", first=layers[0], last=layers[1])
     falls = one["full_pull_falls_min"]
     return (
         words.say(
