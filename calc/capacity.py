@@ -35,7 +35,7 @@ def read(rows: Rows, radius: float, gross_load: float, growth_at_full_use: float
     growth_at_full_use : radius growth at full use of the capacity, [m], 0 or more
 
     Returns: a Reading, or None when the chart does not carry the load there (or does not list such a radius).
-    Errors: ValueError for negative input.  Rules: chart-use, boom-deflection.
+    Errors: ValueError for negative input.  Rules: chart-use, boom-deflection-telescopic, boom-deflection-lattice.
     Source: chart notes quoted in the load-chart quiz key of a provincial crane authority: the smaller capacity, at
     the next larger radius.
 
@@ -94,7 +94,7 @@ def largest_load(rows: Rows, radius: float, growth_at_full_use: float) -> float:
     rows, radius, growth_at_full_use : as in `read`
 
     Returns: [kg], 0 when the radius is not listed.  Errors: ValueError for a negative growth.
-    Rules: chart-use, boom-deflection.  Source: `read` solved for the load.
+    Rules: chart-use, boom-deflection-telescopic, boom-deflection-lattice.  Source: `read` solved for the load.
 
     >>> largest_load([(10.0, 8000.0), (12.0, 6000.0)], 10.0, 1.0)
     6000.0

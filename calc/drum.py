@@ -150,7 +150,7 @@ def dead_rope(drum_layers: tuple[Layer, ...], dead_wraps: int, surface: str) -> 
     dead_wraps : z_d, [-], 0 to z_1
     surface : parallel-grooved, helical-grooved or smooth
 
-    Returns: [m].  Errors: ValueError out of range.  Rules: dead-wraps.
+    Returns: [m].  Errors: ValueError out of range.  Rules: dead-wraps-iso, dead-wraps-us.
     Source: Wire Rope Users Manual, 4th ed., p. 47: the first layer of a smooth drum is not unwound in use.
 
     >>> round(dead_rope(layers(0.4, 0.02, 1.0, 30, 30, 235.6), 3, "parallel-grooved"), 3)
@@ -216,7 +216,7 @@ def outside_diameter(drum_layers: tuple[Layer, ...], rope_diameter: float, freeb
     rope_diameter : d, [m], above 0
     freeboard : flange above the top layer, [m], 0 or more
 
-    Returns: [m].  Errors: ValueError out of range.  Rules: freeboard.
+    Returns: [m].  Errors: ValueError out of range.  Rules: freeboard-iso, freeboard-us.
     Source: DGUV Vorschrift 54, sec. 35(1): 1.5 rope diameters.
 
     >>> round(outside_diameter(layers(0.4, 0.02, 1.0, 30, 30, 235.6), 0.02, 0.03), 3)

@@ -692,7 +692,7 @@ def steps(planned: float, most: float) -> list[float]:
     for exponent in range(7):
         for digit in (1, 2, 5):
             step = digit * 10.0**exponent
-            first = floor(planned / step * (1 + ROUNDING)) + 1
+            first = floor(planned / step + 0.5) + 1  # at least half a step above the planned load
             last = floor(most / step)
             if last - first + 2 <= 10:
                 return [step * count for count in range(first, last + 1)]

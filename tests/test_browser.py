@@ -1,0 +1,138 @@
+"""The site in Chromium on a phone of 360 x 740: the way to a plan, units, search, width, console, requests."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
+
+from calc import tables
+
+CHROMIUM = shutil.which("chromium")
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+KINDS = [
+    "",
+    "machines/",
+    "machines/heron/",
+    "machines/bittern/",
+    "machines/heron/61m/",
+    "machines/heron/20m/",
+    "machines/bittern/54m/",
+    "machines/bittern/24m/",
+    "rules/",
+    "rules/minimum-load/",
+    "guidance/formulas/",
+]
+
+if CHROMIUM is None and not os.environ.get("CI"):
+    pytest.skip("Chromium is not installed; these tests run where it is", allow_module_level=True)
+
+
+@pytest.fixture(scope="module")
+def phone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[BrowserContext]:
+    assert CHROMIUM, "CI runs the browser tests; install Chromium"
+    with sync_playwright() as playwright:
+        context = playwright.chromium.launch_persistent_context(
+            str(tmp_path_factory.mktemp("profile")),
+            executable_path=CHROMIUM,
+            headless=True,
+            args=FLAGS,
+            viewport={"width": 360, "height": 740},
+        )
+        yield context
+        context.close()
+
+
+@pytest.fixture
+def page(phone: BrowserContext, address: str) -> Iterator[Page]:
+    """A page that notes every console error and every request that leaves the site."""
+    page = phone.new_page()
+    wrong: list[str] = []
+    page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    page.on(
+        "request",
+        lambda request: None
+        if request.url.startswith((address, "data:", "blob:"))
+        else wrong.append(f"foreign request {request.url}"),
+    )
+    yield page
+    page.close()
+    assert not wrong
+
+
+def _plan(built: Path, machine: str, boom: str) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads((built / f"data/v1/plans/{machine}/{boom}.json").read_text(encoding="utf-8"))
+    return found
+
+
+def test_three_taps_to_a_plan(page: Page, address: str, built: Path) -> None:
+    page.goto(address)
+    page.locator("main a[href*='machines/bittern/']").first.click()
+    page.locator("main a[href$='54m/']").first.click()
+    assert urlsplit(page.url).path.endswith("/machines/bittern/54m/")
+    plan = _plan(built, "bittern", "54m")
+    shown = {
+        "falls": str(plan["falls"]["used"]),
+        "load": tables.mass(plan["load"]["planned_kg"], "up").metric,
+        "stop": tables.length(plan["stops"]["hook_height_m"], "up").metric,
+        "radius": tables.length(plan["stops"]["start_radius_m"], "up").metric,
+    }
+    for name, text in shown.items():
+        found = page.locator(f"[data-number={name}]").first.inner_text().replace("\u00a0", " ").replace("\u202f", " ")
+        assert found.strip() == text, name
+
+
+def test_unit_switch_is_remembered(page: Page, address: str, built: Path) -> None:
+    page.goto(address + "machines/heron/61m/")
+    stop = page.locator("[data-number=stop]").first
+    exact = _plan(built, "heron", "61m")["stops"]["hook_height_m"]
+    expect(stop).to_have_text(tables.length(exact, "up").metric, use_inner_text=True)
+    page.locator("[data-set-units=us]").click()
+    expect(stop).to_have_text(tables.length(exact, "up").us, use_inner_text=True)
+    page.reload()
+    expect(stop).to_have_text(tables.length(exact, "up").us, use_inner_text=True)
+    page.goto(address + "machines/bittern/54m/")
+    expect(page.locator("[data-number=load]").first).to_contain_text("lb", use_inner_text=True)
+    page.locator("[data-set-units=metric]").click()
+
+
+@pytest.mark.parametrize("width", [320, 360, 1280])
+@pytest.mark.parametrize("kind", KINDS)
+def test_no_sideways_scroll(page: Page, address: str, kind: str, width: int) -> None:
+    page.set_viewport_size({"width": width, "height": 740})
+    page.goto(address + kind)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert page.locator("h1").count() == 1
+
+
+def test_search_finds_a_plan(page: Page, address: str) -> None:
+    page.goto(address)
+    page.locator("label[for=__search]").first.click()
+    page.locator("input.md-search__input").press_sequentially("bittern 54m")
+    first = page.locator(".md-search-result__link").first
+    expect(first).to_be_visible(timeout=15_000)
+    assert "machines/bittern/54m/" in (first.get_attribute("href") or "")
+
+
+def test_big_enough_to_tap_with_gloves(page: Page, address: str) -> None:
+    for kind in ("", "machines/heron/"):
+        page.goto(address + kind)
+        for link in page.locator("main a.fw-tile").all():
+            box = link.bounding_box()
+            assert box and box["height"] >= 48

@@ -1,0 +1,192 @@
+"""The built site: every link and id, no inline script or style, weights, banned words, hostile names, the feed."""
+
+from __future__ import annotations
+
+import gzip
+import json
+import re
+import shutil
+from html.parser import HTMLParser
+from pathlib import Path
+from urllib.parse import unquote, urljoin, urlsplit
+
+import jsonschema
+import pytest
+from conftest import DAY, ROOT, build
+
+from calc import check, contract
+
+BASE = "http://site.invalid/"
+DATA = check.load(ROOT / "rules")
+
+
+class Page(HTMLParser):
+    """Links, ids and what a content security policy would stop, of one page."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.links: list[str] = []
+        self.ids: list[str] = []
+        self.inline: list[str] = []
+        self.text: list[str] = []
+        self._inside: list[str] = []
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        found = dict(attrs)
+        self.links += [found[name] or "" for name in ("href", "src") if name in found]
+        if found.get("id"):
+            self.ids.append(found["id"] or "")
+        if "style" in found or any(name.startswith("on") for name in found):
+            self.inline.append(self.get_starttag_text() or tag)
+        if tag == "style" or (tag == "script" and "src" not in found and found.get("type") != "application/json"):
+            self.inline.append(tag)
+        if tag in ("script", "style"):
+            self._inside.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        if self._inside and self._inside[-1] == tag:
+            self._inside.pop()
+
+    def handle_data(self, data: str) -> None:
+        if not self._inside:
+            self.text.append(data)
+
+
+@pytest.fixture(scope="module")
+def pages(built: Path) -> dict[str, Page]:
+    found = {}
+    for path in sorted(built.rglob("*.html")):
+        address = path.relative_to(built).as_posix().removesuffix("index.html")
+        found[address] = Page(path.read_text(encoding="utf-8"))
+    return found
+
+
+def test_every_plan_has_its_page(pages: dict[str, Page]) -> None:
+    for machine in DATA.machines.values():
+        seen: set[str] = set()
+        for configuration in machine.configurations:
+            for chart in configuration.charts:
+                short = f"machines/{machine.id}/{chart.slug}/"
+                assert (f"{short}{configuration.id}/" if chart.slug in seen else short) in pages
+                seen.add(chart.slug)
+        assert f"machines/{machine.id}/" in pages
+    for rule in DATA.rules.values():
+        assert f"rules/{rule.id}/" in pages
+        for version in rule.versions:
+            assert f"rules/{rule.id}/{version.from_day}/" in pages
+
+
+def test_every_link_and_source_leads_somewhere(built: Path, pages: dict[str, Page]) -> None:
+    dead = []
+    for address, page in pages.items():
+        if address == "404.html":  # its links are absolute to the published address
+            continue
+        for link in page.links:
+            whole = urlsplit(urljoin(BASE + address, link))
+            if whole.scheme in ("data", "mailto") or not whole.netloc.endswith("site.invalid"):
+                if whole.scheme in ("http", "https") and whole.netloc != "firmwrap.example":
+                    dead.append(f"{address}: {link} leaves the site")
+                continue
+            path = unquote(whole.path).lstrip("/")
+            target = built / path / "index.html" if not path or path.endswith("/") else built / path
+            if not target.is_file():
+                dead.append(f"{address}: {link}")
+            elif whole.fragment and path in pages and unquote(whole.fragment) not in pages[path].ids:
+                dead.append(f"{address}: {link} has no such id")
+    assert not dead, "\n".join(dead[:20])
+
+
+def test_no_id_twice(pages: dict[str, Page]) -> None:
+    twice = {a: sorted({i for i in p.ids if p.ids.count(i) > 1}) for a, p in pages.items()}
+    assert not {a: ids for a, ids in twice.items() if ids}
+
+
+def test_nothing_inline_and_a_policy_in_every_page(built: Path, pages: dict[str, Page]) -> None:
+    assert not {address: page.inline[:3] for address, page in pages.items() if page.inline}
+    for address in pages:
+        path = built / address / "index.html" if not address.endswith(".html") else built / address
+        policy = re.search(r'http-equiv="Content-Security-Policy" content="([^"]+)"', path.read_text(encoding="utf-8"))
+        assert policy and "default-src 'none'" in policy[1] and "unsafe" not in policy[1], address
+
+
+def test_banned_word(pages: dict[str, Page]) -> None:
+    """What was checked is said; that anything is without danger never."""
+    for address, page in pages.items():
+        assert not re.search(r"\bsafe(ly|ty|r|st)?\b", " ".join(page.text), re.IGNORECASE), address
+
+
+def test_weights(built: Path) -> None:
+    for path in built.glob("machines/*/*/**/index.html"):
+        assert path.stat().st_size <= 60_000, f"{path}: {path.stat().st_size} bytes"
+    start = (built / "index.html").read_text(encoding="utf-8")
+    wanted = [built / "index.html"] + [
+        built / urlsplit(link).path for link in Page(start).links if re.search(r"\.(js|css|svg)($|\?)", link)
+    ]
+    first_visit = sum(len(gzip.compress(path.read_bytes(), 9)) for path in set(wanted))
+    assert first_visit < 120_000
+
+
+def test_every_page_says_what_it_is(built: Path) -> None:
+    for path in built.rglob("index.html"):
+        text = path.read_text(encoding="utf-8")
+        assert re.search(r'<meta name="description" content="[^"]{20,}', text), path
+        assert text.count("<h1") == 1, path
+        if path.relative_to(built).parts[0] in ("machines", "index.html"):
+            assert "Demonstration data" in text, path
+
+
+def test_feed_is_the_plan(built: Path) -> None:
+    schema = jsonschema.Draft202012Validator(
+        json.loads((ROOT / "rules/schema/plan.schema.json").read_text(encoding="utf-8"))
+    )
+    found = sorted((built / "data/v1/plans").rglob("*.json"))
+    assert len(found) == sum(len(c.charts) for m in DATA.machines.values() for c in m.configurations)
+    for path in found:
+        plan = json.loads(path.read_text(encoding="utf-8"))
+        schema.validate(plan)
+        case = check.case(DATA, plan["machine"], plan["boom"], plan["configuration"], DAY)
+        assert plan == contract.plan(case)
+    for name in ("machines.json", "rules.json", "machines/heron.json", "machines/bittern.json"):
+        assert json.loads((built / "data/v1" / name).read_text(encoding="utf-8"))
+
+
+def test_numbers_stay_out_of_the_search_index(built: Path) -> None:
+    index = json.loads((built / "search/search_index.json").read_text(encoding="utf-8"))
+    docs = {doc["location"]: doc for doc in index["docs"]}
+    plan = docs["machines/bittern/54m/"]
+    assert "54 m" in plan["text"] and "54m" in plan["text"] and len(plan["text"]) < 600
+    assert not any(re.match(r"rules/[^/]+/\d{4}-", location) for location in docs)
+
+
+def _copy(tmp_path: Path) -> Path:
+    return Path(shutil.copytree(ROOT / "rules", tmp_path / "rules"))
+
+
+def test_broken_data_publishes_nothing(tmp_path: Path, built: Path) -> None:
+    data = _copy(tmp_path)
+    file = data / "machines/heron.yaml"
+    file.write_text(file.read_text(encoding="utf-8").replace("length: 290 m", "length: 290"), encoding="utf-8")
+    before = (built / "index.html").read_bytes()
+    done = build(tmp_path / "site", data)
+    assert done.returncode != 0
+    assert "heron.yaml:" in done.stderr + done.stdout and "'290' has no unit" in done.stderr + done.stdout
+    assert not (tmp_path / "site/index.html").exists()
+    assert (built / "index.html").read_bytes() == before
+
+
+def test_hostile_names_come_out_as_text(tmp_path: Path) -> None:
+    data = _copy(tmp_path)
+    hostile = """<script>alert(1)</script>"&'{{ 7*7 }}"""
+    for name, old in (("heron", "name: Heron\n"), ("bittern", "name: Bittern\n")):
+        file = data / f"machines/{name}.yaml"
+        quoted = "name: '" + hostile.replace("'", "''") + "'\n"
+        file.write_text(file.read_text(encoding="utf-8").replace(old, quoted, 1), encoding="utf-8")
+    target = tmp_path / "site"
+    done = build(target, data)
+    assert done.returncode == 0, done.stdout + done.stderr
+    for path in target.rglob("*.html"):
+        text = path.read_text(encoding="utf-8")
+        assert "<script>alert" not in text, path
+        assert not Page(text).inline, path
+    assert "{{ 7*7 }}" in "".join(Page((target / "machines/heron/index.html").read_text(encoding="utf-8")).text)
