@@ -103,7 +103,8 @@ def deflection(boom_length: float, deflection_share: float, capacity_use: float)
     deflection_share : c, growth at full use as a share of the boom length, [-], 0 or more
     capacity_use : gross load / rated capacity, [-], 0 or more
 
-    Returns: [m].  Errors: ValueError for a negative value.  Rules: boom-deflection-telescopic, boom-deflection-lattice.  Source: from memory.
+    Returns: [m].  Errors: ValueError for a negative value.
+    Rules: boom-deflection-telescopic, boom-deflection-lattice.  Source: from memory.
 
     >>> deflection(50.0, 0.04, 0.5)
     1.0
