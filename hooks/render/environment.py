@@ -80,10 +80,6 @@ def tenth_share(value: float, side: str) -> Markup:
     return whole(tables.tenth_share(value, side))
 
 
-def minutes(value: float) -> Markup:
-    return whole(f"{tables.minutes(value)} min")
-
-
 def whole_minutes(value: float) -> Markup:
     return whole(f"{tables.whole_minutes(value)} min")
 
@@ -110,7 +106,7 @@ def environment(words: Words) -> Environment:
         "speed": speed,
         "share": share,
         "tenth_share": tenth_share,
-        "minutes": minutes,
+        "minutes": tables.minutes,
         "whole_minutes": whole_minutes,
         "wraps": tables.wraps,
     }

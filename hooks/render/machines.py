@@ -82,7 +82,6 @@ def page(
         search_text=words.get("machines.machine_search").format(
             name=machine.name,
             kind=words.get(f"common.kinds.{machine.kind}"),
-            booms=", ".join(dict.fromkeys(f"{r.slug}" for _, r in rows)),
         ),
         toc=headings(body),
         html=body,
