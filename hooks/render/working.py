@@ -130,7 +130,7 @@ def _start_of_work(rig: Rig, plan: Plan, start: State) -> list[Line]:
         Line(
             "position",
             f"({on_drum:.2f} - {below:.2f})/{crane.layers[layer - 1].wrap_length:.3f} = {wrap:.2f}",
-            f"{layer} / {wrap:.1f}",
+            f"{layer}, wrap {wrap:.1f}",
         ),
         Line(
             "stop",
