@@ -36,8 +36,8 @@ def on_startup(*, command: str, dirty: bool) -> None:
 def on_config(config: MkDocsConfig) -> MkDocsConfig:
     """Compute everything first: an error in the data stops the build before a file is touched."""
     root = Path(config.config_file_path).parent
-    day = os.environ.get("FIRMWRAP_DAY") or datetime.datetime.now(datetime.timezone.utc).date().isoformat()
-    midnight = datetime.datetime.fromisoformat(day).replace(tzinfo=datetime.timezone.utc)
+    day = os.environ.get("FIRMWRAP_DAY") or datetime.datetime.now(datetime.UTC).date().isoformat()
+    midnight = datetime.datetime.fromisoformat(day).replace(tzinfo=datetime.UTC)
     os.environ["SOURCE_DATE_EPOCH"] = str(int(midnight.timestamp()))
     render = _fresh()
     try:
@@ -101,4 +101,5 @@ def on_post_page(output: str, page: SitePage, config: MkDocsConfig) -> str:
     if ready is None:
         return output
     before, _, rest = output.partition(START)
-    return _BLANK.sub("\n", before) + ready.html + _BLANK.sub("\n", rest.partition(END)[2])
+    body: str = ready.html
+    return _BLANK.sub("\n", before) + body + _BLANK.sub("\n", rest.partition(END)[2])

@@ -5,11 +5,13 @@ May import: calc, the page kinds of this package.  Must not know: MkDocs, the cl
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from calc import check, contract
 from calc.files import Errors as DataErrors
-from calc.model import Data
+from calc.model import Case, Data
 from hooks.render import feed, machines, plan, rules, start, words
 from hooks.render.environment import environment
 from hooks.render.guidance import fill as guidance
@@ -42,9 +44,9 @@ def site(folder: Path, day: str) -> Site:
     return Site(tuple(pages), feed.files(data, made, day), frame, values(data, day))
 
 
-def _plans(data: Data, day: str) -> list[tuple[check.Case, dict[str, object]]]:
+def _plans(data: Data, day: str) -> list[tuple[Case, Mapping[str, Any]]]:
     """Every boom length of every configuration of every machine, with its plan."""
-    found = []
+    found: list[tuple[Case, Mapping[str, Any]]] = []
     for machine in data.machines.values():
         for configuration in machine.configurations:
             for chart in configuration.charts:

@@ -114,6 +114,6 @@ def environment(words: Words) -> Environment:
 
 
 def render(environment: Environment, template: str, **context: Any) -> str:
-    """One template, without indents, blank lines and the end tags that HTML lets a page leave out: a tenth of a plan."""
+    """One template, less indents, blank lines and the end tags that HTML lets a page leave out: a tenth of a plan."""
     text = environment.get_template(template).render(**context)
     return _END_TAG.sub("", "\n".join(line.strip() for line in text.splitlines() if line.strip()))

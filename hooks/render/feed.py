@@ -6,10 +6,11 @@ May import: calc.model, plan (addresses).  Must not know: templates, words, MkDo
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from dataclasses import asdict
 from math import degrees
 from pathlib import Path
-from typing import Any, Mapping
+from typing import Any
 
 from calc.model import Case, Data, Machine, Rule
 from hooks.render import plan as plans

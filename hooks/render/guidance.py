@@ -6,7 +6,7 @@ May import: calc.model, quantity.  Must not know: MkDocs.
 from __future__ import annotations
 
 import re
-from typing import Mapping
+from collections.abc import Mapping
 
 from calc.model import Data
 from hooks.render.quantity import quantity

@@ -5,8 +5,9 @@ May import: calc (model, drum, tables), figures, page, words, environment, plan 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Mapping
+from typing import Any
 
 from jinja2 import Environment
 from markupsafe import Markup

@@ -6,9 +6,10 @@ May import: the standard library.  Must not know: MkDocs, templates, plans.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from html import unescape
-from typing import Any, Mapping
+from typing import Any
 
 _HEADING = re.compile(r'<h2 id="([^"]+)"[^>]*>(.*?)</h2>', re.DOTALL)
 _TAG = re.compile(r"<[^>]+>")

@@ -6,8 +6,9 @@ files, how a plan is found.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Mapping, Sequence
+from typing import Any
 
 from jinja2 import Environment
 from markupsafe import Markup
@@ -136,7 +137,8 @@ def block(plan: Plan) -> Mapping[str, Any] | None:
         return None
     falls, kilograms = plan["falls"]["used"], plan["load"]["hook_block_kg"]
     fits = (b for b in plan["inputs"]["blocks"] if b["falls"][0] <= falls <= b["falls"][1])
-    return next(b for b in fits if b["mass_kg"] == kilograms)
+    found: Mapping[str, Any] = next(b for b in fits if b["mass_kg"] == kilograms)
+    return found
 
 
 def neighbours(case: Case) -> tuple[Any, Any]:
@@ -288,7 +290,8 @@ def enough(words: Words, one: Mapping[str, Any]) -> Sequence[Markup]:
     layers = one["firm_layers"]
     said: Markup | str = ""
     if layers:
-        said = words.say("plan.enough_layer" if layers[0] == layers[1] else "plan.enough_layers", first=layers[0], last=layers[1])
+        name = "plan.enough_layer" if layers[0] == layers[1] else "plan.enough_layers"
+        said = words.say(name, first=layers[0], last=layers[1])
     falls = one["full_pull_falls_min"]
     return (
         words.say(

@@ -26,7 +26,8 @@ def pages(env: Environment, words: Words, data: Data, day: str) -> list[Page]:
 def index(env: Environment, words: Words, data: Data, day: str) -> Page:
     """All rules by topic."""
     rules = sorted(data.rules.values(), key=lambda rule: rule.code)
-    topics = [(topic, [(r, r.at(day)) for r in rules if r.topic == topic]) for topic in sorted({r.topic for r in rules})]
+    names = sorted({rule.topic for rule in rules})
+    topics = [(topic, [(rule, rule.at(day)) for rule in rules if rule.topic == topic]) for topic in names]
     body = render(env, "rules.html", root=root("rules/"), topics=topics)
     return Page(
         address="rules/",
@@ -42,12 +43,14 @@ def living(env: Environment, words: Words, rule: Rule, day: str) -> Page:
     """The page of a rule as it holds on the day, with its history; the first version if none holds yet."""
     version = rule.at(day) or rule.versions[-1]
     title = words.get("rules.rule_title").format(code=rule.code, title=rule.title)
+    body = _body(env, rule, version, day, title, f"rules/{rule.id}/", permanent=False)
     return Page(
         address=f"rules/{rule.id}/",
         title=title,
         description=words.get("rules.rule_description").format(code=rule.code, title=rule.title),
         search_text=f"{title}. {version.statement}",
-        **_body(env, rule, version, day, title, f"rules/{rule.id}/", permanent=False),
+        toc=headings(body),
+        html=body,
     )
 
 
@@ -56,20 +59,22 @@ def permanent(env: Environment, words: Words, rule: Rule, version: RuleVersion, 
     at = f"rules/{rule.id}/{version.from_day}/"
     parts = {"code": rule.code, "title": rule.title, "day": version.from_day}
     title = words.get("rules.version_title").format(**parts)
+    body = _body(env, rule, version, day, title, at, permanent=True)
     return Page(
         address=at,
         title=title,
         description=words.get("rules.version_description").format(**parts),
         search_text=title,
+        toc=headings(body),
+        html=body,
         indexed=False,
-        **_body(env, rule, version, day, title, at, permanent=True),
     )
 
 
 def _body(
     env: Environment, rule: Rule, version: RuleVersion, day: str, title: str, at: str, *, permanent: bool
-) -> dict[str, object]:
-    html = render(
+) -> str:
+    return render(
         env,
         "rule.html",
         root=root(at),
@@ -80,4 +85,3 @@ def _body(
         permanent=permanent,
         quantity=quantity,
     )
-    return {"html": html, "toc": headings(html)}

@@ -16,7 +16,7 @@ SOURCES = ("hooks/words/en.yaml", "hooks/words/figures.en.yaml", "calc/words.yam
 
 
 class Words:
-    """Texts by dotted name.  An unknown name is an error; so is a part that the text names and the caller leaves out."""
+    """Texts by dotted name.  An unknown name is an error; so is a part the text names and the caller leaves out."""
 
     def __init__(self, texts: dict[str, Any]) -> None:
         self.texts = texts

@@ -5,8 +5,9 @@ May import: calc, environment (rounded results).  Must not know: templates, MkDo
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Mapping
+from typing import Any
 
 from markupsafe import Markup
 
@@ -159,8 +160,8 @@ def _load(rig: Rig, plan: Plan, start: State) -> list[Line]:
         ),
         Line(
             "planned",
-            f"{load['hook_block_kg']:.0f} + {load['slings_kg']:.0f} + {load['net_kg']:.0f} = {load['planned_kg']:.0f} kg"
-            f";  {load['minimum_kg']:.0f} kg;  {load['for_drum_tension_kg']:.0f} kg",
+            f"{load['hook_block_kg']:.0f} + {load['slings_kg']:.0f} + {load['net_kg']:.0f} = "
+            f"{load['planned_kg']:.0f} kg;  {load['minimum_kg']:.0f} kg;  {load['for_drum_tension_kg']:.0f} kg",
             mass(load["planned_kg"], "up"),
             ("minimum_share", "firm_tension_share"),
         ),

@@ -1,0 +1,190 @@
+"""What holds the pages: the theme's overridden parts, the words, the release, the feed's schemas, all cautions."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import re
+from importlib.resources import files
+from pathlib import Path
+
+import jsonschema
+import pytest
+import yaml
+from conftest import ROOT
+
+from hooks import release
+from hooks.render import words
+
+# SHA-256 of the theme's own files whose place hooks/theme or docs/assets takes.  A new version of the theme that
+# changes one of them fails here: read the change, take it over, then renew the hash.
+OVERRIDDEN = {
+    "main.html": "9948b55a7bc979c35825df99baba9e6971fca4eb298dea3cdde61e990a2de5e0",
+    "partials/search.html": "bfd556535abcddb99396ab2a7e3acc2ebcd3f36756007d3969396caa4126be30",
+    "partials/javascripts/base.html": "d6113712bc4deb30b4bd810ee0dfc28b6f04d2f88cc0016c0f1766eac7b762b6",
+    "partials/javascripts/content.html": "3722e156f0f6339de39fbbfc178b6e401d1a4fb890f189ac5b80c2504bda7dcf",
+    "partials/javascripts/palette.html": "8790389765ea6036effddba548b15093bb05bdc75624eaeaf8b13f3c24be4ab5",
+}
+
+
+def theme_hash(name: str) -> str:
+    return hashlib.sha256((files("material") / "templates" / name).read_bytes()).hexdigest()
+
+
+@pytest.mark.parametrize("name", OVERRIDDEN)
+def test_theme_part_is_the_one_that_was_overridden(name: str) -> None:
+    assert theme_hash(name) == OVERRIDDEN[name]
+
+
+def test_every_override_is_watched() -> None:
+    ours = {str(p.relative_to(ROOT / "hooks/theme")) for p in (ROOT / "hooks/theme").rglob("*.html")}
+    assert ours == set(OVERRIDDEN)
+
+
+def test_no_other_inline_script_in_the_theme() -> None:
+    """The scripts of features that are off; were one switched on, its inline script would be stopped by the policy."""
+    off = {"announce.html", "consent.html", "outdated.html", "analytics.html", "google.html", "redirect.html"}
+    ours = {Path(name).name for name in OVERRIDDEN} - {"main.html"}
+    templates = Path(str(files("material") / "templates"))
+    inline = re.compile(r"<script(?![^>]*(?:\bsrc=|application/json))")
+    found = {p.name for p in templates.rglob("*.html") if inline.search(p.read_text(encoding="utf-8"))}
+    assert found <= off | ours
+
+
+def _built(root: Path, text: str) -> None:
+    (root / "build/next").mkdir(parents=True)
+    (root / "build/next/index.html").write_text(text, encoding="utf-8")
+
+
+def test_release_swaps_the_site_in_one_step(tmp_path: Path) -> None:
+    for text in ("first", "second", "third"):
+        _built(tmp_path, text)
+        release.release(tmp_path)
+        assert (tmp_path / "site").is_symlink()
+        assert (tmp_path / "site/index.html").read_text(encoding="utf-8") == text
+        assert not (tmp_path / "build/next").exists()
+    kept = sorted(p.name for p in (tmp_path / "build").glob("site-*"))
+    assert len(kept) == 2, "the site and the one before it"
+    assert not Path(os.readlink(tmp_path / "site")).is_absolute()
+
+
+def test_release_of_the_same_content_again(tmp_path: Path) -> None:
+    _built(tmp_path, "same")
+    first = release.release(tmp_path)
+    _built(tmp_path, "same")
+    assert release.release(tmp_path) == first
+    assert (tmp_path / "site/index.html").read_text(encoding="utf-8") == "same"
+
+
+def test_without_a_build_the_last_good_site_stays(tmp_path: Path) -> None:
+    _built(tmp_path, "good")
+    release.release(tmp_path)
+    (tmp_path / "build/next").mkdir()  # a build that failed half-way leaves no start page
+    with pytest.raises(FileNotFoundError):
+        release.release(tmp_path)
+    assert (tmp_path / "site/index.html").read_text(encoding="utf-8") == "good"
+
+
+@pytest.mark.parametrize("name", ["machines", "machine", "rules"])
+def test_feed_matches_its_schema(built: Path, name: str) -> None:
+    schema = json.loads((built / f"data/v1/schema/{name}.schema.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    check = jsonschema.Draft202012Validator(schema)
+    feed = built / "data/v1"
+    found = sorted((feed / "machines").glob("*.json")) if name == "machine" else [feed / f"{name}.json"]
+    assert found
+    for path in found:
+        check.validate(json.loads(path.read_text(encoding="utf-8")))
+
+
+def test_addresses_in_the_feed_exist(built: Path) -> None:
+    for path in (built / "data/v1").rglob("*.json"):
+        if "schema" in path.parts:
+            continue
+        for kind, address in re.findall(r'"(page|data)": "([a-z][^"]*)"', path.read_text(encoding="utf-8")):
+            if "/" in address:
+                assert (built / address / "index.html" if kind == "page" else built / address).is_file(), address
+
+
+# Every caution that a plan shows, by words that stand in it; from the trade's own list of the product.
+CAUTIONS = {
+    "manual first": "manual differ, the manual decides",
+    "rated-capacity system": "rated-capacity system come first",
+    "qualified people": "Qualified people only",
+    "limiter": "Set the limiter to",
+    "stops again": "test both again after any re-reeving",
+    "count wraps": "Count the wraps. Never below the stop wraps",
+    "drum watched": "camera, mirror or rotation indicator",
+    "free fall": "Free fall locked out",
+    "brake test": "test the brake",
+    "keep away": "Everyone away from drum, rope and load",
+    "inspect only stopped": "only with the winch stopped and secured",
+    "power lines": "No power line, traffic or rail",
+    "load low": "Keep the load low",
+    "plumb the hook": "Plumb the hook over the load: it swings out",
+    "tag line": "tag line",
+    "slew brake": "slew brake",
+    "two-blocking": "the hook block comes up",
+    "wind": "Wind within the manual's limit",
+    "gusts": "Stop on gusts",
+    "ice": "no ice",
+    "ground": "Check ground, outriggers or tracks and the chart sector",
+    "slabs": "certified spare stock, never with the counterweight in use",
+    "unreached bed": "may be loose and can be pulled into",
+    "turns": "Take turns out of the block first",
+    "telescoping": "only where the manual lists it",
+    "anchor": "Never pull on an anchor or a vehicle unless the manual gives",
+    "rope brake": "only on a reel flange",
+    "stop at once": "if a wrap jumps, climbs, gaps or pulls in",
+    "competent person": "call a competent person",
+    "local codes": "Local codes and licensed practice decide",
+    "re-reeve": "boom down and re-reeve through the boom head rather than unwind",
+    "many falls": "as many falls as practicable",
+    "again": "again after long light work with many falls",
+}
+
+
+def test_every_plan_shows_every_caution(built: Path) -> None:
+    plans = [p for p in built.glob("machines/*/*/**/index.html") if 'id="steps"' in p.read_text(encoding="utf-8")]
+    assert plans
+    for path in plans:
+        text = " ".join(re.sub(r"<[^>]+>", "", path.read_text(encoding="utf-8")).replace("&#39;", "'").split())
+        missing = [name for name, said in CAUTIONS.items() if said not in text]
+        assert not missing, f"{path}: {missing}"
+
+
+def test_no_text_is_given_and_never_used() -> None:
+    """Every text of the pages' words file is named somewhere in the templates or the page modules."""
+    folders = (ROOT / "hooks/templates", ROOT / "hooks/render", ROOT / "hooks/theme")
+    used = "\n".join(
+        p.read_text(encoding="utf-8") for f in folders for p in f.rglob("*") if p.suffix in (".html", ".py")
+    )
+    texts = yaml.safe_load((ROOT / "hooks/words/en.yaml").read_text(encoding="utf-8"))
+    by_status = {"draft"}  # named by a machine's status
+    unused = [
+        f"{section}.{name}"
+        for section, entries in texts.items()
+        for name in entries
+        if name not in by_status and not re.search(rf'\.{name}\b|"{name}"', used)
+    ]
+    assert not unused
+
+
+def test_codes_of_the_contract_have_their_texts() -> None:
+    schema = json.loads((ROOT / "rules/schema/plan.schema.json").read_text(encoding="utf-8"))
+    said = words.load()
+    for code in schema["$defs"]["refusal"]["enum"]:
+        assert all(said.get(f"refusals.{code}.{part}") for part in ("title", "text", "help"))
+    for code in schema["properties"]["warnings"]["items"]["properties"]["code"]["enum"]:
+        assert all(said.get(f"warnings.{code}.{part}") for part in ("title", "text"))
+    for code in schema["$defs"]["move"]["enum"]:
+        assert said.get(f"moves.{code}")
+
+
+def test_banned_word_in_everything_people_read() -> None:
+    read = [ROOT / "README.md", ROOT / "DEVELOPERS.md", ROOT / "mkdocs.yml", *(ROOT / "docs").rglob("*.md")]
+    read += [*(ROOT / "rules").rglob("*.yaml"), *(ROOT / "hooks/words").glob("*.yaml"), ROOT / "calc/words.yaml"]
+    for path in read:
+        found = re.search(r"\bsafe(ly|ty|r|st)?\b", path.read_text(encoding="utf-8"), re.IGNORECASE)
+        assert not found, f"{path}: {found}"
