@@ -293,9 +293,15 @@ def enough(words: Words, one: Mapping[str, Any]) -> Sequence[Markup]:
         name = "plan.enough_layer" if layers[0] == layers[1] else "plan.enough_layers"
         said = words.say(name, first=layers[0], last=layers[1])
     falls = one["full_pull_falls_min"]
+    if falls is None:
+        pull = words.say("plan.enough_nothing")
+    elif falls == 1:
+        pull = words.say("plan.enough_any_falls")
+    else:
+        pull = words.say("plan.enough_falls", falls=falls)
     return (
         words.say(
             "plan.enough", rope=rope(one["firm_rope_m"], "down"), share=share(one["firm_share"], "down"), layers=said
         ),
-        words.say("plan.enough_falls", falls=falls) if falls else words.say("plan.enough_nothing"),
+        pull,
     )
