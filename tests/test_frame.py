@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import hashlib
+import html
 import json
 import os
 import re
+import shutil
+from collections.abc import Iterator
 from importlib.resources import files
 from pathlib import Path
+from typing import Any
 
 import jsonschema
 import pytest
 import yaml
-from conftest import ROOT
+from conftest import ROOT, build
 
 from hooks import release
 from hooks.render import words
@@ -188,3 +192,52 @@ def test_banned_word_in_everything_people_read() -> None:
     for path in read:
         found = re.search(r"\bsafe(ly|ty|r|st)?\b", path.read_text(encoding="utf-8"), re.IGNORECASE)
         assert not found, f"{path}: {found}"
+
+
+def _with_yard(tmp_path: Path, old: str, new: str) -> Path:
+    """The site of the demonstration data with one change in the yard."""
+    data = Path(shutil.copytree(ROOT / "rules", tmp_path / "rules"))
+    file = data / "yards/skerry-point.yaml"
+    text = file.read_text(encoding="utf-8")
+    assert re.search(old, text)
+    file.write_text(re.sub(old, new, text), encoding="utf-8")
+    done = build(tmp_path / "site", data)
+    assert done.returncode == 0, done.stdout + done.stderr
+    return tmp_path / "site"
+
+
+def _refused_pages(site: Path) -> Iterator[tuple[str, dict[str, Any], str]]:
+    for path in sorted((site / "data/v1/plans").rglob("*.json")):
+        plan = json.loads(path.read_text(encoding="utf-8"))
+        if plan["refused"]:
+            boom, _, configuration = path.stem.partition(".")
+            page = site / "machines" / plan["machine"] / boom / configuration / "index.html"
+            yield plan["refused"]["code"], plan, html.unescape(page.read_text(encoding="utf-8"))
+
+
+def test_refused_plan_is_a_full_page_and_keeps_what_is_known(tmp_path: Path) -> None:
+    """Room for a radius of 8 m only: most booms are refused, but their falls, load and stops are known."""
+    said = words.load()
+    site = _with_yard(tmp_path, r"\Z", "working_radius: 8 m\n")
+    seen = 0
+    for code, plan, page in _refused_pages(site):
+        seen += 1
+        assert said.get(f"refusals.{code}.title") in page and said.get(f"refusals.{code}.help") in page
+        assert f'data-number="falls">{plan["falls"]["used"]}<' in page
+        assert 'data-number="load"' in page and 'data-number="stop"' in page and 'id="weights"' in page
+        assert 'data-number="firm"' not in page and 'id="steps"' not in page
+        assert "Qualified people only" in page
+    assert seen >= 5
+
+
+def test_without_weights_every_plan_is_refused_and_says_so(tmp_path: Path) -> None:
+    pebble = "{id: pebble, name: pebble, mass: 0.1 t, length: 0.3 m, width: 0.3 m, height: 0.3 m, count: 1}"
+    site = _with_yard(tmp_path, r"(?s)weights:\n.*?slings:", f"weights:\n  - {pebble}\nslings:")
+    found = [(plan, page) for code, plan, page in _refused_pages(site) if code == "weights-not-at-hand"]
+    assert found
+    for plan, page in found:
+        assert plan["load"] is None and plan["stops"] is None
+        assert "Weights not at hand" in page and "None" not in re.sub(r"<[^>]+>", " ", page)
+        assert f"Estimate used on site: {plan['falls']['estimate']}." in page
+    machine = (site / "machines/heron/index.html").read_text(encoding="utf-8")
+    assert "no plan" in machine and ">None" not in machine
