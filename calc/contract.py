@@ -1,23 +1,23 @@
 """The plan as data: every field of the published contract, SI, unrounded until it is printed.
 
-May import: model, rig, winding, reeving, makeup.  Must not know: units on pages, words, files, HTML.
+May import: model, rig, winding, boom, drum, reeving.  Must not know: units on pages, words, files, HTML.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from math import degrees
 from typing import Any
 
-from calc import boom, reeving
+from calc import boom, drum, reeving
 from calc.model import Case
 from calc.rig import Crane, Rig, State
-from calc.winding import Attempt, Method, Move, Pass, Plan, duration
+from calc.winding import Attempt, Method, Move, Pass, Plan, duration, firm_rank, winding_states
 from calc.winding import plan as make_plan
 
 SCHEMA_VERSION = 1
 DECIMALS = 6
-WINDING = ("pick", "luff-out", "telescope-in")
 SHORTER_ROPE = (5.0, 10.0)  # m, by which the rope may be shorter than its data says
 
 
@@ -239,10 +239,7 @@ def load(attempt: Attempt) -> dict[str, Any]:
 def share_of_breaking_force(attempt: Attempt) -> float:
     """Least drum tension while winding under the planned load, as a share of the minimum breaking force."""
     rig = attempt.rig
-    states = [
-        s for m in attempt.methods for p in m.passes for move in p.moves if move.name in WINDING
-        for s in (move.before, move.after)
-    ] or [attempt.start]
+    states = winding_states(attempt.methods) or [attempt.start]
     least = min(rig.tension(state, reeving.HAULING) for state in states)
     return least / rig.crane.case.machine.rope.minimum_breaking_force
 
@@ -283,7 +280,7 @@ def method(attempt: Attempt, found: Method) -> dict[str, Any]:
 def _pass(rig: Rig, one: Pass, first: bool) -> dict[str, Any]:
     crane = rig.crane
     firm = one.firm_rope
-    layers = [rig_layer(crane, one.firm_from, above=True), rig_layer(crane, one.firm_to, above=False)]
+    layers = [_layer_at(crane, one.firm_from, above=True), _layer_at(crane, one.firm_to, above=False)]
     return {
         "moves": [report(rig, move, first) for move in one.moves],
         "load_return": one.load_return,
@@ -297,11 +294,10 @@ def _pass(rig: Rig, one: Pass, first: bool) -> dict[str, Any]:
     }
 
 
-def rig_layer(crane: Crane, rope_on_drum: float, above: bool) -> int:
+def _layer_at(crane: Crane, rope_on_drum: float, above: bool) -> int:
     """Layer of the rope just above or just below this point of the drum."""
-    layer = next(layer for layer in crane.layers if rope_on_drum <= layer.rope_when_full)
-    full = above and rope_on_drum == layer.rope_when_full
-    return layer.number + 1 if full else layer.number
+    layer, wrap = drum.position(crane.layers, rope_on_drum)
+    return layer + 1 if above and wrap == crane.layers[layer - 1].wraps else layer
 
 
 def report(rig: Rig, move: Move, first: bool) -> dict[str, Any]:
@@ -393,6 +389,23 @@ def overhaul_mass(attempt: Attempt) -> float:
         case.values.sheave_efficiency,
         case.machine.reeving.sheaves_to_drum,
     )
+
+
+def best_method(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
+    """The method a plan puts first: most firm rope (to half a per cent of the rope), then the shortest; None if all
+    are refused."""
+    done = [m for m in plan["methods"] if m and m["passes"]]
+    length = plan["inputs"]["rope_length_m"]
+    return min(
+        done, key=lambda m: (firm_rank(m["passes"][-1]["firm_rope_m"] / length), m["minutes"]), default=None
+    )
+
+
+def hook_block(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
+    """The hook block of the plan: of those that take its falls the one of its mass; None without a load."""
+    falls, load = plan["falls"]["used"], plan["load"]
+    fits = (b for b in plan["inputs"]["blocks"] if falls and b["falls"][0] <= falls <= b["falls"][1])
+    return next((b for b in fits if load and b["mass_kg"] == load["hook_block_kg"]), None)
 
 
 def _rounded(value: Any) -> Any:

@@ -95,6 +95,33 @@ class Crane:
     def chart(self, boom_length: float) -> Chart:
         return next(c for c in self.charts if c.boom_length == boom_length)
 
+    @cached_property
+    def beds(self) -> tuple[tuple[int, float], ...]:
+        """Falls a heavy lift from the ground may use here, and the rope on the drum it then starts on [m].
+
+        Falls with which the hook would meet the stop wraps before it is down are left out.
+        """
+        possible = [falls for falls in range(1, self.reeving_limit + 1) if self.block(falls) is not None]
+        found = [(falls, self.bed_needed(falls)) for falls in possible]
+        return tuple((falls, bed) for falls, bed in found if bed >= self.stop_rope)
+
+    def bed_needed(self, falls: int) -> float:
+        """Rope on the drum when the next heavy lift with so many falls starts from the ground: only this must be
+        firm [m].
+
+        B(n) = L_rope - P - w - n*(H - h_pick - b)
+
+        H at the largest listed radius where the chart still carries the full line pull on these falls: the cautious
+        side, because a lower head leaves more rope on the drum.  The block is the highest that takes these falls.
+        """
+        machine, chart, yard = self.case.machine, self.case.chart, self.case.yard
+        blocks = [b for b in machine.blocks if b.least_falls <= falls <= b.most_falls]
+        block = max(blocks, key=lambda b: b.height)
+        full = falls * machine.winch.rated_line_pull / STANDARD_GRAVITY
+        radii = [radius for radius, carried in chart.rows if carried >= full] or [chart.rows[0][0]]
+        pick = yard.load_height + yard.slings.length
+        return Rig(self, falls, block).rope_on_drum(State(chart.boom_length, radii[-1], pick, falls, 0.0, 0.0))
+
     def block(self, falls: int) -> Block | None:
         """The lightest hook block that takes so many falls."""
         found = [b for b in self.case.machine.blocks if b.least_falls <= falls <= b.most_falls]
@@ -116,6 +143,10 @@ class Crane:
         if height >= at.pivot_height + boom_length:
             return at.pivot_forward
         return boom.radius_at_height(boom_length, max(height, at.pivot_height), at.pivot_forward, at.pivot_height)
+
+    def least_radius(self, boom_length: float) -> float:
+        """Steepest radius for a load: the chart's first row, or more where the load must clear the carrier [m]."""
+        return max(self.chart(boom_length).rows[0][0], self.case.machine.boom.clear_radius or 0.0)
 
     def growth(self, boom_length: float) -> float:
         """Growth of the radius at full use of the capacity [m]."""

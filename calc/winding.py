@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import ceil, floor
 
-from calc import STANDARD_GRAVITY, boom, capacity, reeving
+from calc import boom, capacity, reeving
 from calc.makeup import Load, Slings
 from calc.model import Case, Chart
 from calc.rig import ROUNDING, Crane, Refusal, Rig, State, telescoped
@@ -108,7 +108,7 @@ class Attempt:
     def best(self) -> Method | None:
         """The method to take first: most firm rope (to half a per cent of the rope), then the shortest."""
         length = self.rig.crane.case.machine.rope.length
-        return min(self.methods, key=lambda m: (-round(m.firm_rope / length * 200), m.duration), default=None)
+        return min(self.methods, key=lambda m: (firm_rank(m.firm_rope / length), m.duration), default=None)
 
 
 @dataclass(frozen=True)
@@ -123,6 +123,23 @@ class Plan:
     heavier: tuple[HeavierLoad, ...]
     bed_needed: tuple[tuple[int, float], ...]
     refused: str | None
+
+
+def firm_rank(firm_share: float) -> int:
+    """Place of a firm share among others, the smallest first: shares within half a per cent of the rope are equal."""
+    return -round(firm_share * 200)
+
+
+def winding_states(methods: tuple[Method, ...]) -> list[State]:
+    """Both ends of every move that winds rope under load."""
+    return [
+        state
+        for method in methods
+        for p in method.passes
+        for move in p.moves
+        if move.name in WINDING_UNDER_LOAD
+        for state in (move.before, move.after)
+    ]
 
 
 # -- what a pass leaves on the drum -----------------------------------------------------------------------------
@@ -169,35 +186,6 @@ def relaxed_rope(rig: Rig, landed: State) -> float:
     return max(values.overlap_wraps, ceil(slipped + slack)) * wrap
 
 
-def bed_needed(crane: Crane, falls: int) -> float:
-    """Rope on the drum when the next heavy lift with so many falls starts from the ground: only this must be firm [m].
-
-    B(n) = L_rope - P - w - n*(H - h_pick - b)
-
-    H at the largest listed radius where the chart still carries the full line pull on these falls: the cautious
-    side, because a lower head leaves more rope on the drum.  The block is the highest that takes these falls.
-    """
-    case = crane.case
-    machine = case.machine
-    blocks = [b for b in machine.blocks if b.least_falls <= falls <= b.most_falls]
-    block = max(blocks, key=lambda b: b.height)
-    full = falls * machine.winch.rated_line_pull / STANDARD_GRAVITY
-    radii = [radius for radius, carried in case.chart.rows if carried >= full] or [case.chart.rows[0][0]]
-    pick = case.yard.load_height + case.yard.slings.length
-    rig = Rig(crane, falls, block)
-    return rig.rope_on_drum(State(case.chart.boom_length, radii[-1], pick, falls, 0.0, 0.0))
-
-
-def beds(crane: Crane) -> tuple[tuple[int, float], ...]:
-    """Falls a heavy lift from the ground may use here, and the rope on the drum it then starts on [m].
-
-    Falls with which the hook would meet the stop wraps before it is down are left out.
-    """
-    possible = [falls for falls in range(1, crane.reeving_limit + 1) if crane.block(falls) is not None]
-    found = [(falls, bed_needed(crane, falls)) for falls in possible]
-    return tuple((falls, bed) for falls, bed in found if bed >= crane.stop_rope)
-
-
 def full_pull_falls(crane: Crane, firm_from: float, firm_to: float) -> int | None:
     """Fewest falls from which every number of falls up to the limit starts a heavy lift on firm rope, or None.
 
@@ -206,7 +194,7 @@ def full_pull_falls(crane: Crane, firm_from: float, firm_to: float) -> int | Non
     if firm_from - crane.dead_rope > unreached_limit(crane):
         return None
     enough = None
-    for falls, bed in reversed(beds(crane)):
+    for falls, bed in reversed(crane.beds):
         if bed > firm_to:
             break
         enough = falls
@@ -255,7 +243,7 @@ def start_state(rig: Rig, load: Load, slings: Slings) -> State:
     crane, case = rig.crane, rig.crane.case
     length = case.chart.boom_length
     hook = case.yard.load_height + slings.length
-    radius = max(case.chart.rows[0][0], case.machine.boom.clear_radius or 0.0)
+    radius = crane.least_radius(length)
     state = State(length, radius, hook, rig.falls, load.mass + slings.mass, slings.length)
     margin = 0.0
     for _ in range(8):  # the margin grows a little with the radius; it settles in two or three rounds
@@ -368,7 +356,7 @@ def next_pass(rig: Rig, load: Load, before: Pass) -> Pass | None:
     end = before.moves[-1].after
     overlap = relaxed_rope(rig, end) / rig.falls
     head = crane.head(end.boom_length, end.radius)
-    steepest = max(crane.chart(end.boom_length).rows[0][0], case.machine.boom.clear_radius or 0.0)
+    steepest = crane.least_radius(end.boom_length)
     best: Pass | None = None
     for slings in crane.slings:
         longer = slings.length - before.slings.length
@@ -419,7 +407,7 @@ def with_passes(rig: Rig, load: Load, first: Pass, name: str) -> Method:
 
 def better(methods: list[Method], rope_length: float) -> Method:
     """Most firm rope to half a per cent of the rope, then fewest passes, then shortest."""
-    return min(methods, key=lambda m: (-round(m.firm_rope / rope_length * 200), len(m.passes), m.duration))
+    return min(methods, key=lambda m: (firm_rank(m.firm_rope / rope_length), len(m.passes), m.duration))
 
 
 def luff_out(rig: Rig, load: Load) -> Method:
@@ -451,7 +439,7 @@ def first_slings(rig: Rig, load: Load) -> Iterator[Slings]:
             if found <= rig.crane.case.chart.rows[0][0]:
                 return
             radius = found
-        elif found <= max(rig.crane.case.chart.rows[0][0], rig.crane.case.machine.boom.clear_radius or 0.0):
+        elif found <= rig.crane.least_radius(rig.crane.case.chart.boom_length):
             yield slings
             return
     if radius is None and at_hand:
@@ -488,7 +476,7 @@ def telescope_to(rig: Rig, load: Load, target: Chart) -> Method:
     begin = first_moves(rig, start)
     low = begin[-1].after
     # the boom stands so flat that the shortened boom still holds the load clear of the carrier
-    cosine = (max(at.clear_radius or 0.0, target.rows[0][0]) - at.pivot_forward) / target.boom_length
+    cosine = (crane.least_radius(target.boom_length) - at.pivot_forward) / target.boom_length
     if cosine >= 1:
         raise Refusal("carrier-not-cleared")
     flat = replace(low, radius=max(low.radius, at.pivot_forward + low.boom_length * cosine))
@@ -517,15 +505,7 @@ def unreached_limit(crane: Crane) -> float:
 
 def firm_mass(rig: Rig, methods: tuple[Method, ...]) -> float:
     """Suspended mass that keeps the firm tension at both ends of every winding move, hence throughout [kg]."""
-    states = [
-        state
-        for method in methods
-        for p in method.passes
-        for move in p.moves
-        if move.name in WINDING_UNDER_LOAD
-        for state in (move.before, move.after)
-    ]
-    return max((rig.mass_for_firm(state) for state in states), default=0.0)
+    return max((rig.mass_for_firm(state) for state in winding_states(methods)), default=0.0)
 
 
 def attempt(crane: Crane, falls: int) -> Attempt | None:
@@ -600,7 +580,7 @@ def plan(case: Case) -> Plan | None:
         exact_falls(crane, chosen.rig),
         runner_up,
         heavier_loads(chosen) if chosen.luff_out.refused is None else (),
-        beds(crane),
+        crane.beds,
         refused,
     )
 
@@ -635,9 +615,9 @@ def _equal(odd: Attempt, even: Attempt) -> bool:
 def exact_falls(crane: Crane, rig: Rig) -> float | None:
     """Falls with which the low hook reaches the dead wraps at the steepest listed radius; None if it does not fit."""
     case = crane.case
-    radius = max(case.chart.rows[0][0], case.machine.boom.clear_radius or 0.0)
     low = case.values.clearance + case.yard.load_height + case.yard.slings.length
     length = case.chart.boom_length
+    radius = crane.least_radius(length)
     try:
         return reeving.falls_exact(
             crane.usable_rope,

@@ -18,7 +18,8 @@ import pytest
 import yaml
 
 from calc import check, contract
-from hooks.figures import WIDTH, best_method, drum, prefix, side, spread
+from calc.contract import best_method
+from hooks.figures import WIDTH, drum, prefix, side, spread
 
 ROOT = Path(__file__).resolve().parent.parent
 DAY = "2026-11-25"

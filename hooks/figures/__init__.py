@@ -1,6 +1,7 @@
 """Inline SVG figures: what `side` and `drum` share.
 
-May import: calc.tables (rounding), markupsafe.  Must not know: pages, files, MkDocs, how a plan is computed.
+May import: calc.tables (rounding), calc.contract (a plan as data), markupsafe.
+Must not know: pages, files, MkDocs, how a plan is computed.
 
 Every figure is one <svg> with a viewBox and no size of its own, a title and a description.  It carries no style
 attribute and no <style>: colours come from currentColor and the classes below, which docs/assets/figures.css fills
@@ -29,6 +30,7 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
+from calc.contract import best_method
 from calc.tables import Pair
 
 WIDTH = 340  # user units: text of 12 units is read at 11 px when the figure is 320 px wide
@@ -126,14 +128,6 @@ def _top(group: list[float], gap: float) -> float:
 
 def _bottom(group: list[float], gap: float) -> float:
     return sum(group) / len(group) + gap * (len(group) - 1) / 2
-
-
-def best_method(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
-    """The method a plan puts first: most firm rope (to half a per cent of the rope), then the shortest; None if all
-    are refused."""
-    done = [m for m in plan["methods"] if m and m["passes"]]
-    length = plan["inputs"]["rope_length_m"]
-    return min(done, key=lambda m: (-round(m["passes"][-1]["firm_rope_m"] / length * 200), m["minutes"]), default=None)
 
 
 def chosen_method(plan: Mapping[str, Any], name: str | None) -> Mapping[str, Any] | None:

@@ -17,6 +17,7 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import tables
+from calc.contract import hook_block
 from hooks.figures import FONT, WIDTH, Words, both, chosen_method, figure, number, points, prefix, say, text, units
 
 TOP = 26  # room above the highest boom head for its marker
@@ -272,16 +273,9 @@ def _carrier(at: Frame, plan: Plan, lattice: bool) -> Markup:
     return Markup('<g class="fig-body">{}</g>').format(under + body + pivot)
 
 
-def _block(plan: Plan) -> Mapping[str, Any] | None:
-    """The hook block of the plan: of those that take its falls the one of its mass."""
-    falls, load = plan["falls"]["used"], plan["load"]
-    fits = (b for b in plan["inputs"]["blocks"] if falls and b["falls"][0] <= falls <= b["falls"][1])
-    return next((b for b in fits if load and b["mass_kg"] == load["hook_block_kg"]), None)
-
-
 def _hook_and_load(at: Frame, plan: Plan, place: Position) -> Markup:
     """Falls, hook block, slings and load of one position."""
-    block = _block(plan)
+    block = hook_block(plan)
     height = block["height_m"] if block else 0.0
     inputs = at.inputs
     hook_x, hook_y = at.at(place.radius, place.hook)

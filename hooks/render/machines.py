@@ -13,9 +13,9 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import drum, tables
+from calc.contract import best_method
 from calc.model import Case, Data, Machine
 from calc.rig import Crane
-from hooks.figures import best_method
 from hooks.figures.drum import machine_svg
 from hooks.render import plan as plans
 from hooks.render.environment import render

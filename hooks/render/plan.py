@@ -14,8 +14,9 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import rulebook, tables
+from calc.contract import best_method, hook_block
 from calc.model import Case, Data, Machine, Rule, RuleVersion
-from hooks.figures import best_method, drum, side
+from hooks.figures import drum, side
 from hooks.render import working
 from hooks.render.environment import both, mass, metres, plain, render, rope, share
 from hooks.render.page import Page, root
@@ -91,12 +92,12 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> 
         boom_length=boom_length,
         best=best,
         furthest=furthest(best),
-        before=before_steps(words, case, plan, best, block(plan), boom),
+        before=before_steps(words, case, plan, best, hook_block(plan), boom),
         jumps=JUMPS if best else [jump for jump in JUMPS if jump[0] in ("before", "methods", "working", "rules")],
         enough=lambda one: enough(words, one),
         methods=[m for m in plan["methods"] if m],
         steps={m["name"]: steps(words, plan, m, shown["first_lift"]) for m in plan["methods"] if m},
-        block=block(plan),
+        block=hook_block(plan),
         neighbours=neighbours(case),
         others=others(case),
         address=lambda configuration, slug: address(machine, configuration, slug),
@@ -129,16 +130,6 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> 
         toc=(),  # the page has its own list under the headline numbers
         html=body,
     )
-
-
-def block(plan: Plan) -> Mapping[str, Any] | None:
-    """The hook block that the plan reeves: the one of its mass that takes its falls."""
-    if not plan["load"]:
-        return None
-    falls, kilograms = plan["falls"]["used"], plan["load"]["hook_block_kg"]
-    fits = (b for b in plan["inputs"]["blocks"] if b["falls"][0] <= falls <= b["falls"][1])
-    found: Mapping[str, Any] = next(b for b in fits if b["mass_kg"] == kilograms)
-    return found
 
 
 def neighbours(case: Case) -> tuple[Any, Any]:
