@@ -103,7 +103,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     if chosen is None:
         wound = started(plan, layers)
         heading = text(first.left, 16, say(says["start" if plan["stops"] else "all"]), classes="fig-strong")
-        body = [_patterns(first, ids), heading, _half(first, wound, ids)]
+        body = [patterns(first, ids), heading, half_section(first, wound, ids)]
         y = first.root + STUB + 20
         body.append(text(4, y, say(says["refused"]), classes="fig-strong"))
         names = _names(says, plan, None)
@@ -115,11 +115,11 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     old, new = before(plan, chosen, layers), after(plan, chosen, layers)
     passes = len(chosen["passes"])
     body = [
-        _patterns(first, ids),
+        patterns(first, ids),
         text(first.left, 16, say(says["before"]), classes="fig-strong"),
-        _half(first, old, ids),
+        half_section(first, old, ids),
         text(first.left, 16 + down, say(says["after"], number=passes), classes="fig-strong"),
-        _half(second, new, ids),
+        half_section(second, new, ids),
     ]
     names = _names(says, plan, chosen)
     shown = [(state, names[state]) for state in states([old, new])]
@@ -154,8 +154,8 @@ def machine_svg(plan: Plan, words: Words) -> str:
     middle = (at.left + at.right) / 2
     lead = at.left + min(dead, 3) * at.pitch / 2
     body = [
-        _patterns(at, ids),
-        _half(at, [("dead", 0, dead), ("rope", dead, total)], ids, axis),
+        patterns(at, ids),
+        half_section(at, [("dead", 0, dead), ("rope", dead, total)], ids, axis),
         text(middle, 14, say(says["freeboard"], height=units(freeboard), least=units(least)), "middle"),
         Markup('<path class="fig-lead" stroke-dasharray="3 3" d="M{} {}H{}"/>').format(
             *map(number, (at.left, top, at.right))
@@ -263,7 +263,7 @@ def states(sections: Sequence[Sequence[Stretch]]) -> list[str]:
 # -- drawing ----------------------------------------------------------------------------------------------------
 
 
-def _patterns(at: Section, ids: str) -> Markup:
+def patterns(at: Section, ids: str) -> Markup:
     """One tile per state: two layers high, one pitch wide, the upper row half a pitch over."""
     wide, high = at.pitch, at.rise
     radius = 0.45 * min(wide, high)
@@ -313,7 +313,7 @@ def _rows(at: Section, low: int, high: int) -> str:
     return "".join(boxes)
 
 
-def _half(at: Section, wound: Sequence[Stretch], ids: str, axis: float | None = None) -> Markup:
+def half_section(at: Section, wound: Sequence[Stretch], ids: str, axis: float | None = None) -> Markup:
     """Barrel, flanges, rope by state, layer numbers; down to the drum's axis where one is given."""
     bottom = axis if axis is not None else at.root + STUB
     top = at.up(at.inputs["flange_diameter_m"])

@@ -106,7 +106,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     else:
         description = say(says["describe_refused"], positions=spoken)
     drawing = [_band_and_path(at, plan, chosen, ids), _machine(at, plan, places)]
-    drawing += [_hook_and_load(at, plan, place) for place in reversed(places)]
+    drawing += [hook_and_load(at, plan, place) for place in reversed(places)]
     drawing += [_stop_line(at, plan), _heads(at, places), _hooks(at, places), *_dimensions(at, places, says)]
     key, height = _key(at.ground + (64 if chosen else 40), plan, chosen, places, says, ids)
     return figure(ids, height, title, description, [*drawing, key])
@@ -217,13 +217,13 @@ def _machine(at: Frame, plan: Plan, places: Sequence[Position]) -> Markup:
     for place in places:
         head = at.head(place.boom_length, place.radius)
         if not any(hypot(head[0] - x, head[1] - y) < 1 for x, y in seen):
-            booms.append(_boom_lines(at, place, head, lattice, plan))
+            booms.append(boom_lines(at, place, head, lattice, plan))
             seen.append(head)
     ground = Markup('<path class="fig-ground" d="M2 {}H{}"/>').format(number(at.ground), WIDTH - 2)
-    return Markup("").join([*reversed(booms), _carrier(at, plan, lattice), ground])
+    return Markup("").join([*reversed(booms), carrier(at, plan, lattice), ground])
 
 
-def _boom_lines(at: Frame, place: Position, head: tuple[float, float], lattice: bool, plan: Plan) -> Markup:
+def boom_lines(at: Frame, place: Position, head: tuple[float, float], lattice: bool, plan: Plan) -> Markup:
     (x1, y1), (x2, y2) = at.pivot, head
     then = "" if place.first else " fig-then"
     ends = Markup('x1="{}" y1="{}" x2="{}" y2="{}"').format(*map(number, (x1, y1, x2, y2)))
@@ -245,7 +245,7 @@ def _boom_lines(at: Frame, place: Position, head: tuple[float, float], lattice: 
     return lines.format(t=then, e=ends, b=base)
 
 
-def _carrier(at: Frame, plan: Plan, lattice: bool) -> Markup:
+def carrier(at: Frame, plan: Plan, lattice: bool) -> Markup:
     """A plain sketch from the pivot height alone: an undercarriage, a superstructure, a pivot. Not to scale."""
     up, forward = at.inputs["pivot_height_m"], at.inputs["pivot_forward_m"]
     # the load at the start stands clear of the sketch
@@ -273,7 +273,7 @@ def _carrier(at: Frame, plan: Plan, lattice: bool) -> Markup:
     return Markup('<g class="fig-body">{}</g>').format(under + body + pivot)
 
 
-def _hook_and_load(at: Frame, plan: Plan, place: Position) -> Markup:
+def hook_and_load(at: Frame, plan: Plan, place: Position) -> Markup:
     """Falls, hook block, slings and load of one position."""
     block = hook_block(plan)
     height = block["height_m"] if block else 0.0
@@ -319,7 +319,7 @@ def _band_and_path(at: Frame, plan: Plan, chosen: Mapping[str, Any] | None, ids:
     left, top = at.at(min(radii), at.inputs["band_top_m"])
     right, bottom = at.at(max(radii), at.inputs["clearance_m"])
     out = [
-        _hatching(ids),
+        hatching(ids),
         Markup('<rect class="fig-band" fill="url(#{}-band)" x="{}" y="{}" width="{}" height="{}"/>').format(
             ids, *map(number, (left, top, right - left, bottom - top))
         ),
@@ -356,7 +356,7 @@ def _telescoped_path(at: Frame, move: Mapping[str, Any]) -> Markup:
     return line + Markup('<path class="fig-stage" d="{}"/>').format(dots)
 
 
-def _hatching(ids: str) -> Markup:
+def hatching(ids: str) -> Markup:
     return Markup(
         '<pattern id="{}-band" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
         '<path class="fig-hatch" d="M0 0V5"/></pattern>'
@@ -380,7 +380,7 @@ def _stop_line(at: Frame, plan: Plan) -> Markup:
 # -- letters, dimensions, key -----------------------------------------------------------------------------------
 
 
-def _pill(x: float, y: float, marks: str) -> Markup:
+def pill(x: float, y: float, marks: str) -> Markup:
     """A marker with one letter or several, its middle at x, y."""
     width = MARK + 9 * (len(marks) - 1)
     return Markup('<g class="fig-mark"><rect x="{}" y="{}" width="{}" height="{}" rx="{}"/>{}</g>').format(
@@ -402,7 +402,7 @@ def _heads(at: Frame, places: Sequence[Position]) -> Markup:
             groups.append((letter, x, y))
         else:
             groups[near] = (groups[near][0] + letter, groups[near][1], groups[near][2])
-    return Markup("").join(_pill(x, y, marks) for marks, x, y in groups)
+    return Markup("").join(pill(x, y, marks) for marks, x, y in groups)
 
 
 def _hooks(at: Frame, places: Sequence[Position]) -> Markup:
@@ -424,15 +424,15 @@ def _hooks(at: Frame, places: Sequence[Position]) -> Markup:
 def _dimensions(at: Frame, places: Sequence[Position], says: Words) -> list[Markup]:
     """Start radius and furthest radius, below the ground from the slew axis; each in a row of its own."""
     start = tables.length(places[0].radius, "up")
-    out = [_dimension(at, places[0].radius, at.ground + 9, say(says["start_dimension"], radius=units(start)))]
+    out = [dimension(at, places[0].radius, at.ground + 9, say(says["start_dimension"], radius=units(start)))]
     far = max(place.radius for place in places)
     if len(places) > 1:
         words = say(says["furthest_dimension"], radius=units(tables.length(far, "down")))
-        out.append(_dimension(at, far, at.ground + 34, words))
+        out.append(dimension(at, far, at.ground + 34, words))
     return out
 
 
-def _dimension(at: Frame, radius: float, y: float, words: Markup) -> Markup:
+def dimension(at: Frame, radius: float, y: float, words: Markup) -> Markup:
     left, right = at.axis, at.axis + radius * at.scale
     line = Markup(
         '<path class="fig-dim" d="M{l} {g}V{e}M{r} {g}V{e}M{l} {y}H{r}m-5 -2.5l5 2.5-5 2.5'
@@ -450,7 +450,7 @@ def _key(
         out.append(text(LEFT, y + 4, say(says["refused"]), classes="fig-strong"))
         y += ROW + 3
     for letter, place in lettered(places):
-        out.append(_pill(LEFT + 11, y, letter))
+        out.append(pill(LEFT + 11, y, letter))
         for line in place.lines:
             out.append(text(LEFT + 28, y + 4, line))
             y += ROW
