@@ -39,6 +39,7 @@ def test_outside_libraries_have_one_door(path: Path) -> None:
     packages = {name.partition(".")[0] for name in imported(path)}
     assert ("pint" in packages) == (here == "calc/units.py")
     assert ("mkdocs" in packages) == (here == "hooks/publish.py")
+    assert not packages & {"numpy", "scipy"}, "the second computation in tests/independent has them to itself"
     if here.startswith("calc/"):
         assert not packages & {"hooks", "jinja2", "markupsafe", "material"}
 
