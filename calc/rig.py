@@ -337,8 +337,9 @@ class Rig:
             radius = listed
             for _ in range(4):  # the growth is a few per cent of the radius: four rounds settle it
                 radius = max(near.radius, listed - growth * self.gross(_between(near, far, radius)) / carried)
-            gross = self.gross(_between(near, far, radius))
-            found.append(capacity.Reading(row + 1, rows[row + 1][1], gross / rows[row + 1][1]))
+            gross, capable = self.gross(_between(near, far, radius)), rows[row + 1][1]
+            # rope in the falls gets shorter further out: the row may carry the load at its end, yet not where it begins
+            found.append(capacity.Reading(row + 1, capable, gross / capable) if gross <= capable else None)
         return found
 
     def _telescoping_readings(self, before: State, after: State) -> list[capacity.Reading | None]:

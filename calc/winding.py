@@ -300,7 +300,7 @@ def furthest(rig: Rig, at: State) -> State:
     best = at
     for radius in [r for r, _ in chart.rows if at.radius < r < end] + [end]:
         state = replace(at, radius=radius)
-        if radius <= at.radius or rig.reading(state) is None:
+        if radius <= at.radius or rig.worst_reading(best, state) is None:
             break
         best = state
     return best
