@@ -12,11 +12,10 @@ MACHINES = ("heron", "bittern")
 def copy_to(folder: Path) -> Path:
     """A copy that is called `rules`, as people type it."""
     rules = folder / "rules"
-    for name in ("rulebook", "yards"):
-        shutil.copytree(RULES / name, rules / name)
-    (rules / "machines").mkdir()
-    for machine in MACHINES:
-        shutil.copy(RULES / "machines" / f"{machine}.yaml", rules / "machines")
+    shutil.copytree(RULES / "rulebook", rules / "rulebook")
+    for file in ("yards/skerry-point.yaml", *(f"machines/{machine}.yaml" for machine in MACHINES)):
+        (rules / file).parent.mkdir(exist_ok=True)
+        shutil.copy(RULES / file, rules / file)
     return rules
 
 

@@ -333,7 +333,8 @@ def test_firm_wraps_are_drawn_in_number_and_to_the_cautious_side(plan: dict[str,
         at = drum.section(inputs, drum.layers_of(inputs), 24)
         rows = re.findall(r'<path fill="url\(#[^)]+-firm\)" d="([^"]+)"', svg)
         wraps = sum(map(areas, rows)) / (at.pitch * at.rise)
-        assert firm - 2.2 <= wraps <= firm + 0.2
+        # a whole wrap may be lost at either end; coordinates are printed to a tenth, which costs up to 0.3 % of the area
+        assert firm * 0.997 - 2 <= wraps <= firm + 0.2
 
 
 @every_plan
