@@ -23,7 +23,7 @@ from mkdocs.structure.pages import Page as SitePage
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
 _BLANK = re.compile(r"\s*\n\s*")  # the frame's own indents are a quarter of it
-START, END = "<!-- generated page: start -->", "<!-- generated page: end -->"
+START, END = "<!-- content: start -->", "<!-- content: end -->"
 UNUSED = ("assets/javascripts/lunr/", "assets/images/favicon.png")  # of the theme: never asked for by any page
 
 _state: dict[str, Any] = {"serving": False}
@@ -69,22 +69,30 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
         if file.dest_uri in taken:
             raise PluginError(f"docs/{taken[file.dest_uri]}: a generated page has this address; move or rename it")
         files.append(file)
+    _guidance(files)
     return files
+
+
+def _guidance(files: Files) -> None:
+    """Order of the guidance pages, and every place in them that cannot be filled, all at once."""
+    written = [file for file in files.documentation_pages() if file.src_uri not in _state["pages"]]
+    texts = {file.src_uri: file.content_string for file in written}
+    wrong = [line for name, text in sorted(texts.items()) for line in _state["site"].guide.errors(text, f"docs/{name}")]
+    if wrong:
+        raise PluginError("errors in the guidance, nothing is published:\n" + "\n".join(wrong))
+    _state["order"] = _state["render"].order(texts.get("guidance/index.md", ""))
 
 
 def on_page_markdown(markdown: str, page: SitePage, config: MkDocsConfig, files: Files) -> str:
     if page.file.src_uri in _state["pages"]:
         return ""
-    try:
-        return str(_state["render"].guidance(markdown, _state["site"].rule_values))
-    except KeyError as error:
-        raise PluginError(f"docs/{page.file.src_uri}: {error.args[0]}") from None
+    return str(_state["site"].guide.fill(markdown, page.url))
 
 
 def on_page_content(content: str, page: SitePage, config: MkDocsConfig, files: Files) -> str:
     ready = _state["pages"].get(page.file.src_uri)
     if ready is None:
-        return content
+        return f"{START}{content}{END}"
     title = html.escape(ready.title)
     page.title = title
     page.meta = {"description": html.escape(ready.description), "noindex": not ready.indexed}
@@ -97,9 +105,8 @@ def on_page_content(content: str, page: SitePage, config: MkDocsConfig, files: F
 
 
 def on_post_page(output: str, page: SitePage, config: MkDocsConfig) -> str:
-    ready = _state["pages"].get(page.file.src_uri)
-    if ready is None:
-        return output
     before, _, rest = output.partition(START)
-    body: str = ready.html
-    return _BLANK.sub("\n", before) + body + _BLANK.sub("\n", rest.partition(END)[2])
+    content, _, after = rest.partition(END)
+    ready = _state["pages"].get(page.file.src_uri)
+    body: str = ready.html if ready else _state["site"].guide.framed(content, page.url, _state["order"])
+    return _BLANK.sub("\n", before) + body + _BLANK.sub("\n", after)

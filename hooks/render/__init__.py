@@ -6,6 +6,7 @@ May import: calc, the page kinds of this package.  Must not know: MkDocs, the cl
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -14,11 +15,20 @@ from calc.files import Errors as DataErrors
 from calc.model import Case, Data
 from hooks.render import feed, machines, plan, rules, start, words
 from hooks.render.environment import environment
-from hooks.render.guidance import fill as guidance
-from hooks.render.guidance import values
-from hooks.render.page import Page, Site
+from hooks.render.guidance import Guide, guide, order
+from hooks.render.page import Page
 
-__all__ = ["DataErrors", "Page", "Site", "guidance", "site"]
+__all__ = ["DataErrors", "Page", "Site", "order", "site"]
+
+
+@dataclass(frozen=True)
+class Site:
+    """Everything generated: pages, data files by address, what the frame of every page says, what guidance quotes."""
+
+    pages: tuple[Page, ...]
+    files: Mapping[str, str]
+    frame: Mapping[str, Any]
+    guide: Guide
 
 
 def site(folder: Path, day: str) -> Site:
@@ -41,7 +51,7 @@ def site(folder: Path, day: str) -> Site:
         "demonstration": any(m.status == "demonstration" for m in data.machines.values()),
         "words": texts.get("frame"),
     }
-    return Site(tuple(pages), feed.files(data, made, day), frame, values(data, day))
+    return Site(tuple(pages), feed.files(data, made, day), frame, guide(env, texts, data, made, pages, day))
 
 
 def _plans(data: Data, day: str) -> list[tuple[Case, Mapping[str, Any]]]:

@@ -1,45 +1,186 @@
-"""Rule values in hand-written pages: `{{ rule:dead-wraps.dead_wraps }}` becomes the value in force on the day.
+"""Hand-written pages: rule values, plan numbers, links and figures put in, and the frame around the text.
 
-May import: calc.model, quantity.  Must not know: MkDocs.
+May import: calc.model, figures.lesson, environment, page, plan, quantity, quoted, words.  Must not know: MkDocs.
+
+What a page may write, with names as in the addresses:
+
+    {{ rule:dead-wraps-iso.dead_wraps }}          value of a rule in force, in both unit systems
+    {{ rule-link:wind }}                          link to the rule's living page: "R27 Wind"
+    {{ plan:bittern/54m.load }}                   number of a plan (hooks/render/quoted.py), rounded as on its page
+    {{ plan:bittern/54m/reduced.load }}           the same of another configuration
+    {{ plan-link:bittern/54m }}                   link to the plan page, with its title
+    {{ figure:firm-and-loose }}                   figure (hooks/figures/lesson.py), alone on its line
+    {{ figure:drum:bittern/54m }}                 figure drawn from a plan, alone on its line
+
+Anything else between double braces is an error, located, with what may be written instead.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from posixpath import normpath
+from typing import Any
 
-from calc.model import Data
+from jinja2 import Environment
+from markupsafe import Markup, escape
+
+from calc.model import Case, Data
+from hooks.figures import lesson
+from hooks.render import plan as plans
+from hooks.render.page import Page, root
 from hooks.render.quantity import quantity
+from hooks.render.quoted import QUOTES, quote
+from hooks.render.words import Words
 
-_PLACE = re.compile(r"\{\{(.*?)\}\}")
-_NAME = re.compile(r"\s*rule:([a-z0-9-]+\.[a-z0-9_]+)\s*")
+INDEX = "guidance/"
+_PLACE = re.compile(r"\{\{(.*?)\}\}", re.DOTALL)
+_LISTED = re.compile(r"^- \[([^\]]+)\]\(([a-z0-9./-]+?)(?:/index)?\.md\)", re.MULTILINE)
+# What Markdown would read as marks of its own, in a text that comes from the data.
+_MARKS = str.maketrans({mark: f"&#{ord(mark)};" for mark in "\\`*_{}[]|!~"})
+KINDS = ("rule:", "rule-link:", "plan:", "plan-link:", "figure:")
 
 
-def values(data: Data, day: str) -> dict[str, str]:
-    """HTML of every rule value in force on the day, by `rule-id.value_name`."""
-    found: dict[str, str] = {}
+class Unknown(ValueError):
+    """A place that cannot be filled: what is wrong, and what may be written instead."""
+
+
+@dataclass(frozen=True)
+class Guide:
+    """Everything a place may ask for, and what frames a page."""
+
+    rules: Mapping[str, Mapping[str, Markup]]  # rule in force -> value name -> HTML
+    plans: Mapping[str, Mapping[str, Any]]  # machine/boom and machine/boom/configuration -> the plan
+    links: Mapping[str, tuple[str, str]]  # rule id, or name of a plan -> address and title of its page
+    words: Words
+    env: Environment
+    day: str
+
+    def fill(self, markdown: str, address: str) -> str:
+        """The text of the page at this address with every place filled.  Errors: Unknown, the first it cannot fill."""
+        filled = _PLACE.sub(lambda found: str(_filled(found[1].strip(), self, root(address))), markdown)
+        return filled.replace("<x-u>", '<x-u data-search-exclude="">')  # search shows each number once
+
+    def errors(self, text: str, where: str) -> list[str]:
+        """Every place of a file that cannot be filled, as `where:line: place: what is wrong; what to write instead`."""
+        wrong = []
+        for found in _PLACE.finditer(text):
+            line = text.count("\n", 0, found.start())
+            try:
+                _filled(found[1].strip(), self, "")
+                if found[1].strip().startswith("figure:") and text.splitlines()[line].strip() != found[0]:
+                    raise Unknown("a figure stands among words; write it alone on its line")
+            except Unknown as error:
+                wrong.append(f"{where}:{line + 1}: {found[0]}: {error}")
+        return wrong
+
+    def framed(self, content: str, address: str, listed: Sequence[tuple[str, str]]) -> str:
+        """A page with its way back above, and below it the pages before and after it in the order of the index."""
+        places = [one for one, _ in listed]
+        at = places.index(address) if address in places else None
+        before, after = (None, None) if at is None else (None, *listed, None)[at : at + 3 : 2]
+        # not through `render`: it takes the indents out of formulas
+        return self.env.get_template("guidance.html").render(
+            root=root(address),
+            index=address == INDEX,
+            content=Markup(content),
+            before=before,
+            after=after,
+            day=self.day,
+        )
+
+
+def guide(
+    env: Environment,
+    words: Words,
+    data: Data,
+    made: Iterable[tuple[Case, Mapping[str, Any]]],
+    pages: Iterable[Page],
+    day: str,
+) -> Guide:
+    """All rules in force on the day, all plans, and the pages of both."""
+    titles = {page.address: page.title for page in pages}
+    values: dict[str, dict[str, Markup]] = {}
+    links: dict[str, tuple[str, str]] = {}
     for rule in data.rules.values():
         version = rule.at(day)
-        for name, value in version.values.items() if version else ():
-            found[f"{rule.id}.{name}"] = str(quantity(version.texts[name], value)) if version else ""
-    return found
+        if version and not version.withdrawn:
+            values[rule.id] = {name: quantity(version.texts[name], value) for name, value in version.values.items()}
+            links[rule.id] = (f"rules/{rule.id}/", titles[f"rules/{rule.id}/"])
+    found: dict[str, Mapping[str, Any]] = {}
+    for case, plan in made:
+        at = plans.address(case.machine, case.configuration.id, case.chart.slug)
+        short = f"{case.machine.id}/{case.chart.slug}"
+        for name in {at.removeprefix("machines/").removesuffix("/"), f"{short}/{case.configuration.id}"}:
+            found[name] = plan
+            links[name] = (at, titles[at])
+    return Guide(values, found, links, words, env, day)
 
 
-def fill(markdown: str, rule_values: Mapping[str, str]) -> str:
-    """The text with every rule value put in.  Errors: KeyError naming a place it cannot fill.
+def _filled(place: str, known: Guide, way: str) -> Markup:
+    kind, _, name = place.partition(":")
+    if kind == "rule":
+        return _rule_value(name, known)
+    if kind == "plan":
+        return _plan_number(name, known)
+    if kind in ("rule-link", "plan-link"):
+        if kind == "rule-link":
+            _demand(name, known.rules, "no rule in force")
+        else:
+            _plan(name, known)
+        address, title = known.links[name]
+        return Markup('<a href="{}{}">{}</a>').format(way, address, Markup(escape(title).translate(_MARKS)))
+    if kind == "figure":
+        return _figure(name, known)
+    raise Unknown(f"this is not a place; write one of: {' '.join(KINDS)}")
 
-    >>> fill("at least {{ rule:dead-wraps.dead_wraps }} wraps", {"dead-wraps.dead_wraps": "3"})
-    'at least 3 wraps'
-    >>> fill("{{ rule:dead-wraps.dead }}", {})
-    Traceback (most recent call last):
-    KeyError: "no rule value named 'dead-wraps.dead' is in force; write rule:<rule id>.<value name>"
+
+def _rule_value(name: str, known: Guide) -> Markup:
+    rule, _, value = name.partition(".")
+    _demand(rule, known.rules, "no rule in force")
+    _demand(value, known.rules[rule], f"no value of rule '{rule}'")
+    return known.rules[rule][value]
+
+
+def _plan_number(name: str, known: Guide) -> Markup:
+    plan, _, number = name.partition(".")
+    found = _plan(plan, known)
+    _demand(number, QUOTES, "no number of a plan")
+    said = quote(found, number, known.words)
+    if said is None:
+        raise Unknown(f"plan '{plan}' has no {number}; write a plan that has it")
+    return said
+
+
+def _plan(name: str, known: Guide) -> Mapping[str, Any]:
+    mine = [one for one in known.plans if one.startswith(f"{name.partition('/')[0]}/")]
+    _demand(name, mine or known.plans, "no plan")
+    return known.plans[name]
+
+
+def _figure(name: str, known: Guide) -> Markup:
+    drawing, _, plan = name.partition(":")
+    _demand(drawing, lesson.DRAWN | lesson.OF_PLAN, "no figure")
+    if drawing in lesson.DRAWN:
+        if plan:
+            raise Unknown(f"figure '{drawing}' is drawn from no plan; write figure:{drawing}")
+        svg = lesson.DRAWN[drawing](known.words.texts)
+    else:
+        svg = lesson.OF_PLAN[drawing](_plan(plan, known), known.words.texts)
+    caption = known.words.say(f"figures.captions.{drawing}")
+    return Markup('<figure data-search-exclude="">{}<figcaption>{}</figcaption></figure>').format(Markup(svg), caption)
+
+
+def _demand(name: str, given: Iterable[str], what: str) -> None:
+    if name not in given:
+        raise Unknown(f"{what} named '{name}'; write one of: {' '.join(sorted(given)) or 'none'}")
+
+
+def order(index: str) -> tuple[tuple[str, str], ...]:
+    """Address and title of the pages in the order of the index page, the only place that lists them.
+
+    >>> order("- [Glossary](glossary.md): every term\\n- [Data](../data/index.md)")
+    (('guidance/glossary/', 'Glossary'), ('data/', 'Data'))
     """
-
-    def put(found: re.Match[str]) -> str:
-        name = _NAME.fullmatch(found[1])
-        if not name or name[1] not in rule_values:
-            asked = name[1] if name else found[1].strip()
-            raise KeyError(f"no rule value named '{asked}' is in force; write rule:<rule id>.<value name>")
-        return rule_values[name[1]]
-
-    return _PLACE.sub(put, markdown)
+    return tuple((f"{normpath(INDEX + name)}/", title) for title, name in _LISTED.findall(index))

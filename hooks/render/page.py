@@ -6,10 +6,8 @@ May import: the standard library.  Must not know: MkDocs, templates, plans.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 from html import unescape
-from typing import Any
 
 _HEADING = re.compile(r'<h2 id="([^"]+)"[^>]*>(.*?)</h2>', re.DOTALL)
 _TAG = re.compile(r"<[^>]+>")
@@ -29,16 +27,6 @@ class Page:
     toc: tuple[tuple[str, str], ...]
     html: str
     indexed: bool = True
-
-
-@dataclass(frozen=True)
-class Site:
-    """Everything generated: pages, data files by address, what the frame of every page says, rule values by name."""
-
-    pages: tuple[Page, ...]
-    files: Mapping[str, str]
-    frame: Mapping[str, Any]
-    rule_values: Mapping[str, str]
 
 
 def headings(html: str) -> tuple[tuple[str, str], ...]:

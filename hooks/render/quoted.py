@@ -1,0 +1,80 @@
+"""Numbers of a computed plan that a hand-written page may quote, by name, rounded as on the plan page.
+
+May import: calc (contract's plain data), environment, plan, words.  Must not know: files, how a page asks for them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from markupsafe import Markup
+
+from calc import tables
+from calc.contract import best_method
+from hooks.render.environment import both, force, mass, metres, rope, share, tenth_share, whole_minutes
+from hooks.render.plan import boom_length, furthest
+from hooks.render.words import Words
+
+Plan = Mapping[str, Any]
+Quote = Callable[[Plan, Words], Markup | str | int]
+
+# A quote may fail with TypeError where the plan has no such part: no load, no start, no method.
+QUOTES: dict[str, Quote] = {
+    "boom": lambda plan, words: both(boom_length(plan["boom_length_m"])),
+    "rope_length": lambda plan, words: rope(plan["inputs"]["rope_length_m"], "near"),
+    "line_pull": lambda plan, words: force(plan["inputs"]["rated_line_pull_n"], "down"),
+    "dead_wraps": lambda plan, words: plan["inputs"]["dead_wraps"],
+    "stop_wraps": lambda plan, words: plan["inputs"]["stop_wraps"],
+    "falls": lambda plan, words: _there(plan["falls"]["used"]),
+    "falls_estimate": lambda plan, words: plan["falls"]["estimate"],
+    "falls_exact": lambda plan, words: f"{plan['falls']['exact']:.1f}",
+    "falls_limit": lambda plan, words: plan["falls"]["reeving_limit"],
+    "unreached_rope": lambda plan, words: rope(_there(plan["falls"]["unreached_rope_m"]), "up"),
+    "load": lambda plan, words: mass(plan["load"]["planned_kg"], "up"),
+    "least_load": lambda plan, words: mass(plan["load"]["minimum_kg"], "up"),
+    "load_for_tension": lambda plan, words: mass(plan["load"]["for_drum_tension_kg"], "up"),
+    "block_mass": lambda plan, words: mass(plan["load"]["hook_block_kg"], "up"),
+    "weights": lambda plan, words: mass(plan["load"]["net_kg"], "up"),
+    "share_of_breaking_force": lambda plan, words: tenth_share(plan["load"]["share_of_breaking_force"], "down"),
+    "start_radius": lambda plan, words: metres(plan["stops"]["start_radius_m"], "up"),
+    "stop_height": lambda plan, words: metres(plan["stops"]["hook_height_m"], "up"),
+    "rope_at_start": lambda plan, words: rope(plan["stops"]["rope_at_start_m"], "up"),
+    "layer_at_start": lambda plan, words: plan["stops"]["layer_at_start"],
+    "wrap_at_start": lambda plan, words: tables.wraps(plan["stops"]["wrap_at_start"], "near"),
+    "method": lambda plan, words: words.say(f"methods.{_best(plan)['name']}"),
+    "passes": lambda plan, words: len(_best(plan)["passes"]),
+    "firm_rope": lambda plan, words: rope(_best(plan)["passes"][-1]["firm_rope_m"], "down"),
+    "firm_share": lambda plan, words: share(_best(plan)["passes"][-1]["firm_share"], "down"),
+    "firm_rope_first_pass": lambda plan, words: rope(_best(plan)["passes"][0]["firm_rope_m"], "down"),
+    "firm_share_first_pass": lambda plan, words: share(_best(plan)["passes"][0]["firm_share"], "down"),
+    "full_pull_falls": lambda plan, words: _there(_best(plan)["passes"][-1]["full_pull_falls_min"]),
+    "end_radius": lambda plan, words: metres(furthest(_best(plan)) or 0.0, "down"),
+    "working_radius": lambda plan, words: metres(_best(plan)["working_radius_m"], "up"),
+    "longest_sling": lambda plan, words: metres(_best(plan)["longest_sling_m"], "near"),
+    "minutes": lambda plan, words: whole_minutes(_best(plan)["minutes"]),
+    "minutes_first_pass": lambda plan, words: whole_minutes(_best(plan)["passes"][0]["minutes"]),
+}
+
+
+def quote(plan: Plan, name: str, words: Words) -> Markup | None:
+    """One number of the plan as HTML, in both unit systems; None where this plan has none, a refused one say.
+
+    Errors: KeyError for a name that is not in QUOTES.
+    """
+    made = QUOTES[name]
+    try:
+        return Markup("{}").format(made(plan, words))
+    except TypeError:
+        return None
+
+
+def _best(plan: Plan) -> Mapping[str, Any]:
+    return dict(_there(best_method(plan)))
+
+
+def _there(value: Any) -> Any:
+    """The value itself.  Errors: TypeError where the plan says null."""
+    if value is None:
+        raise TypeError("null in the plan")
+    return value
