@@ -9,6 +9,7 @@ silently.  Data that people lift by may not change on the way, so all of that is
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -33,6 +34,26 @@ _REFUSED = {
     "merge": "'<<' merges other data in; write the lines out",
     "value": "'=' has a meaning of its own in YAML; put it in quotes",
 }
+
+# What nobody sees on a screen or on paper may not decide what a text says: control characters, marks that turn the
+# reading direction, joiners, lone halves of characters, odd line ends.  By Unicode category; the last two codes of
+# every plane are no characters at all.
+_UNSEEN = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
+_SUSPECT = re.compile(r"[^\t\n\r -~]")
+
+
+class Number(float):
+    """A number with a decimal point; as text it stands as in the file: 3.10, never 3.1."""
+
+    def __new__(cls, text: str) -> Number:
+        made = super().__new__(cls, text)
+        made.text = text
+        return made
+
+    text: str
+
+    def __str__(self) -> str:
+        return self.text
 
 
 @dataclass(frozen=True, order=True)
@@ -108,11 +129,17 @@ def read(path: Path, name: str) -> Document:
     try:
         text = path.read_bytes().decode("utf-8-sig")
     except OSError as error:
-        document.problems.append(Problem(name, 1, "", f"cannot be opened: {error.strerror}"))
+        why = "it is a folder" if path.is_dir() else "it is a link to nothing" if path.is_symlink() else error.strerror
+        document.problems.append(Problem(name, 1, "", f"cannot be opened: {why}; put a file in its place"))
         return document
     except UnicodeDecodeError as error:
         line = error.object.count(b"\n", 0, error.start) + 1
         document.problems.append(Problem(name, line, "", "is not UTF-8 text; save the file as UTF-8"))
+        return document
+    for number, line_of_text in enumerate(text.split("\n"), 1):
+        if wrong := unseen(line_of_text):
+            document.problems.append(Problem(name, number, "", wrong))
+    if document.problems:
         return document
     try:
         _Builder(document, yaml.parse(text, Loader=yaml.CLoader)).build()
@@ -123,9 +150,20 @@ def read(path: Path, name: str) -> Document:
         line = mark.line + 1 if mark else 1
         advice = "check indentation, colons and quotes"
         document.problems.append(Problem(name, line, "", f"cannot be read as YAML: {error.problem}; {advice}"))
-    except yaml.YAMLError:
-        document.problems.append(Problem(name, 1, "", "holds characters YAML does not allow; type the text again"))
     return document
+
+
+def unseen(text: str) -> str | None:
+    """What is wrong with a text that holds a character nobody can see, naming the first one; else None.
+
+    >>> unseen("12 t, 4 pieces"), unseen("12 t\\u202e")
+    (None, 'holds U+202E (right-to-left override), which nobody sees; type the text again without it')
+    """
+    for found in _SUSPECT.finditer(text):
+        if unicodedata.category(found[0]) in _UNSEEN or ord(found[0]) & 0xFFFE == 0xFFFE:
+            name = unicodedata.name(found[0], "control character").lower()
+            return f"holds U+{ord(found[0]):04X} ({name}), which nobody sees; type the text again without it"
+    return None
 
 
 def _line(event: Any) -> int:
@@ -203,8 +241,11 @@ class _Builder:
             found.append(self.node(event, (*path, len(found))))
         return found
 
-    def scalar(self, event: Any, path: Where) -> str | int | float | bool | None:
+    def scalar(self, event: Any, path: Where) -> str | int | Number | bool | None:
         value: str = event.value
+        if wrong := unseen(value):  # written as an escape, "\u202e"
+            self.problem(event, path, wrong)
+            return None
         if event.style:  # quoted or a block of text: text it is
             return value
         kind = _resolver.resolve(yaml.ScalarNode, value, (True, False)).removeprefix(_YAML)
@@ -215,6 +256,6 @@ class _Builder:
         if kind == "int" and _WHOLE.fullmatch(value):
             return int(value)
         if kind == "float" and _DECIMAL.fullmatch(value):
-            return float(value)
+            return Number(value)
         self.problem(event, path, _REFUSED[kind].format(value, value))
         return None

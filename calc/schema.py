@@ -182,9 +182,17 @@ def _day(validator: Any, wanted: bool, instance: Any, node: Schema) -> _Found:
 
 
 def _pattern(validator: Any, pattern: str, instance: Any, node: Schema) -> _Found:
-    if "quantity" in node or "day" in node or not isinstance(instance, str) or re.search(pattern, instance):
+    # the whole text: "$" alone also stands before a last line end
+    if "quantity" in node or "day" in node or not isinstance(instance, str) or re.fullmatch(pattern, instance):
         return
-    yield ValidationError(f"'{instance}' is not written as it must be: {node['description']}")
+    yield ValidationError(f"'{instance}' is not written as it must be: {_form(pattern, node)}")
+
+
+def _form(pattern: str, node: Schema) -> str:
+    """How a text must look: as the shared definition of its pattern says, else as the field itself does."""
+    shared = _json("quantities")["$defs"].values()
+    text: str = next((each["description"] for each in shared if each.get("pattern") == pattern), node["description"])
+    return text
 
 
 def _enum(validator: Any, allowed: list[Any], instance: Any, node: Schema) -> _Found:
@@ -210,6 +218,11 @@ def _additional(validator: Any, rest: Any, instance: Any, node: Schema) -> _Foun
         close = get_close_matches(name, known, 1)
         advice = f"did you mean {close[0]}?" if close else f"known here: {' '.join(known)}"
         yield ValidationError(f"is not known here; {advice}", path=(name,))
+
+
+def _property_names(validator: Any, names: Schema, instance: Any, node: Schema) -> _Found:
+    for name in instance if isinstance(instance, dict) else ():
+        yield from validator.descend(name, names, path=name)
 
 
 def _one_of(validator: Any, branches: list[Schema], instance: Any, node: Schema) -> _Found:
@@ -265,6 +278,7 @@ KEYWORDS = {
     "enum": _enum,
     "required": _required,
     "additionalProperties": _additional,
+    "propertyNames": _property_names,
     "oneOf": _one_of,
     "minimum": _bound(">=", "not below"),
     "maximum": _bound("<=", "not above"),

@@ -9,6 +9,7 @@ read here, from a closed list of units; a table of factors is all that comes fro
 from __future__ import annotations
 
 import re
+import unicodedata
 from decimal import Decimal
 from functools import cache
 
@@ -106,5 +107,15 @@ def split(text: str, how_to: str = "a number, a space and a unit") -> tuple[Deci
     match = _QUANTITY.fullmatch(text)
     if not match:
         how_to = how_to.replace("a number", "a plain number like 24.5", 1)
-        raise ValueError(f"'{text}' is not a quantity; write {how_to}")
+        raise ValueError(f"'{text}'{_foreign(text)} is not a quantity; write {how_to}")
     return Decimal(match[1]), match[2]
+
+
+def _foreign(text: str) -> str:
+    """The first character no keyboard key of a quantity gives, by name: it may look like one that does.
+
+    >>> _foreign("3\u00a0m"), _foreign("3 m")
+    (' with U+00A0 (no-break space)', '')
+    """
+    odd = next((character for character in text if not character.isascii()), None)
+    return f" with U+{ord(odd):04X} ({unicodedata.name(odd, 'no name').lower()})" if odd else ""

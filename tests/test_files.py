@@ -114,9 +114,59 @@ def test_encoding(tmp_path: Path) -> None:
         "rules/a.yaml:2: is not UTF-8 text; save the file as UTF-8"
     ]
     assert read(tmp_path, b"\xef\xbb\xbfa: 1\n").data == {"a": 1}
-    assert messages(tmp_path, b"a: \x01\n") == [
-        "rules/a.yaml:1: holds characters YAML does not allow; type the text again"
+    assert read(tmp_path, "\ufeffa: 1\r\nb: 2\r\n".encode()).line(("b",)) == 2
+    assert messages(tmp_path, "a: 1\n".encode("utf-16")) == ["rules/a.yaml:1: is not UTF-8 text; save the file as UTF-8"]
+
+
+# Names: the Unicode Character Database, UnicodeData.txt; from memory.  Control characters have none there.
+UNSEEN = [
+    ("\x00", "U+0000 (control character)"),
+    ("\x07", "U+0007 (control character)"),
+    ("\x1b", "U+001B (control character)"),
+    ("\x7f", "U+007F (control character)"),
+    ("\x85", "U+0085 (control character)"),
+    ("\u00ad", "U+00AD (soft hyphen)"),
+    ("\u200b", "U+200B (zero width space)"),
+    ("\u200f", "U+200F (right-to-left mark)"),
+    ("\u2028", "U+2028 (line separator)"),
+    ("\u202e", "U+202E (right-to-left override)"),
+    ("\u2066", "U+2066 (left-to-right isolate)"),
+    ("\ufeff", "U+FEFF (zero width no-break space)"),
+    ("\ufffe", "U+FFFE (control character)"),
+    ("\U000e0041", "U+E0041 (tag latin capital letter a)"),
+]
+
+
+@pytest.mark.parametrize(("character", "name"), UNSEEN, ids=[name for _, name in UNSEEN])
+def test_refuses_what_nobody_sees(tmp_path: Path, character: str, name: str) -> None:
+    """In a value, in a name, in a comment, typed or as an escape: a reviewer sees what the program reads."""
+    told = f"holds {name}, which nobody sees; type the text again without it"
+    assert messages(tmp_path, f"a: 1\nb: x{character}y\n") == [f"rules/a.yaml:2: {told}"]
+    assert messages(tmp_path, f"a: 1\n# x{character}y\nb: 2\n") == [f"rules/a.yaml:2: {told}"]
+    escape = f"\\U{ord(character):08x}"
+    assert messages(tmp_path, f'a: 1\nb: "x{escape}y"\n') == [f"rules/a.yaml:2: b: {told}"]
+    assert messages(tmp_path, f'a: 1\n"b{escape}": 2\n') == [f"rules/a.yaml:2: {told}"]
+
+
+def test_half_a_character(tmp_path: Path) -> None:
+    """A lone surrogate cannot be written as an escape and is no UTF-8 either."""
+    assert messages(tmp_path, 'a: "\\ud83d"\n') == [
+        "rules/a.yaml:1: cannot be read as YAML: found invalid Unicode character escape code; "
+        "check indentation, colons and quotes"
     ]
+    assert messages(tmp_path, b"a: \xed\xa0\xbd\n") == ["rules/a.yaml:1: is not UTF-8 text; save the file as UTF-8"]
+
+
+@pytest.mark.parametrize("text", ["Krän", "起重机", "رافعة", "½ × 3 µm", "😀", "a\tb"])
+def test_reads_any_writing(tmp_path: Path, text: str) -> None:
+    assert read(tmp_path, f'a: "{text}"\n').data == {"a": text}
+
+
+@pytest.mark.parametrize("text", ["3.10", "0.0", "24.50", "100000000000000000000.5"])
+def test_a_number_stands_as_it_is_written(tmp_path: Path, text: str) -> None:
+    found = read(tmp_path, f"a: {text}\n").data["a"]
+    assert found == float(text) and isinstance(found, float)
+    assert str(found) == f"{found}" == text
 
 
 def test_nesting(tmp_path: Path) -> None:
@@ -128,5 +178,13 @@ def test_nesting(tmp_path: Path) -> None:
 
 def test_a_file_that_cannot_be_opened(tmp_path: Path) -> None:
     assert [str(p) for p in files.read(tmp_path / "none.yaml", "rules/none.yaml").problems] == [
-        "rules/none.yaml:1: cannot be opened: No such file or directory"
+        "rules/none.yaml:1: cannot be opened: No such file or directory; put a file in its place"
+    ]
+    assert [str(p) for p in files.read(tmp_path, "rules/none.yaml").problems] == [
+        "rules/none.yaml:1: cannot be opened: it is a folder; put a file in its place"
+    ]
+    link = tmp_path / "link.yaml"
+    link.symlink_to(tmp_path / "nowhere.yaml")
+    assert [str(p) for p in files.read(link, "rules/link.yaml").problems] == [
+        "rules/link.yaml:1: cannot be opened: it is a link to nothing; put a file in its place"
     ]
