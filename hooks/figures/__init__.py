@@ -1,4 +1,4 @@
-"""Inline SVG figures: what `side` and `drum` share.
+"""Inline SVG figures: what all of them share.
 
 May import: calc.tables (rounding), calc.contract (a plan as data), markupsafe.
 Must not know: pages, files, MkDocs, how a plan is computed.
@@ -31,7 +31,7 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from calc.contract import best_method
-from calc.tables import Pair
+from calc.tables import Pair, length
 
 WIDTH = 340  # user units: text of 12 units is read at 11 px when the figure is 320 px wide
 FONT = 12
@@ -99,6 +99,31 @@ def figure(ids: str, height: float, title: Markup, description: Markup, body: Se
             ' fill="currentColor"><title id="{i}-title">{t}</title><desc id="{i}-desc">{d}</desc>{b}</svg>'
         ).format(w=WIDTH, h=number(height), i=ids, f=FONT, t=title, d=description, b=Markup("").join(map(Markup, body)))
     )
+
+
+def plan_title(says: Words, plan: Mapping[str, Any]) -> Markup:
+    """The title of a figure drawn from one plan."""
+    return say(says["title"], machine=plan["machine"], boom=both(length(plan["boom_length_m"], "near")))
+
+
+def no_figure(ids: str, says: Words, plan: Mapping[str, Any]) -> str:
+    """The figure of a plan that has no such part: one line that says so."""
+    line = say(says["refused"])
+    return figure(ids, 40, plan_title(says, plan), line, [text(WIDTH / 2, 24, line, "middle", "fig-strong")])
+
+
+def letters(y: float, lines: Sequence[tuple[str, Markup]]) -> tuple[Markup, float]:
+    """What letters in a drawing mean, line by line from y; a line without a letter goes on with the one above.
+
+    Returns: the lines and the height where the figure may end.
+    """
+    out: list[Markup] = []
+    for letter, words in lines:
+        if letter:
+            out.append(text(10, y, letter, "middle", "fig-strong"))
+        out.append(text(24, y, words))
+        y += 17
+    return Markup("").join(out), y - 7
 
 
 def spread(wanted: Sequence[float], gap: float) -> list[float]:

@@ -105,9 +105,9 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
         )
     else:
         description = say(says["describe_refused"], positions=spoken)
-    drawing = [_band_and_path(at, plan, chosen, ids), _machine(at, plan, places)]
+    drawing = [band_and_path(at, plan, chosen, ids), machine(at, plan, places)]
     drawing += [hook_and_load(at, plan, place) for place in reversed(places)]
-    drawing += [_stop_line(at, plan), _heads(at, places), _hooks(at, places), *_dimensions(at, places, says)]
+    drawing += [_stop_line(at, plan), heads(at, places), _hooks(at, places), *_dimensions(at, places, says)]
     key, height = _key(at.ground + (64 if chosen else 40), plan, chosen, places, says, ids)
     return figure(ids, height, title, description, [*drawing, key])
 
@@ -119,7 +119,7 @@ def frame(plan: Plan, chosen: Mapping[str, Any] | None, places: Sequence[Positio
     states = [(p.boom_length, p.radius) for p in places]
     states += [(m["boom_length_m"][i], m["radius_m"][i]) for m in moves for i in (0, 1)]
     highest = max(head_height(inputs, *state) for state in states)
-    back = _tail(inputs)
+    back = tail(inputs)
     out = max(radius for _, radius in states) + inputs["load_size_m"] / 2
     scale = min((WIDTH - LEFT - RIGHT) / (back + out), TALLEST / highest)
     spare = WIDTH - LEFT - RIGHT - scale * (back + out)
@@ -201,7 +201,7 @@ def _band(plan: Plan) -> tuple[tables.Pair, tables.Pair]:
     return tables.length(plan["inputs"]["clearance_m"], "near"), tables.length(plan["inputs"]["band_top_m"], "near")
 
 
-def _tail(inputs: Mapping[str, Any]) -> float:
+def tail(inputs: Mapping[str, Any]) -> float:
     """How far the sketched carrier reaches behind the slew axis [m]."""
     return float(2.4 * inputs["pivot_height_m"])
 
@@ -209,7 +209,7 @@ def _tail(inputs: Mapping[str, Any]) -> float:
 # -- machine ----------------------------------------------------------------------------------------------------
 
 
-def _machine(at: Frame, plan: Plan, places: Sequence[Position]) -> Markup:
+def machine(at: Frame, plan: Plan, places: Sequence[Position]) -> Markup:
     """Ground, carrier and booms; the first boom in full, later positions lighter."""
     lattice = plan["kind"] == "lattice"
     seen: list[tuple[float, float]] = []
@@ -250,7 +250,7 @@ def carrier(at: Frame, plan: Plan, lattice: bool) -> Markup:
     up, forward = at.inputs["pivot_height_m"], at.inputs["pivot_forward_m"]
     # the load at the start stands clear of the sketch
     front = min(1.7 * up, plan["stops"]["start_radius_m"] - at.inputs["load_size_m"] / 2 - 0.6)
-    back = -_tail(at.inputs)
+    back = -tail(at.inputs)
 
     def box(x1: float, low: float, x2: float, high: float, corner: float) -> Markup:
         (left, top), (right, bottom) = at.at(x1, high * up), at.at(x2, low * up)
@@ -310,7 +310,7 @@ def _under_load(chosen: Mapping[str, Any] | None) -> list[Mapping[str, Any]]:
     return [m for m in moves if m["load_kg"] and m["move"] in ("luff-out", "telescope-in", "luff-in")]
 
 
-def _band_and_path(at: Frame, plan: Plan, chosen: Mapping[str, Any] | None, ids: str) -> Markup:
+def band_and_path(at: Frame, plan: Plan, chosen: Mapping[str, Any] | None, ids: str) -> Markup:
     """The band the load is kept in, as wide as the moves under load go, and the path of the boom head."""
     moves = _under_load(chosen)
     if not moves:
@@ -389,7 +389,7 @@ def pill(x: float, y: float, marks: str) -> Markup:
     )
 
 
-def _heads(at: Frame, places: Sequence[Position]) -> Markup:
+def heads(at: Frame, places: Sequence[Position]) -> Markup:
     """Markers beyond the boom heads; heads that stand close share one."""
     groups: list[tuple[str, float, float]] = []
     px, py = at.pivot

@@ -1,0 +1,314 @@
+"""Figures of the procedure pages, each drawn from one plan: the first pass and what it winds, luffing in for the next
+pass, the ways to bring the load back, the working circle.
+
+May import: calc.tables (rounding), the figures' common part, side.  Must not know: pages, files, how a plan is
+computed.
+
+Side views stand on the frame of `side`; plan views look down on the slew axis.  Numbers go to the cautious side: rope,
+drop and radii reached down, the circle to be kept clear and the rise of the block up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from markupsafe import Markup
+
+from calc import tables
+from hooks.figures import (
+    FONT,
+    WIDTH,
+    Words,
+    both,
+    chosen_method,
+    figure,
+    letters,
+    no_figure,
+    number,
+    plan_title,
+    prefix,
+    say,
+    side,
+    text,
+    units,
+)
+from hooks.figures.side import LEFT, Frame, Position, head_height
+
+METHOD = "luff-out"  # the method every boom has; passes and their repetition are shown on it
+EDGE = WIDTH - 14  # where the upright dimension of a side view stands
+STRIP = 74  # height of one way in the plan view of the load's return
+CIRCLE = 120  # radius of the working circle as drawn
+
+Plan = Mapping[str, Any]
+
+
+def one_pass(plan: Plan, words: Words) -> str:
+    """Side view of the first pass of luffing out: how far the boom head comes down, and how much rope that winds.
+
+    Parameters
+    ----------
+    plan : the plan as data
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element; without a pass it says that the plan is refused.  Errors: none for a valid plan.
+    """
+    says, chosen = words["figures"]["one-pass"], chosen_method(plan, METHOD)
+    if chosen is None:
+        return no_figure(_ids("one-pass", plan), says, plan)
+    first = chosen["passes"][0]
+    lifted = next(m for m in first["moves"] if m["move"] == "pick")
+    moved = [m for m in first["moves"] if m["move"] == METHOD]
+    length, slings = plan["boom_length_m"], first["sling_length_m"]
+    begin, end = lifted["radius_m"][1], moved[-1]["radius_m"][1]
+    places = [
+        _place(length, begin, lifted["hook_height_m"][1], slings, first=True),
+        _place(length, end, moved[-1]["hook_height_m"][1], slings),
+    ]
+    at = side.frame(plan, {"passes": [first]}, places)
+    highest, lowest = (head_height(plan["inputs"], length, place.radius) for place in places)
+    drop = tables.length(highest - lowest, "down")
+    wound = tables.rope(sum(m["rope_on_drum_m"][1] - m["rope_on_drum_m"][0] for m in moved), "down")
+    radii = tables.length(begin, "up"), tables.length(end, "down")
+    low, high = (tables.length(plan["inputs"][name], "near") for name in ("clearance_m", "band_top_m"))
+    ids = _ids("one-pass", plan)
+    body = [
+        side.band_and_path(at, plan, {"passes": [first]}, ids),
+        side.machine(at, plan, places),
+        *(side.hook_and_load(at, plan, place) for place in reversed(places)),
+        side.heads(at, places),
+        _rise(at, (places[0].radius, highest), (places[1].radius, lowest)),
+    ]
+    lines = [
+        ("A", say(says["start"], radius=units(radii[0]))),
+        ("B", say(says["end"], radius=units(radii[1]))),
+        ("h", say(says["drop"], height=units(drop))),
+        ("", say(says["wound"], falls=plan["falls"]["used"], length=units(wound))),
+        ("", say(says["band"], low=units(low), high=units(high))),
+        ("", say(says["sketch"])),
+    ]
+    key, height = letters(at.ground + 22, lines)
+    return figure(
+        ids,
+        height,
+        plan_title(says, plan),
+        say(
+            says["describe"],
+            start=both(radii[0]),
+            end=both(radii[1]),
+            drop=both(drop),
+            falls=plan["falls"]["used"],
+            length=both(wound),
+        ),
+        [*body, key],
+    )
+
+
+def luff_in(plan: Plan, words: Words) -> str:
+    """Side view of the way to the second pass: luffing in with the hoist held, the block rising with the boom head.
+
+    Parameters
+    ----------
+    plan : the plan as data
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element; where the plan has no second pass it says so.  Errors: none for a valid plan.
+    """
+    says, chosen = words["figures"]["luff-in"], chosen_method(plan, METHOD)
+    if chosen is None or len(chosen["passes"]) < 2:
+        return no_figure(_ids("luff-in", plan), says, plan)
+    before, after = chosen["passes"][0], chosen["passes"][1]
+    move = after["moves"][0]
+    length = plan["boom_length_m"]
+    places = [
+        _place(length, move["radius_m"][0], move["hook_height_m"][0], before["sling_length_m"], first=True),
+        _place(length, move["radius_m"][1], move["hook_height_m"][1], after["sling_length_m"]),
+    ]
+    at = side.frame(plan, {"passes": [{"moves": [move]}]}, places)
+    radii = tables.length(places[0].radius, "down"), tables.length(places[1].radius, "near")
+    rise = tables.length(places[1].hook - places[0].hook, "up")
+    slings = tables.length(before["sling_length_m"], "near"), tables.length(after["sling_length_m"], "near")
+    ids = _ids("luff-in", plan)
+    body = [
+        side.machine(at, plan, places),
+        *(side.hook_and_load(at, plan, place) for place in reversed(places)),
+        side.heads(at, places),
+        _rise(at, (places[1].radius, places[1].hook), (places[0].radius, places[0].hook)),
+    ]
+    lines = [
+        ("A", say(says["landed"], radius=units(radii[0]))),
+        ("", say(says["slings"], length=units(slings[0]))),
+        ("B", say(says["again"], radius=units(radii[1]))),
+        ("", say(says["slings"], length=units(slings[1]))),
+        ("h", say(says["rise"], height=units(rise))),
+        ("", say(says["sketch"])),
+    ]
+    key, height = letters(at.ground + 22, lines)
+    spoken = {"landed": both(radii[0]), "again": both(radii[1]), "rise": both(rise)}
+    spoken |= {"before": both(slings[0]), "after": both(slings[1])}
+    return figure(ids, height, plan_title(says, plan), say(says["describe"], **spoken), [*body, key])
+
+
+def load_return(plan: Plan, words: Words) -> str:
+    """Plan view of the three ways to have a load under the hook where the second pass begins.
+
+    Parameters
+    ----------
+    plan : the plan as data
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element; where the plan has no second pass it says so.  Errors: none for a valid plan.
+    """
+    says, chosen = words["figures"]["load-return"], chosen_method(plan, METHOD)
+    if chosen is None or len(chosen["passes"]) < 2:
+        return no_figure(_ids("load-return", plan), says, plan)
+    landed, again = chosen["passes"][1]["moves"][0]["radius_m"]
+    half = plan["inputs"]["load_size_m"] / 2
+    back = side.tail(plan["inputs"]) / 2
+    scale = (WIDTH - 2 * LEFT) / (back + landed + half)
+    axis = LEFT + back * scale
+    apart = tables.length(landed - again, "near")
+    body: list[Markup] = []
+    for count, way in enumerate(("crawler-travels", "helper-machine", "second-load")):
+        top = 4 + count * (STRIP + 22)
+        y = top + 18 + STRIP / 2
+        x_landed, x_again, moved = axis + landed * scale, axis + again * scale, (landed - again) * scale
+        travels = way == "crawler-travels"
+        crane = axis + (moved if travels else 0.0)
+        reached = x_landed if travels else x_again
+        body.append(text(LEFT, top + FONT, say(says[way]), classes="fig-strong"))
+        if travels:
+            body.append(_crane(axis, y, back * scale, "fig-off"))
+            body.append(_arrow(axis, crane, y + back * scale + 6))
+        body += [
+            _crane(crane, y, back * scale, "fig-body"),
+            Markup('<path class="fig-boom" stroke-width="3" d="M{} {y}H{}"/>').format(
+                number(crane), number(reached), y=number(y)
+            ),
+        ]
+        # where the load was landed, and where the next pass picks one up
+        stands = {x_landed} if travels else {x_again} if way == "helper-machine" else {x_landed, x_again}
+        for x in sorted({x_landed, reached}):
+            kind = "fig-load" if x in stands else "fig-off"
+            body.append(_square(x, y, half * scale, kind))
+        if way == "helper-machine":
+            body.append(_arrow(x_landed, x_again, y + half * scale + 10))
+        if not travels:
+            body.append(_letter(x_again, y - half * scale - 5, "B"))
+        body.append(_letter(x_landed, y - half * scale - 5, "AB" if travels else "A"))
+    lines = [
+        ("A", say(says["landed"], radius=units(tables.length(landed, "down")))),
+        ("B", say(says["again"], radius=units(tables.length(again, "near")))),
+        ("", say(says["apart"], distance=units(apart))),
+    ]
+    ids = _ids("load-return", plan)
+    key, height = letters(3 * (STRIP + 22) + 14, lines)
+    described = say(
+        says["describe"],
+        landed=both(tables.length(landed, "down")),
+        again=both(tables.length(again, "near")),
+        distance=both(apart),
+    )
+    return figure(ids, height, plan_title(says, plan), described, [*body, key])
+
+
+def working_circle(plan: Plan, words: Words) -> str:
+    """Plan view of the circle that must be clear: the slew axis, the load at its start and furthest out, the circle.
+
+    Parameters
+    ----------
+    plan : the plan as data
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element; without a pass it says that the plan is refused.  Errors: none for a valid plan.
+    """
+    says, chosen = words["figures"]["working-circle"], chosen_method(plan, None)
+    if chosen is None:
+        return no_figure(_ids("working-circle", plan), says, plan)
+    moves = [m for one in chosen["passes"] for m in one["moves"] if m["load_kg"]]
+    start, furthest = plan["stops"]["start_radius_m"], max(max(m["radius_m"]) for m in moves)
+    circle, half = chosen["working_radius_m"], plan["inputs"]["load_size_m"] / 2
+    radius = CIRCLE
+    scale = radius / circle
+    x, y = WIDTH / 2, radius + 6
+    back = side.tail(plan["inputs"]) / 2 * scale
+    body = [
+        Markup('<circle class="fig-stop" fill="none" cx="{}" cy="{}" r="{}"/>').format(*map(number, (x, y, radius))),
+        Markup('<path class="fig-dim" d="M{x} {y}L{a} {b}"/>').format(
+            x=number(x), y=number(y), a=number(x - 0.5 * radius), b=number(y - 0.866 * radius)
+        ),
+        _crane(x, y, back, "fig-body"),
+        Markup('<path class="fig-boom" stroke-width="3" d="M{} {y}H{}"/>').format(
+            number(x), number(x + furthest * scale), y=number(y)
+        ),
+        Markup('<path class="fig-path" d="M{} {y}H{}"/>').format(
+            number(x + start * scale), number(x + furthest * scale), y=number(y + half * scale + 5)
+        ),
+    ]
+    for letter, out in (("A", start), ("B", furthest)):
+        body.append(_square(x + out * scale, y, half * scale, "fig-load" if letter == "B" else "fig-off"))
+        body.append(_letter(x + min(out * scale, radius - 10), y - half * scale - 5, letter))
+    body.append(_letter(x - 0.25 * radius - 12, y - 0.433 * radius, "R"))
+    clear = tables.length(circle, "up")
+    radii = tables.length(start, "up"), tables.length(furthest, "down")
+    lines = [
+        ("A", say(says["start"], radius=units(radii[0]))),
+        ("B", say(says["end"], radius=units(radii[1]))),
+        ("R", say(says["clear"], radius=units(clear))),
+        ("", say(says["line"])),
+        ("", say(says["people"])),
+    ]
+    ids = _ids("working-circle", plan)
+    key, height = letters(y + radius + 22, lines)
+    described = say(says["describe"], start=both(radii[0]), end=both(radii[1]), clear=both(clear))
+    return figure(ids, height, plan_title(says, plan), described, [*body, key])
+
+
+# -- pieces -----------------------------------------------------------------------------------------------------
+
+
+def _ids(name: str, plan: Plan) -> str:
+    return prefix(name, plan["machine"], plan["boom"], plan["configuration"])
+
+
+def _place(boom_length: float, radius: float, hook: float, slings: float, first: bool = False) -> Position:
+    """A position of the side view; its words stand in the key of these figures, not in the position."""
+    return Position(boom_length, radius, hook, slings, lines=(), spoken="", first=first)
+
+
+def _rise(at: Frame, high: tuple[float, float], low: tuple[float, float]) -> Markup:
+    """The upright dimension h between two places (radius, height), beside the drawing."""
+    (x1, y1), (x2, y2) = at.at(*high), at.at(*low)
+    leads = Markup('<path class="fig-lead" stroke-dasharray="3 3" d="M{} {a}H{e}M{} {b}H{e}"/>').format(
+        number(x1 + 3), number(x2 + 3), a=number(y1), b=number(y2), e=number(EDGE + 4)
+    )
+    line = Markup('<path class="fig-dim" d="M{x} {a}V{b}m-3 0h6M{x} {a}m-3 0h6"/>').format(
+        x=number(EDGE), a=number(y1), b=number(y2)
+    )
+    return leads + line + text(EDGE - 4, (y1 + y2) / 2 + 4, "h", "end", "fig-strong")
+
+
+def _crane(x: float, y: float, half: float, kind: str) -> Markup:
+    """The crane from above, sketched: tracks or outriggers as a square about the slew axis."""
+    return Markup(
+        '<rect class="{k}" x="{}" y="{}" width="{w}" height="{w}" rx="2"/><circle cx="{}" cy="{}" r="2"/>'
+    ).format(number(x - half), number(y - half), number(x), number(y), k=kind, w=number(2 * half))
+
+
+def _square(x: float, y: float, half: float, kind: str) -> Markup:
+    """A load from above."""
+    return Markup('<rect class="{k}" x="{}" y="{}" width="{w}" height="{w}"/>').format(
+        number(x - half), number(y - half), k=kind, w=number(2 * half)
+    )
+
+
+def _arrow(x1: float, x2: float, y: float) -> Markup:
+    """A level arrow from x1 to x2."""
+    barb = -5 if x2 > x1 else 5
+    return Markup('<path class="fig-dim" d="M{} {y}H{x}m{b} -3l{c} 3 {b} 3"/>').format(
+        number(x1), x=number(x2), y=number(y), b=number(barb), c=number(-barb)
+    )
+
+
+def _letter(x: float, y: float, marks: str) -> Markup:
+    return text(min(x, WIDTH - LEFT - 4 * len(marks)), y, marks, "middle", "fig-strong")

@@ -1,0 +1,229 @@
+"""Figures of the drum for the procedure pages, each drawn from one plan: how a wrap is named, what firm looks like and
+what stops the work, how much rope leaves the drum with the boom up and with the boom down.
+
+May import: calc.tables (rounding), the figures' common part, drum.  Must not know: pages, files, how a plan is
+computed.
+
+Rope, groove pitch and rise are drawn in their own proportion.  Numbers go to the cautious side: rope on the drum down,
+rope off it up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from math import sqrt
+from typing import Any
+
+from markupsafe import Markup
+
+from calc import tables
+from hooks.figures import (
+    FONT,
+    WIDTH,
+    Words,
+    both,
+    chosen_method,
+    drum,
+    figure,
+    letters,
+    no_figure,
+    number,
+    plan_title,
+    prefix,
+    say,
+    text,
+    units,
+)
+
+LEFT = 4
+ROW = 17  # from one line of the key to the next
+PANEL = 160  # width of one small section
+GAP = 12  # between two of them
+WRAPS = 7  # in one layer of a small section
+BAR = 22  # height of a bar of rope
+
+Plan = Mapping[str, Any]
+Wrap = tuple[float, float]  # middle of one wrap: along the drum in pitches, up in rope diameters
+
+
+def wrap_name(plan: Plan, words: Words) -> str:
+    """Half section of the drum after the first pass, with the wrap at the start and the outermost wrap named.
+
+    Parameters
+    ----------
+    plan : the plan as data
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element; without a pass it says that the plan is refused.  Errors: none for a valid plan.
+    """
+    says, chosen = words["figures"]["wrap-name"], chosen_method(plan, None)
+    ids = prefix("wrap-name", plan["machine"], plan["boom"], plan["configuration"])
+    if chosen is None:
+        return no_figure(ids, says, plan)
+    inputs, one = plan["inputs"], chosen["passes"][0]
+    layers = drum.layers_of(inputs)
+    at = drum.section(inputs, layers, 34)
+    begin = plan["stops"]["layer_at_start"], plan["stops"]["wrap_at_start"]
+    landed = one["moves"][-1]
+    end = landed["layer"][1], landed["wrap"][1]
+    body = [
+        drum.patterns(at, ids),
+        drum.half_section(at, drum.after(plan, {**chosen, "passes": [one]}, layers), ids),
+        _named(at, *begin, "A"),
+        _named(at, *end, "B"),
+    ]
+    named = {letter: (layer, tables.wraps(wrap, "near")) for letter, (layer, wrap) in (("A", begin), ("B", end))}
+    lines = [(letter, say(says[letter], layer=layer, wrap=wrap)) for letter, (layer, wrap) in named.items()]
+    lines += [("", say(says["odd"])), ("", say(says["even"]))]
+    key, height = letters(at.root + drum.STUB + 20, lines)
+    (layer, wrap), (last_layer, last_wrap) = named.values()
+    described = say(says["describe"], layer=layer, wrap=wrap, last_layer=last_layer, last_wrap=last_wrap)
+    return figure(ids, height, plan_title(says, plan), described, [*body, key])
+
+
+def signs(plan: Plan, words: Words) -> str:
+    """Four small sections: wraps that lie firm, a gap, a wrap that climbs, a wrap pulled in.
+
+    Parameters
+    ----------
+    plan : the plan as data; only machine, boom, configuration, rope diameter, pitch and rise ratio are read
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element.  Errors: none for a valid plan.
+    """
+    says, inputs = words["figures"]["signs"], plan["inputs"]
+    ids = prefix("signs", plan["machine"], plan["boom"], plan["configuration"])
+    pitch = inputs["groove_pitch_m"] / inputs["rope_diameter_m"]
+    rise = inputs["rise_ratio"]
+    scale = (PANEL - 2) / ((WRAPS + 0.5) * pitch)  # units for one rope diameter
+    tall = (3 * rise + 1.2) * scale + 20
+    body: list[Markup] = []
+    for count, (name, draw) in enumerate((("firm", _firm), ("gap", _gap), ("climb", _climb), ("pulled", _pulled))):
+        left = LEFT + count % 2 * (PANEL + GAP)
+        bottom = 14 + tall + count // 2 * (tall + 36)
+        body.append(text(left, bottom - tall, say(says[name]), classes="fig-strong"))
+        flange = Markup('<path class="fig-ground" d="M{l} {b}H{r}V{t}"/>').format(
+            l=number(left), b=number(bottom), r=number(left + PANEL), t=number(bottom - tall + 8)
+        )
+        body.append(flange)
+        plain, marked = draw(pitch, rise)
+        for kind, wraps in (("fig-loose", plain), ("fig-firm", marked)):
+            rings = (_ring(left + 1 + x * scale, bottom - 1 - y * scale, 0.47 * scale) for x, y in wraps)
+            body.append(Markup('<path class="{}" d="{}"/>').format(kind, Markup("".join(rings))))
+        body.append(text(left, bottom + 15, say(says[f"{name}_do"])))
+    height = 14 + 2 * tall + 36 + 26
+    return figure(ids, height, plan_title(says, plan), say(says["describe"]), body)
+
+
+def rope_off(plan: Plan, words: Words) -> str:
+    """Two bars of the whole rope: what is off the drum with the block low and the boom up, and with the block at the
+    boom head as it is with the boom down.
+
+    Parameters
+    ----------
+    plan : the plan as data
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element; without a pass it says that the plan is refused.  Errors: none for a valid plan.
+    """
+    says, chosen = words["figures"]["rope-off"], chosen_method(plan, "luff-out")  # the boom keeps its length
+    ids = prefix("rope-off", plan["machine"], plan["boom"], plan["configuration"])
+    if chosen is None:
+        return no_figure(ids, says, plan)
+    total = plan["inputs"]["rope_length_m"]
+    start = plan["stops"]["rope_at_start_m"]
+    firm = start + chosen["passes"][-1]["firm_rope_m"]
+    up, down = start, chosen["firm_share_limit"] * total
+    scale = (WIDTH - 2 * LEFT) / total
+    body: list[Markup] = []
+    y = 4.0
+    for name, on_drum in (("up", up), ("down", down)):
+        body.append(text(LEFT, y + FONT, say(says[name], falls=plan["falls"]["used"]), classes="fig-strong"))
+        for kind, a, b in (
+            ("fig-barrel", 0.0, min(start, on_drum)),
+            ("fig-firm", start, min(firm, on_drum)),
+            ("fig-loose", firm, on_drum),
+            ("fig-off", on_drum, total),
+        ):
+            if b > a:
+                body.append(
+                    Markup('<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>').format(
+                        kind, *map(number, (LEFT + a * scale, y + 19, (b - a) * scale, BAR))
+                    )
+                )
+        lines = say(says["on"], length=units(tables.rope(on_drum, "down")))
+        off = say(says["off"], length=units(tables.rope(total - on_drum, "up")))
+        body.append(text(LEFT, y + BAR + 35, lines))
+        body.append(text(WIDTH - LEFT, y + BAR + 35, off, "end"))
+        y += BAR + 56
+    for kind, key in (
+        ("fig-barrel", "start"),
+        ("fig-firm", "firm"),
+        ("fig-loose", "loose"),
+        ("fig-off", "away"),
+    ):
+        body.append(Markup('<rect class="{}" x="{}" y="{}" width="22" height="10"/>').format(kind, LEFT, number(y - 1)))
+        body.append(text(LEFT + 30, y + 8, say(says[key])))
+        y += ROW
+    described = say(
+        says["describe"],
+        falls=plan["falls"]["used"],
+        up=both(tables.rope(total - up, "up")),
+        down=both(tables.rope(total - down, "up")),
+        firm=both(tables.rope(firm - start, "down")),
+    )
+    return figure(ids, y, plan_title(says, plan), described, body)
+
+
+# -- pieces -----------------------------------------------------------------------------------------------------
+
+
+def _named(at: drum.Section, layer: int, wrap: float, letter: str) -> Markup:
+    """A ring about one wrap and a line from it to its letter above the flanges."""
+    one = at.layers[layer - 1]
+    along = wrap - 0.5 if layer % 2 else one.wraps - wrap + 1
+    x, y = at.left + max(along, 0.5) * at.pitch, at.up(one.diameter)
+    radius, top = 0.75 * at.pitch, at.up(at.inputs["flange_diameter_m"]) - 8
+    return Markup(
+        '<path class="fig-dim" d="M{x} {t}V{e}"/><circle class="fig-dim" fill="none" cx="{x}" cy="{y}" r="{r}"/>'
+    ).format(x=number(x), t=number(top), e=number(y - radius), y=number(y), r=number(radius)) + text(
+        x, top - 4, letter, "middle", "fig-strong"
+    )
+
+
+def _ring(x: float, y: float, radius: float) -> str:
+    half = f"a{radius:.2f} {radius:.2f} 0 1 1 "
+    return f"M{x - radius:.2f} {y:.2f}{half}{2 * radius:.2f} 0{half}{-2 * radius:.2f} 0z"
+
+
+def _layer(number_: int, pitch: float, rise: float, count: int = WRAPS) -> list[Wrap]:
+    """The wraps of one layer as they should lie; every second layer half a pitch over."""
+    over = 0.0 if number_ % 2 else 0.5
+    return [((one + 0.5 + over) * pitch, 0.5 + (number_ - 1) * rise) for one in range(count)]
+
+
+def _firm(pitch: float, rise: float) -> tuple[Sequence[Wrap], Sequence[Wrap]]:
+    return [], [*_layer(1, pitch, rise), *_layer(2, pitch, rise), *_layer(3, pitch, rise)]
+
+
+def _gap(pitch: float, rise: float) -> tuple[Sequence[Wrap], Sequence[Wrap]]:
+    """The last wraps of the outermost layer stand off by a good half diameter."""
+    top = _layer(3, pitch, rise, 5)
+    return [(x + 0.7, y) for x, y in top[3:]], [*_layer(1, pitch, rise), *_layer(2, pitch, rise), *top[:3]]
+
+
+def _climb(pitch: float, rise: float) -> tuple[Sequence[Wrap], Sequence[Wrap]]:
+    """A wrap that lies on its own layer instead of beside the last one."""
+    top = _layer(3, pitch, rise, 5)
+    climbed = ((top[3][0] + top[4][0]) / 2, top[4][1] + rise)
+    return [climbed], [*_layer(1, pitch, rise), *_layer(2, pitch, rise), *top]
+
+
+def _pulled(pitch: float, rise: float) -> tuple[Sequence[Wrap], Sequence[Wrap]]:
+    """A wrap wedged between two wraps of the layer beneath, which lie loose and have moved apart."""
+    beneath = _layer(2, pitch, rise, WRAPS - 1)
+    spread = [(x + (0.5 * pitch if at > 2 else -0.05), y) for at, (x, y) in enumerate(beneath)]
+    left, right = spread[2], spread[3]
+    apart = (right[0] - left[0]) / 2
+    wedged = (left[0] + apart, left[1] + sqrt(max(0.0, 1 - apart**2)))
+    return [*spread, wedged], _layer(1, pitch, rise)
