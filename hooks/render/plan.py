@@ -32,6 +32,8 @@ JUMPS = [
         "weights", "working", "rules",
     )
 ]
+# Topics of the rules a plan lists beside those that gave it a number; all others stand in the index of rules.
+ALSO = frozenset({"wraps", "charts", "wind", "reeving", "working-area"})
 NEEDS_LOAD = ("reeve", "limiter", "weights")  # steps that a plan without a load cannot give
 
 
@@ -155,11 +157,11 @@ def rule_of(data: Data, case: Case) -> dict[str, Any]:
 
 
 def also_in_force(data: Data, case: Case) -> list[tuple[Rule, RuleVersion]]:
-    """The rules that hold for this crane and boom without giving the planner a number, by code."""
+    """The rules on this work that hold for this crane and boom without giving the planner a number, by code."""
     used = {use.id for use in case.rules}
     known = rulebook.facts(case.machine, case.chart.boom_length)
-    found = [pair for pair in rulebook.in_force(data.rules.values(), known, case.day) if pair[0].id not in used]
-    return sorted(found, key=lambda pair: pair[0].code)
+    found = (pair for pair in rulebook.in_force(data.rules.values(), known, case.day) if pair[0].topic in ALSO)
+    return sorted((pair for pair in found if pair[0].id not in used), key=lambda pair: pair[0].code)
 
 
 def shown_values(also: list[tuple[Rule, RuleVersion]]) -> dict[str, float]:
