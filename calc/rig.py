@@ -240,15 +240,27 @@ class Rig:
         growth = self.crane.growth(state.boom_length) * reading.use
         return boom.rebound(state.boom_length, state.radius, forward, growth)
 
+    @cached_property
+    def length_error(self) -> float:
+        """Hook height that the error of the rope length is worth [m]."""
+        return self.crane.case.values.stop_margin_share * self.crane.case.machine.rope.length / self.falls
+
+    @cached_property
+    def least_stop_margin(self) -> float:
+        """The stop margin of a boom that does not rebound [m]."""
+        return max(self.crane.case.values.stop_margin, self.length_error)
+
+    def rope_kept(self, margin: float) -> float:
+        """Rope that stays on the drum when the hook is this far above where the dead wraps are reached [m]."""
+        return max(self.crane.dead_rope + self.falls * margin, self.crane.stop_rope)
+
     def stop_margin(self, state: State) -> float:
         """What is added to the height at which the dead wraps are reached.
 
         margin = max(least, share*L_rope/n + boom rebound); P does not change with the boom angle when the data
         gives the rope path as boom length plus a constant.
         """
-        values = self.crane.case.values
-        length_error = values.stop_margin_share * self.crane.case.machine.rope.length / self.falls
-        return max(values.stop_margin, length_error + self.rebound(state))
+        return max(self.crane.case.values.stop_margin, self.length_error + self.rebound(state))
 
     def stop_height(self, state: State, rope_less: float = 0.0) -> float:
         """Hook height the crew does not go below at this state's boom length, radius and load, for a rope shorter

@@ -8,8 +8,9 @@ Only rope that stays on the drum after landing and unhooking counts as firm.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cache, partial
 from math import ceil, floor
 
 from calc import boom, capacity, reeving
@@ -248,12 +249,12 @@ def start_state(rig: Rig, load: Load, slings: Slings) -> State:
     margin = 0.0
     for _ in range(8):  # the margin grows a little with the radius; it settles in two or three rounds
         margin = max(margin, rig.stop_margin(state))
-        kept = max(crane.dead_rope + rig.falls * margin, crane.stop_rope)
-        fall = (case.machine.rope.length - kept - rig.drum_to_head(length) - rig.between_falls) / rig.falls
+        out = case.machine.rope.length - rig.rope_kept(margin)
+        fall = (out - rig.drum_to_head(length) - rig.between_falls) / rig.falls
         wanted = max(radius, crane.radius_at_head(length, hook + rig.block.height + fall))
         if wanted > case.chart.rows[-1][0]:
             raise Refusal("below-stop-height")
-        if abs(wanted - state.radius) < ROUNDING and margin >= rig.stop_margin(state):
+        if abs(wanted - state.radius) < ROUNDING:
             break
         state = replace(state, radius=wanted)
     return state
@@ -564,14 +565,10 @@ def plan(case: Case) -> Plan | None:
     Returns None when the yard cannot make up a load for any number of falls.
     """
     crane = Crane(case)
-    attempts: dict[int, Attempt] = {}
-    for falls in range(1, crane.reeving_limit + 1):
-        found = attempt(crane, falls)
-        if found is not None:
-            attempts[falls] = found
-    if not attempts:
+    choice = choose(crane)
+    if choice is None:
         return None
-    chosen, runner_up = choose(crane, attempts)
+    chosen, runner_up = choice
     refused = None if chosen.methods else chosen.luff_out.refused
     return Plan(
         crane,
@@ -585,22 +582,76 @@ def plan(case: Case) -> Plan | None:
     )
 
 
-def choose(crane: Crane, attempts: dict[int, Attempt]) -> tuple[Attempt, tuple[int, str] | None]:
-    """The attempt to publish and the next best number of falls with the code of why it lost."""
-    possible = {n: a for n, a in attempts.items() if a.methods} or attempts
-    reaching = [n for n, a in possible.items() if a.unreached <= unreached_limit(crane)]
-    if not reaching:
-        falls = min(possible, key=lambda n: (possible[n].unreached, n))
-        lower = max((n for n in possible if n < falls), default=None)
-        return possible[falls], None if lower is None else (lower, "leaves-more-unreached")
-    falls = min(reaching)
-    if falls % 2 and falls + 1 in reaching and _equal(possible[falls], possible[falls + 1]):
-        return possible[falls + 1], (falls, "odd-falls")
-    if falls + 1 in possible:
-        return possible[falls], (falls + 1, "shortens-radius-range")
-    if falls - 1 in possible:
-        return possible[falls], (falls - 1, "leaves-more-unreached")
-    return possible[falls], None
+RunnerUp = tuple[int, str] | None  # number of falls and the code of why it lost
+
+
+def choose(crane: Crane) -> tuple[Attempt, RunnerUp] | None:
+    """The attempt to publish and the next best number of falls; a refused one only where no falls have a method."""
+    tried = cache(partial(attempt, crane))
+
+    def with_method(falls: int) -> Attempt | None:
+        found = tried(falls)
+        return found if found is not None and found.methods else None
+
+    return _choose(crane, with_method) or _choose(crane, tried)
+
+
+def _choose(crane: Crane, possible: Callable[[int], Attempt | None]) -> tuple[Attempt, RunnerUp] | None:
+    """As `choose`, among the numbers of falls whose attempt is `possible`.
+
+    Planning an attempt is long work, so only those are planned whose bound on the unreached rope lets them win.
+    """
+    limit = unreached_limit(crane)
+    bounds = {n: least_unreached(crane, n) for n in range(1, crane.reeving_limit + 1) if crane.block(n) is not None}
+    reaching = (found for n, bound in bounds.items() if bound <= limit and (found := possible(n)))
+    chosen = next((found for found in reaching if found.unreached <= limit), None)
+    if chosen is None:
+        return _least_unreached(bounds, possible)
+    falls = chosen.rig.falls
+    above = possible(falls + 1) if falls + 1 in bounds else None
+    if above is not None:
+        if falls % 2 and above.unreached <= limit and _equal(chosen, above):
+            return above, (falls, "odd-falls")
+        return chosen, (falls + 1, "shortens-radius-range")
+    below = possible(falls - 1) if falls - 1 in bounds else None
+    return chosen, None if below is None else (falls - 1, "leaves-more-unreached")
+
+
+def _least_unreached(
+    bounds: Mapping[int, float], possible: Callable[[int], Attempt | None]
+) -> tuple[Attempt, RunnerUp] | None:
+    """Where no falls reach layer 1: those that leave least unreached, the fewest of equals."""
+    chosen: Attempt | None = None
+    for falls, bound in sorted(bounds.items(), key=lambda pair: pair[1]):
+        if chosen is not None and bound > chosen.unreached:
+            break
+        found = possible(falls)
+        if found is not None and (chosen is None or _rank(found) < _rank(chosen)):
+            chosen = found
+    if chosen is None:
+        return None
+    fewer = (n for n in sorted(bounds, reverse=True) if n < chosen.rig.falls and possible(n) is not None)
+    lower = next(fewer, None)
+    return chosen, None if lower is None else (lower, "leaves-more-unreached")
+
+
+def _rank(found: Attempt) -> tuple[float, int]:
+    return found.unreached, found.rig.falls
+
+
+def least_unreached(crane: Crane, falls: int) -> float:
+    """Rope above the dead wraps that any load and slings leave unreached with so many falls, at the least [m].
+
+    The shortest slings at the least radius let the block down furthest; the stop wraps and the least stop margin
+    always stay.
+    """
+    block = crane.block(falls)
+    assert block is not None
+    rig = Rig(crane, falls, block)
+    length, yard = crane.case.chart.boom_length, crane.case.yard
+    hook = yard.load_height + crane.slings[0].length
+    lowest = State(length, crane.least_radius(length), hook, falls, 0.0, crane.slings[0].length)
+    return max(rig.rope_on_drum(lowest), rig.rope_kept(rig.least_stop_margin)) * (1 - ROUNDING) - crane.dead_rope
 
 
 def _equal(odd: Attempt, even: Attempt) -> bool:
