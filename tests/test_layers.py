@@ -13,10 +13,10 @@ MODULES = sorted([*(ROOT / "calc").glob("*.py"), *(ROOT / "hooks").rglob("*.py")
 # Lowest first: a module may import from lower lines only.
 CALC_LAYERS = [
     {"units", "files", "tables", "model", "drum", "boom", "reeving", "capacity", "rope"},
-    {"schema", "makeup"},
+    {"schema", "makeup", "ledger"},
     {"build", "rulebook", "rig"},
     {"plausible", "crossing", "winding"},
-    {"check", "contract"},
+    {"check", "contract", "choose"},
     {"__main__"},
 ]
 

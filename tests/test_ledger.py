@@ -1,0 +1,142 @@
+"""The ledger against a drum kept millimetre by millimetre, and what no ledger may do."""
+
+from __future__ import annotations
+
+import math
+import random
+
+import pytest
+
+from calc import drum, ledger
+
+LAYERS = drum.layers(0.62, 0.026, 0.90, 36, 36, 560.0)
+PIECE = 0.01  # m: one cell of the reference
+
+
+class Reference:
+    """Rope as a list of cells, each with its own tension: slow, and nothing to get wrong."""
+
+    def __init__(self) -> None:
+        self.cells: list[tuple[float, str]] = []
+
+    def pay_out(self, cells: int) -> None:
+        del self.cells[len(self.cells) - cells :]
+
+    def wind_in(self, cells: int, first: float, last: float, cause: str) -> None:
+        for cell in range(cells):
+            tension = first + (last - first) * (cell + 0.5) / cells
+            self.cells.append((max(0.0, tension), cause))
+
+    def set_down(self, empty: float, friction: float) -> None:
+        at, wrap = len(self.cells), 0
+        while at > 0 and (holds := empty * math.exp(2 * math.pi * friction * wrap)) < max(t for t, _ in self.cells[:at]):
+            # the outermost cell says on which layer this wrap lies and how much of it lies there
+            layer, wraps = drum.position(LAYERS, at * PIECE)
+            cells = min(1.0, wraps) * LAYERS[layer - 1].wrap_length / PIECE
+            inner = max(0, round(at - cells))
+            self.cells[inner:at] = [(min(t, holds), cause) for t, cause in self.cells[inner:at]]
+            at, wrap = inner, wrap + 1
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_agrees_with_a_drum_kept_cell_by_cell(seed: int) -> None:
+    chance = random.Random(seed)
+    slow, fast = Reference(), ()
+    slow.wind_in(20_000, 15_000.0, 15_000.0, "new")
+    fast = ledger.wind_in(fast, 200.0, 15_000.0, 15_000.0, "new")
+    for number in range(60):
+        cells = len(slow.cells)
+        kind = chance.choice(("out", "in", "in", "down"))
+        if kind == "out":
+            taken = chance.randrange(cells // 2 + 1)
+            slow.pay_out(taken)
+            fast = ledger.pay_out(fast, taken * PIECE)
+        elif kind == "in":
+            put = chance.randrange(max(1, min(8_000, 55_000 - cells)))
+            first, last, cause = chance.uniform(-500, 20_000), chance.uniform(-500, 20_000), f"move {number}"
+            slow.wind_in(put, first, last, cause)
+            fast = ledger.wind_in(fast, put * PIECE, first, last, cause)
+        elif cells:
+            slow.set_down(800.0, 0.10)
+            fast = ledger.set_down(fast, LAYERS, 800.0, 0.10)
+        assert ledger.held(fast) == pytest.approx(len(slow.cells) * PIECE, abs=1e-6)
+    wrong = 0
+    at = 0
+    for run in fast:
+        for cell in range(round(at / PIECE), round((at + run.length) / PIECE)):
+            middle = (cell + 0.5) * PIECE - at
+            tension = run.inner + (run.outer - run.inner) * middle / run.length
+            told, cause = slow.cells[cell]
+            # where a wrap ends the two may differ by a cell; a slope across one cell is its own error
+            slope = abs(run.outer - run.inner) / run.length * PIECE
+            wrong += cause != run.cause or abs(told - tension) > 2 * slope + 1.0
+        at += run.length
+    assert wrong <= 4 * len(fast)
+
+
+def test_rope_is_neither_made_nor_lost() -> None:
+    chance = random.Random(7)
+    stack: ledger.Stack = ()
+    on_drum = 0.0
+    for number in range(2_000):
+        if chance.random() < 0.5 and on_drum:
+            out = chance.uniform(0, on_drum)
+            stack, on_drum = ledger.pay_out(stack, out), on_drum - out
+        else:
+            wound = chance.uniform(0, 550 - on_drum)
+            stack = ledger.wind_in(stack, wound, chance.uniform(0, 9e3), chance.uniform(0, 9e3), str(number % 5))
+            on_drum += wound
+        if number % 10 == 0:
+            stack = ledger.set_down(stack, LAYERS, 500.0, 0.10)
+        assert ledger.held(stack) == pytest.approx(on_drum, abs=1e-6)
+        assert all(run.length > 0 and run.inner >= 0 and run.outer >= 0 for run in stack)
+
+
+def test_equal_neighbours_are_one_run() -> None:
+    stack: ledger.Stack = ()
+    for _ in range(100):
+        stack = ledger.wind_in(stack, 1.0, 700.0, 700.0, "light work")
+    assert stack == (ledger.Run(100.0, 700.0, 700.0, "light work"),)
+    rising = ledger.wind_in(ledger.wind_in((), 10.0, 100.0, 200.0, "a"), 10.0, 200.0, 300.0, "a")
+    assert rising == (ledger.Run(20.0, 100.0, 300.0, "a"),)
+    assert len(ledger.wind_in(rising, 10.0, 300.0, 400.0, "b")) == 2
+
+
+def test_the_same_lift_again_leaves_the_same_drum() -> None:
+    """Whatever a cycle re-lays, it re-lays again: a second cycle changes nothing."""
+
+    def cycle(stack: ledger.Stack) -> ledger.Stack:
+        stack = ledger.wind_in(stack, 120.0, 4_000.0, 3_000.0, "formwork")
+        stack = ledger.set_down(stack, LAYERS, 900.0, 0.10)
+        return ledger.pay_out(stack, 120.0)
+
+    firm = ledger.wind_in((), 300.0, 15_000.0, 15_000.0, "firm")
+    once = cycle(firm)
+    assert cycle(once) == once
+
+
+def test_setting_down_reaches_as_many_wraps_as_friction_needs() -> None:
+    """17 kN laid, 1.5 kN empty, friction 0.10: ln(17/1.5)/(2*pi*0.10) = 3.9 wraps slip (hand calculation)."""
+    stack = ledger.set_down(ledger.wind_in((), 400.0, 17_000.0, 17_000.0, "load"), LAYERS, 1_500.0, 0.10)
+    wrap = LAYERS[drum.position(LAYERS, 400.0)[0] - 1].wrap_length
+    slipped = sum(s.end - s.start for s in ledger.stretches(stack, 16_999.0))
+    assert slipped / wrap == pytest.approx(4, abs=0.01)
+    # 1,500 N * e^(2*pi*0.10*k): 1,500, 2,812, 5,270, 9,879 N for k = 0 to 3, each held over a whole wrap
+    outer = [round(run.outer) for run in reversed(stack)][:4]
+    assert outer == [1500, 2812, 5270, 9879]
+
+
+def test_slack_rope_lies_with_no_tension() -> None:
+    stack = ledger.wind_in((), 30.0, 200.0, -100.0, "empty hook")
+    assert ledger.stretches(stack, 1e-3)[0].start == pytest.approx(20.0, abs=1e-3)
+    assert stack[-1].outer == 0.0
+
+
+def test_the_ends_of_the_stack() -> None:
+    assert ledger.held(()) == 0
+    assert ledger.set_down((), LAYERS, 500.0, 0.1) == ()
+    whole = ledger.wind_in((), 50.0, 900.0, 900.0, "new")
+    assert ledger.pay_out(whole, 50.0) == ()
+    assert ledger.between(whole, 60.0, 70.0) == ()
+    with pytest.raises(ValueError, match=r"length is 50.1; it lies between 0 and the 50.0 m"):
+        ledger.pay_out(whole, 50.1)
