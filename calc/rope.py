@@ -133,6 +133,29 @@ def design_factor(breaking_force: float, line_pull: float) -> float:
     return breaking_force / line_pull
 
 
+def winding_tension_share(tension: float, breaking_force: float) -> float:
+    """Tension of the rope as it is wound, as a share of its breaking force: the way published ranges give it.
+
+    t = T/F_min
+
+    Parameters
+    ----------
+    tension : T, of the rope on its way to the drum, [N], 0 or more
+    breaking_force : F_min, [N], above 0
+
+    Returns: [-].  Errors: ValueError out of range.  Rules: published-tension, firm-tension.
+    Source: Wire Rope Users Manual, 4th ed., p. 47 (2 to 5 % of the minimum breaking force).
+
+    >>> winding_tension_share(10e3, 400e3)
+    0.025
+    """
+    if not tension >= 0:
+        raise ValueError(f"tension is {tension} N; it is 0 N or more")
+    if not breaking_force > 0:
+        raise ValueError(f"breaking_force is {breaking_force} N; it lies above 0 N")
+    return tension / breaking_force
+
+
 def _factors(construction: str) -> Construction:
     if construction not in CONSTRUCTIONS:
         raise ValueError(f"construction is {construction!r}; known are {', '.join(CONSTRUCTIONS)}")
