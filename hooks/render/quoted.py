@@ -49,6 +49,17 @@ QUOTES: dict[str, Quote] = {
     "firm_rope_first_pass": lambda plan, words: rope(_best(plan)["passes"][0]["firm_rope_m"], "down"),
     "firm_share_first_pass": lambda plan, words: share(_best(plan)["passes"][0]["firm_share"], "down"),
     "full_pull_falls": lambda plan, words: _there(_best(plan)["passes"][-1]["full_pull_falls_min"]),
+    "full_pull_falls_first_pass": lambda plan, words: _there(_pass(plan, 1)["full_pull_falls_min"]),
+    "layer_first_pass": lambda plan, words: _pass(plan, 1)["moves"][-1]["layer"][1],
+    "wrap_first_pass": lambda plan, words: tables.wraps(_pass(plan, 1)["moves"][-1]["wrap"][1], "near"),
+    "slings": lambda plan, words: metres(_pass(plan, 1)["sling_length_m"], "near"),
+    "firm_share_second_pass": lambda plan, words: share(_pass(plan, 2)["firm_share"], "down"),
+    "slings_second_pass": lambda plan, words: metres(_pass(plan, 2)["sling_length_m"], "near"),
+    "radius_second_pass": lambda plan, words: metres(_pass(plan, 2)["moves"][0]["radius_m"][1], "near"),
+    "block_rise": lambda plan, words: metres(_rise(_pass(plan, 2)["moves"][0]), "up"),
+    "telescope_radius": lambda plan, words: metres(_move(plan, "telescope-in")["radius_m"][0], "down"),
+    "telescope_end_radius": lambda plan, words: metres(_move(plan, "telescope-in")["radius_m"][1], "near"),
+    "telescope_end_boom": lambda plan, words: both(boom_length(_move(plan, "telescope-in")["boom_length_m"][1])),
     "end_radius": lambda plan, words: metres(furthest(_best(plan)) or 0.0, "down"),
     "working_radius": lambda plan, words: metres(_best(plan)["working_radius_m"], "up"),
     "longest_sling": lambda plan, words: metres(_best(plan)["longest_sling_m"], "near"),
@@ -71,6 +82,22 @@ def quote(plan: Plan, name: str, words: Words) -> Markup | None:
 
 def _best(plan: Plan) -> Mapping[str, Any]:
     return dict(_there(best_method(plan)))
+
+
+def _pass(plan: Plan, number: int) -> Mapping[str, Any]:
+    passes = _best(plan)["passes"]
+    return dict(_there(passes[number - 1] if number <= len(passes) else None))
+
+
+def _move(plan: Plan, name: str) -> Mapping[str, Any]:
+    """The first move of this name in the first pass."""
+    return dict(_there(next((m for m in _pass(plan, 1)["moves"] if m["move"] == name), None)))
+
+
+def _rise(luff_in: Mapping[str, Any]) -> float:
+    """How far the hook block comes up with the boom head while the hoist is held [m]."""
+    before, after = luff_in["hook_height_m"]
+    return float(after - before)
 
 
 def _there(value: Any) -> Any:
