@@ -5,7 +5,9 @@ May import: the standard library.  Must not know: machines, rules, rope.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
+from operator import itemgetter
 from typing import NamedTuple
 
 Rows = Sequence[tuple[float, float]]  # (radius [m], capacity [kg]) by growing radius
@@ -46,7 +48,8 @@ def read(rows: Rows, radius: float, gross_load: float, growth_at_full_use: float
         raise ValueError(f"gross_load is {gross_load}, growth_at_full_use is {growth_at_full_use}; both are 0 or more")
     if radius < rows[0][0]:
         return None
-    for row, (listed, capacity) in enumerate(rows):
+    for row in range(bisect_left(rows, radius, key=itemgetter(0)), len(rows)):
+        listed, capacity = rows[row]
         if listed >= radius + growth_at_full_use * gross_load / capacity:
             return Reading(row, capacity, gross_load / capacity) if capacity >= gross_load else None
     return None

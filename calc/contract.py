@@ -6,7 +6,6 @@ May import: model, rig, winding, boom, drum, reeving.  Must not know: units on p
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from math import degrees
 from typing import Any
 
@@ -254,7 +253,7 @@ def stops(attempt: Attempt) -> dict[str, Any]:
         "start_radius_m": start.radius,
         "start_hook_height_m": start.hook_height,
         "hook_height_m": rig.stop_height(start),
-        "by_radius": [[radius, rig.stop_height(replace(start, radius=radius))] for radius in radii],
+        "by_radius": [[radius, rig.stop_height(start._replace(radius=radius))] for radius in radii],
         "rope_at_start_m": rig.rope_on_drum(start),
         "layer_at_start": layer,
         "wrap_at_start": wrap,

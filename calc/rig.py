@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from math import cos
+from typing import NamedTuple
 
 from calc import STANDARD_GRAVITY, boom, capacity, drum, makeup, reeving
 from calc.model import Block, Case, Chart
@@ -19,8 +20,7 @@ from calc.model import Block, Case, Chart
 ROUNDING = 1e-9  # relative slack in comparisons, so that a limit met exactly is met
 
 
-@dataclass(frozen=True)
-class State:
+class State(NamedTuple):
     """Boom length, radius, hook height [m]; falls; weights and slings on the hook [kg], 0 when nothing hangs;
     sling length [m]."""
 
@@ -92,8 +92,12 @@ class Crane:
             return (case.chart,)
         return tuple(c for c in case.configuration.charts if c.boom_length <= case.chart.boom_length)
 
+    @cached_property
+    def chart_by_length(self) -> dict[float, Chart]:
+        return {chart.boom_length: chart for chart in self.charts}
+
     def chart(self, boom_length: float) -> Chart:
-        return next(c for c in self.charts if c.boom_length == boom_length)
+        return self.chart_by_length[boom_length]
 
     @cached_property
     def beds(self) -> tuple[tuple[int, float], ...]:
@@ -328,7 +332,7 @@ class Rig:
         if before.boom_length != after.boom_length:
             readings = self._telescoping_readings(before, after)
         else:
-            readings = [self.reading(before), self.reading(after), *self._row_changes(before, after)]
+            readings = self._luffing_readings(before, after)
         found = [r for r in readings if r is not None]
         if len(found) < len(readings):
             return None
@@ -336,23 +340,35 @@ class Rig:
             max(r.row for r in found), min(r.capacity for r in found), max(r.use for r in found)
         )
 
-    def _row_changes(self, before: State, after: State) -> list[capacity.Reading | None]:
+    def _luffing_readings(self, before: State, after: State) -> list[capacity.Reading | None]:
+        """Readings at both ends and where the rows between begin to count, from the outermost inward as long as they
+        can be the worst."""
         near, far = sorted((before, after), key=lambda s: s.radius)
         first, last = self.reading(near), self.reading(far)
+        found = [first, last]
         if first is None or last is None:
-            return []
+            return found
+        rows = self.crane.chart(near.boom_length).rows
+        lowest = near._replace(hook_height=min(near.hook_height, far.hook_height))
+        most = self.gross(lowest)  # nowhere on the way is more rope in the falls
+        for row in range(last.row, first.row, -1):
+            if most / rows[row][1] <= max(first.use, last.use):
+                break  # nor can a row further in, which lists more
+            found.append(self._where_row_begins(row, near, far))
+        return found
+
+    def _where_row_begins(self, row: int, near: State, far: State) -> capacity.Reading | None:
+        """The reading just where this chart row begins to count on the way out from `near` to `far`."""
         rows = self.crane.chart(near.boom_length).rows
         growth = self.crane.growth(near.boom_length)
-        found: list[capacity.Reading | None] = []
-        for row in range(first.row, last.row):
-            listed, carried = rows[row]
-            radius = listed
-            for _ in range(4):  # the growth is a few per cent of the radius: four rounds settle it
-                radius = max(near.radius, listed - growth * self.gross(_between(near, far, radius)) / carried)
-            gross, capable = self.gross(_between(near, far, radius)), rows[row + 1][1]
-            # rope in the falls gets shorter further out: the row may carry the load at its end, yet not where it begins
-            found.append(capacity.Reading(row + 1, capable, gross / capable) if gross <= capable else None)
-        return found
+        radius, carried = rows[row - 1]
+        gross = self.gross(_between(near, far, radius))
+        for _ in range(4):  # the growth is a few per cent of the radius: four rounds settle it
+            radius = max(near.radius, rows[row - 1][0] - growth * gross / carried)
+            gross = self.gross(_between(near, far, radius))
+        # rope in the falls gets shorter further out: the row may carry the load at its end, yet not where it begins
+        capable = rows[row][1]
+        return capacity.Reading(row, capable, gross / capable) if gross <= capable else None
 
     def _telescoping_readings(self, before: State, after: State) -> list[capacity.Reading | None]:
         forward = self.crane.case.machine.boom.pivot_forward

@@ -8,8 +8,9 @@ Only rope that stays on the drum after landing and unhooking counts as firm.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache, partial
 from math import ceil, floor
 
@@ -180,7 +181,7 @@ def relaxed_rope(rig: Rig, landed: State) -> float:
     values = rig.crane.case.values
     laid = rig.tension(landed, reeving.HAULING)
     drag = rig.crane.case.machine.winch.drag or values.drum_drag
-    empty = max(rig.tension(replace(landed, load=0.0), reeving.STANDING), drag)
+    empty = max(rig.tension(landed._replace(load=0.0), reeving.STANDING), drag)
     wrap = rig.crane.layers[rig.position(landed)[0] - 1].wrap_length
     slack = rig.falls * (values.sling_slack + rig.rebound(landed)) / wrap
     slipped = reeving.relaxed_wraps(max(laid, empty), empty, values.rope_friction)
@@ -256,26 +257,30 @@ def start_state(rig: Rig, load: Load, slings: Slings) -> State:
             raise Refusal("below-stop-height")
         if abs(wanted - state.radius) < ROUNDING:
             break
-        state = replace(state, radius=wanted)
+        state = state._replace(radius=wanted)
     return state
 
 
 def lifted(rig: Rig, state: State) -> State:
-    return replace(state, hook_height=state.hook_height + rig.crane.case.values.clearance)
+    return state._replace(hook_height=state.hook_height + rig.crane.case.values.clearance)
 
 
 def landed(rig: Rig, state: State) -> State:
-    return replace(state, hook_height=state.hook_height - rig.crane.case.values.clearance)
+    return state._replace(hook_height=state.hook_height - rig.crane.case.values.clearance)
 
 
 def check(rig: Rig, moves: tuple[Move, ...]) -> None:
     """Raises Refusal for the first limit broken at any state of the moves or on the way."""
+    planned = next(m.after.load for m in moves if m.name == "pick")
+    checked: State | None = None
     for move in moves:
-        planned = next(m.after.load for m in moves if m.name == "pick")
         for state in (move.before, move.after):
-            code = rig.refusal(state, state if state.load else replace(state, load=planned))
+            if state == checked:
+                continue  # a move begins where the one before ended
+            code = rig.refusal(state, state if state.load else state._replace(load=planned))
             if code:
                 raise Refusal(code)
+            checked = state
         if rig.worst_reading(move.before, move.after) is None:
             raise Refusal("over-capacity")
 
@@ -298,21 +303,20 @@ def furthest(rig: Rig, at: State) -> State:
     if case.yard.working_radius is not None:
         ends.append(case.yard.working_radius - case.yard.load_length / 2)
     end = min(ends)
-    best = at
-    for radius in [r for r, _ in chart.rows if at.radius < r < end] + [end]:
-        state = replace(at, radius=radius)
-        if radius <= at.radius or rig.worst_reading(best, state) is None:
-            break
-        best = state
-    return best
+    if end <= at.radius:
+        return at
+    radii = [r for r, _ in chart.rows if at.radius < r < end] + [end]
+    # the way to a larger radius passes every smaller one, so what is not carried on the way there is not here
+    carried = bisect_left(radii, True, key=lambda r: rig.worst_reading(at, at._replace(radius=r)) is None)
+    return at._replace(radius=radii[carried - 1]) if carried else at
 
 
 def first_moves(rig: Rig, start: State) -> tuple[Move, ...]:
     """Empty block from the upper stop down to the start, then the load lifted just clear."""
     case = rig.crane.case
     high = rig.crane.head(start.boom_length, start.radius) - rig.block.height - case.machine.reeving.upper_stop
-    above = replace(start, hook_height=max(high, start.hook_height), load=0.0, sling_length=0.0)
-    below = replace(start, load=0.0, sling_length=0.0)
+    above = start._replace(hook_height=max(high, start.hook_height), load=0.0, sling_length=0.0)
+    below = start._replace(load=0.0, sling_length=0.0)
     return Move("pay-out", above, below), Move("pick", start, lifted(rig, start))
 
 
@@ -367,13 +371,12 @@ def next_pass(rig: Rig, load: Load, before: Pass) -> Pass | None:
             break
         low = end.hook_height + longer
         at = State(end.boom_length, 0.0, low, rig.falls, load.mass + slings.mass, slings.length)
-        pick = replace(at, radius=crane.radius_at_head(end.boom_length, head + longer))
-        restart = replace(
-            lifted(rig, at),
+        pick = at._replace(radius=crane.radius_at_head(end.boom_length, head + longer))
+        restart = lifted(rig, at)._replace(
             radius=crane.radius_at_head(end.boom_length, head + longer + case.values.clearance + overlap),
         )
         moves = (
-            Move("luff-in", replace(end, load=0.0, sling_length=0.0), replace(pick, load=0.0, sling_length=0.0)),
+            Move("luff-in", end._replace(load=0.0, sling_length=0.0), pick._replace(load=0.0, sling_length=0.0)),
             Move("pick", pick, lifted(rig, pick)),
             Move("luff-in", lifted(rig, pick), restart),
         )
@@ -480,7 +483,7 @@ def telescope_to(rig: Rig, load: Load, target: Chart) -> Method:
     cosine = (crane.least_radius(target.boom_length) - at.pivot_forward) / target.boom_length
     if cosine >= 1:
         raise Refusal("carrier-not-cleared")
-    flat = replace(low, radius=max(low.radius, at.pivot_forward + low.boom_length * cosine))
+    flat = low._replace(radius=max(low.radius, at.pivot_forward + low.boom_length * cosine))
     short = telescoped(flat, target.boom_length, at.pivot_forward)
     passed = [c for c in crane.charts if c.boom_length >= target.boom_length]
     if any(rig.gross(flat) > (c.telescoping or 0.0) for c in passed):
@@ -732,7 +735,7 @@ def steps(planned: float, most: float) -> list[float]:
 
 def _heavier(attempt: Attempt, low: State, planned: float, mass: float) -> HeavierLoad:
     rig = attempt.rig
-    heavy = replace(low, load=mass - rig.block.mass)
+    heavy = low._replace(load=mass - rig.block.mass)
     out = furthest(rig, heavy)
     down = landed(rig, out)
     firm_from = rig.rope_on_drum(attempt.start)
