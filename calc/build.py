@@ -97,7 +97,8 @@ def _configuration(si: _Data, written: _Data) -> model.Configuration:
 
 def _override(data: _Data) -> model.Override:
     rest = {name: value for name, value in data.items() if name != "quantity"}
-    return model.Override(quantity=schema.value_si(data["value"], data["quantity"]), **rest)
+    text = str(data["quantity"])
+    return model.Override(text=text, quantity=schema.value_si(data["value"], data["quantity"]), **rest)
 
 
 def yard(raw: _Data) -> model.Yard:

@@ -95,7 +95,7 @@ def _with_findings(machine: Machine, document: Document, rules: dict[str, Rule],
     for odd in plausible.oddities(machine, layers, limits):
         where = document.where(odd.path)
         if odd.contradiction:
-            problems.append(document.problem(odd.path, odd.text))
+            problems.append(document.problem(odd.path, odd.text.us if machine.units == "us" else odd.text.metric))
             continue
         answered = answers.pop((odd.code, where), None)
         answer = None if answered is None else document.data["answers"][answered]

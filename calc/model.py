@@ -112,10 +112,11 @@ class Configuration:
 
 @dataclass(frozen=True)
 class Override:
-    """A value the machine's own manual states in place of a rule's."""
+    """A value the machine's own manual states in place of a rule's: `text` as written, `quantity` in SI."""
 
     rule: str
     value: str
+    text: str
     quantity: float
     page: str
     reason: str
@@ -123,11 +124,11 @@ class Override:
 
 @dataclass(frozen=True)
 class Finding:
-    """A plausibility finding: `code` with its numbers; `answer` when an engineer answered it in the file."""
+    """A plausibility finding: what is odd in metric and in US units; `answer` when an engineer gave one in the file."""
 
     code: str
     where: str
-    text: str
+    text: tuple[str, str]
     answer: str | None = None
 
 

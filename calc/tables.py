@@ -80,6 +80,16 @@ def mass(kilograms: float, side: str) -> Pair:
     return Pair(f"{tonnes:.2f} t", f"{step(kilograms / KILOGRAMS_PER_POUND, 100, side):,.0f} lb")
 
 
+def mass_per_length(kilograms_per_metre: float, side: str) -> Pair:
+    """A mass of rope per length: 0.01 kg/m and 0.01 lb/ft.
+
+    >>> mass_per_length(2.3, "near")
+    Pair(metric='2.30 kg/m', us='1.55 lb/ft')
+    """
+    per_foot = kilograms_per_metre * METRES_PER_FOOT / KILOGRAMS_PER_POUND
+    return Pair(f"{step(kilograms_per_metre, 0.01, side):.2f} kg/m", f"{step(per_foot, 0.01, side):.2f} lb/ft")
+
+
 def force(newtons: float, side: str) -> Pair:
     """A force: 0.1 kN and 50 lbf.
 

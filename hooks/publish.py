@@ -96,8 +96,7 @@ def on_page_content(content: str, page: SitePage, config: MkDocsConfig, files: F
     title = html.escape(ready.title)
     page.title = title
     page.meta = {"description": html.escape(ready.description), "noindex": not ready.indexed}
-    if not ready.indexed:
-        page.meta["search"] = {"exclude": True}
+    page.meta["search"] = {"boost": ready.boost} if ready.indexed else {"exclude": True}
     top = AnchorLink(title, "top-of-page", 1)
     top.children = [AnchorLink(html.escape(text), id, 2) for id, text in ready.toc]
     page.toc = TableOfContents([top])

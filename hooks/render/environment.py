@@ -60,6 +60,10 @@ def tonnage(kilograms: float) -> Markup:
     return both(tables.Pair(f"{kilograms / 1000:.0f} t", f"{kilograms / tables.KILOGRAMS_PER_POUND / 2000:.0f} US ton"))
 
 
+def mass_per_length(value: float, side: str) -> Markup:
+    return both(tables.mass_per_length(value, side))
+
+
 def force(value: float, side: str) -> Markup:
     return both(tables.force(value, side))
 
@@ -101,6 +105,7 @@ def environment(words: Words) -> Environment:
         "rope": rope,
         "mass": mass,
         "tonnage": tonnage,
+        "mass_per_length": mass_per_length,
         "force": force,
         "diameter": diameter,
         "speed": speed,

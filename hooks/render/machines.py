@@ -1,6 +1,8 @@
-"""The list of cranes and the page of one crane: boom lengths to choose, drum, layers, facts, source.
+"""The list of cranes and the page of one crane: boom lengths to choose from and which to choose, drum, layers, facts,
+what the plausibility check found, source.
 
-May import: calc (model, drum, tables), figures, page, words, environment, plan (addresses).  Must not know: MkDocs.
+May import: calc (model, choose, drum, rulebook, tables), figures, page, words, environment, quantity, plan (addresses).
+Must not know: MkDocs.
 """
 
 from __future__ import annotations
@@ -12,26 +14,67 @@ from typing import Any
 from jinja2 import Environment
 from markupsafe import Markup
 
-from calc import drum, tables
+from calc import drum, rulebook, tables
+from calc.choose import Choice, Option, choose, options
 from calc.contract import best_method
-from calc.model import Case, Data, Machine
+from calc.model import Case, Configuration, Data, Machine, Rule
 from calc.rig import Crane
 from hooks.figures.drum import machine_svg
 from hooks.render import plan as plans
 from hooks.render.environment import render
 from hooks.render.page import Page, headings, root
+from hooks.render.quantity import quantity
 from hooks.render.words import Words
+
+BOOST = 2.0  # in search: a crane's own page before those of its boom lengths, whose titles hold its name as well
 
 
 @dataclass(frozen=True)
 class Row:
-    """One boom length of one configuration with its plan."""
+    """One boom length of one configuration with its plan; `reached` is what its best method does, None if refused."""
 
     boom: tables.Pair
     slug: str
     address: str
     plan: Mapping[str, Any]
-    best: Mapping[str, Any] | None
+    reached: Option | None
+
+
+@dataclass(frozen=True)
+class Configured:
+    """One configuration: its boom lengths, the choice among them, and what is not possible where, by reason."""
+
+    configuration: Configuration
+    rows: dict[str, Row]
+    choice: Choice
+    not_possible: dict[tuple[str, str], list[Row]]
+
+    @property
+    def full_effect(self) -> list[Row]:
+        """The boom lengths that reach full effect."""
+        return [row for row in self.rows.values() if row.reached and row.reached.full_effect]
+
+    @property
+    def no_full_pull(self) -> list[Row]:
+        """The boom lengths after which full line pull is never taken from the ground."""
+        return [row for row in self.rows.values() if row.reached and not row.reached.enough]
+
+    @property
+    def advice(self) -> list[tuple[str, Option]]:
+        """What to choose for what, by the name of its text."""
+        quickest, firmest = self.choice.quickest, self.choice.firmest
+        if firmest is None:
+            return []
+        if quickest is None:
+            return [("nearest", firmest)]
+        return [("both", firmest)] if quickest == firmest else [("quickest", quickest), ("firmest", firmest)]
+
+    @property
+    def longest(self) -> Option | None:
+        """The longest boom, to compare with, where a shorter one winds more rope firm."""
+        found = [row.reached for row in self.rows.values() if row.reached]
+        firmest = self.choice.firmest
+        return found[-1] if firmest and firmest.boom_length < found[-1].boom_length else None
 
 
 @dataclass(frozen=True)
@@ -54,7 +97,7 @@ def index(env: Environment, words: Words, data: Data) -> Page:
         address="machines/",
         title=words.get("machines.title"),
         description=words.get("machines.description"),
-        search_text=words.get("machines.search").format(names=", ".join(m.name for m in machines)),
+        search_text=words.get("machines.search"),
         toc=headings(body),
         html=body,
     )
@@ -65,15 +108,26 @@ def page(
 ) -> Page:
     """One crane with the plans made for it."""
     at = f"machines/{machine.id}/"
-    rows = [(case.configuration, row(case, plan)) for case, plan in made]
+    case = made[0][0]
+    target = plans.rule_of(data, case)["target_share"]
+    listed = [
+        configured(c, [row(one, plan) for one, plan in made if one.configuration is c]) for c in machine.configurations
+    ]
     body = render(
         env,
         "machine.html",
         root=root(at),
         machine=machine,
         yard=data.yards[machine.yard],
-        configurations=[(c, [r for of, r in rows if of is c]) for c in machine.configurations],
-        layers=layers(made[0][0]),
+        listed=listed,
+        side_by_side=side_by_side(listed),
+        target=case.values.target_share,
+        target_rule=data.rules[target.id],
+        overrides=[(o, data.rules[o.rule]) for o in machine.overrides],
+        quantity=quantity,
+        findings=[(f, tables.Pair(*f.text)) for f in machine.findings],
+        check_rules=check_rules(data, case),
+        layers=layers(case),
         figure=Markup(machine_svg(made[0][1], words.texts)),
     )
     return Page(
@@ -86,18 +140,48 @@ def page(
         ),
         toc=headings(body),
         html=body,
+        boost=BOOST,
     )
 
 
 def row(case: Case, plan: Mapping[str, Any]) -> Row:
-    """One line of the comparison."""
+    """One boom length of the comparison."""
+    best = best_method(plan)
     return Row(
         boom=plans.boom_length(case.chart.boom_length),
         slug=case.chart.slug,
         address=plans.address(case.machine, case.configuration.id, case.chart.slug),
         plan=plan,
-        best=best_method(plan),
+        reached=next((o for o in options([plan]) if best and o.method == best["name"]), None),
     )
+
+
+def configured(configuration: Configuration, rows: list[Row]) -> Configured:
+    """One configuration with the choice among all its boom lengths and methods."""
+    not_possible: dict[tuple[str, str], list[Row]] = {}
+    for one in rows:
+        for method in one.plan["methods"]:
+            if method and method["refused"]:
+                not_possible.setdefault((method["name"], method["refused"]["code"]), []).append(one)
+    return Configured(
+        configuration,
+        {one.slug: one for one in rows},
+        choose(options(one.plan for one in rows)),
+        not_possible,
+    )
+
+
+def side_by_side(listed: list[Configured]) -> list[list[Row | None]]:
+    """For every boom length, short to long, its row in each configuration, None where that does not list it."""
+    slugs = {slug: one.plan["boom_length_m"] for of in listed for slug, one in of.rows.items()}
+    return [[of.rows.get(slug) for of in listed] for slug in sorted(slugs, key=lambda slug: slugs[slug])]
+
+
+def check_rules(data: Data, case: Case) -> list[Rule]:
+    """The rules that give the plausibility check its limits, by code."""
+    given = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)
+    found = {one.rule.code: one.rule for name in rulebook.FOR_THE_CHECK for one in given.get(name, ())}
+    return [rule for _, rule in sorted(found.items())]
 
 
 def layers(case: Case) -> list[LayerRow]:

@@ -17,7 +17,8 @@ _TAG = re.compile(r"<[^>]+>")
 class Page:
     """One page: `address` ("" for the start page, else ending with "/"), plain texts, and the ready HTML body.
 
-    `toc` holds (id, plain title) of the second-level headings; a page that is not `indexed` stays out of search.
+    `toc` holds (id, plain title) of the second-level headings; a page that is not `indexed` stays out of search, one
+    with a `boost` above 1 comes before others that hold the same words.
     """
 
     address: str
@@ -27,6 +28,7 @@ class Page:
     toc: tuple[tuple[str, str], ...]
     html: str
     indexed: bool = True
+    boost: float = 1.0
 
 
 def headings(html: str) -> tuple[tuple[str, str], ...]:
