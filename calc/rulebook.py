@@ -1,4 +1,5 @@
-"""Which rules apply to one machine and boom length on one day, and the values a plan takes from them.
+"""Which rules apply to one machine and boom length on one day, the values a plan takes from them, and where the
+versions of a rule stand on a day.
 
 May import: model, schema fragments by jsonschema.  Must not know: files, lines, what a plan does with the values.
 """
@@ -59,6 +60,45 @@ class Missing(Exception):
         self.names = names
         more = f" and {len(names) - 1} more" if names[1:] else ""
         super().__init__(f"{names[0]}{more}")
+
+
+@dataclass(frozen=True)
+class Change:
+    """One value that a version changed, as the files write it; None where it is new or gone."""
+
+    name: str
+    before: str | None
+    after: str | None
+
+
+def standing(rule: Rule, version: RuleVersion, day: str) -> str:
+    """Where a version stands on a day: announced, in-force, superseded by a newer version, or withdrawn."""
+    if version.from_day > day:
+        return "announced"
+    if version.withdrawn:
+        return "withdrawn"
+    return "in-force" if version is rule.at(day) else "superseded"
+
+
+def announced(rule: Rule, day: str) -> tuple[RuleVersion, ...]:
+    """The versions of a rule that begin after a day, the next one first."""
+    return tuple(version for version in reversed(rule.versions) if version.from_day > day)
+
+
+def until(rule: Rule, version: RuleVersion) -> str | None:
+    """First day a version no longer counts, None for the newest."""
+    at = rule.versions.index(version)
+    return rule.versions[at - 1].from_day if at else None
+
+
+def changes(rule: Rule, version: RuleVersion) -> tuple[Change, ...]:
+    """The values a version changed against the one before it; none for the first version."""
+    older = rule.versions[rule.versions.index(version) + 1 :]
+    if not older:
+        return ()
+    before, after = older[0].texts, version.texts
+    names = dict.fromkeys((*before, *after))
+    return tuple(Change(n, before.get(n), after.get(n)) for n in names if before.get(n) != after.get(n))
 
 
 def facts(machine: Machine, boom_length: float, layers: int | None = None) -> dict[str, Any]:

@@ -1,6 +1,6 @@
 """The JSON feed under data/v1/: the same data and plans as the pages, SI values, units in the field names.
 
-May import: calc.model, plan (addresses).  Must not know: templates, words, MkDocs.
+May import: calc.model, calc.rulebook, plan (addresses).  Must not know: templates, words, MkDocs.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from math import degrees
 from pathlib import Path
 from typing import Any
 
+from calc import rulebook
 from calc.model import Case, Data, Machine, Rule
 from hooks.render import plan as plans
 
@@ -155,16 +156,20 @@ def one_machine(machine: Machine, made: Made) -> dict[str, Any]:
 def rule(found: Rule, day: str) -> dict[str, Any]:
     """One rule with all its versions; values as written and in SI."""
     now = found.at(day)
+    coming = rulebook.announced(found, day)
     return {
         "id": found.id,
         "code": found.code,
         "title": found.title,
         "topic": found.topic,
-        "in_force": now.from_day if now else None,
+        "standing": rulebook.standing(found, now or coming[0], day),
+        "in_force": now.from_day if now and not now.withdrawn else None,
+        "announced": coming[0].from_day if coming else None,
         "page": f"rules/{found.id}/",
         "versions": [
             {
                 "from": v.from_day,
+                "standing": rulebook.standing(found, v, day),
                 "statement": v.statement,
                 "values": {name: {"text": v.texts[name], "si": value} for name, value in v.values.items()},
                 "informative": sorted(v.informative),
@@ -173,6 +178,7 @@ def rule(found: Rule, day: str) -> dict[str, Any]:
                 "cautions": list(v.cautions),
                 "sources": [asdict(s) for s in v.sources],
                 "change": v.change,
+                "changed_values": [asdict(c) for c in rulebook.changes(found, v)],
                 "withdrawn": v.withdrawn,
                 "replaced_by": v.replaced_by,
                 "page": f"rules/{found.id}/{v.from_day}/",

@@ -1,65 +1,92 @@
 """Rule pages: the index by topic, the living page of each rule, and one page for every version, kept for ever.
 
-May import: calc.model, page, words, environment, quantity.  Must not know: plans, MkDocs.
+May import: calc.model, calc.rulebook, page, words, environment, quantity.  Must not know: plans, MkDocs.
 """
 
 from __future__ import annotations
 
-from jinja2 import Environment
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
 
+from jinja2 import Environment
+from markupsafe import Markup
+
+from calc import rulebook
 from calc.model import Data, Rule, RuleVersion
-from hooks.render.environment import render
+from hooks.render.environment import metres, render
 from hooks.render.page import Page, headings, root
 from hooks.render.quantity import quantity
 from hooks.render.words import Words
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A rule on a day: its version shown, what that version is, the next one, and the rule that takes its place."""
+
+    rule: Rule
+    version: RuleVersion
+    standing: str
+    coming: RuleVersion | None
+    heir: Rule | None
 
 
 def pages(env: Environment, words: Words, data: Data, day: str) -> list[Page]:
     """All rule pages."""
     found = [index(env, words, data, day)]
     for rule in data.rules.values():
-        found.append(living(env, words, rule, day))
-        found += [permanent(env, words, rule, version, day) for version in rule.versions]
+        found.append(living(env, words, data, rule, day))
+        found += [permanent(env, words, data, rule, version, day) for version in rule.versions]
     return found
 
 
 def index(env: Environment, words: Words, data: Data, day: str) -> Page:
-    """All rules by topic."""
-    rules = sorted(data.rules.values(), key=lambda rule: rule.code)
-    names = sorted({rule.topic for rule in rules})
-    topics = [(topic, [(rule, rule.at(day)) for rule in rules if rule.topic == topic]) for topic in names]
-    body = render(env, "rules.html", root=root("rules/"), topics=topics)
+    """All rules by topic, in the order of the topics in the words file; what is announced first, what is withdrawn
+    last."""
+    rules = [shown(data, rule, day) for rule in sorted(data.rules.values(), key=lambda rule: rule.code)]
+    standing = [one for one in rules if one.standing != "withdrawn"]
+    by_topic = [(topic, [one for one in standing if one.rule.topic == topic]) for topic in words.get("rules.topics")]
+    body = render(
+        env,
+        "rules.html",
+        root=root("rules/"),
+        topics=[(topic, listed) for topic, listed in by_topic if listed],
+        announced=[one for one in rules if one.coming],
+        withdrawn=[one for one in rules if one.standing == "withdrawn"],
+        changed=changed,
+    )
     return Page(
         address="rules/",
         title=words.get("rules.title"),
         description=words.get("rules.description"),
-        search_text=words.get("rules.search").format(titles=", ".join(f"{r.code} {r.title}" for r in rules)),
+        search_text=words.get("rules.search").format(titles=", ".join(f"{r.rule.code} {r.rule.title}" for r in rules)),
         toc=headings(body),
         html=body,
     )
 
 
-def living(env: Environment, words: Words, rule: Rule, day: str) -> Page:
-    """The page of a rule as it holds on the day, with its history; the first version if none holds yet."""
-    version = rule.at(day) or rule.versions[-1]
+def living(env: Environment, words: Words, data: Data, rule: Rule, day: str) -> Page:
+    """The page of a rule as it holds on the day, with what is announced and its history."""
+    found = shown(data, rule, day)
     title = words.get("rules.rule_title").format(code=rule.code, title=rule.title)
-    body = _body(env, rule, version, day, title, f"rules/{rule.id}/", permanent=False)
+    body = _body(env, words, found, day, title, f"rules/{rule.id}/", permanent=False)
     return Page(
         address=f"rules/{rule.id}/",
         title=title,
         description=words.get("rules.rule_description").format(code=rule.code, title=rule.title),
-        search_text=f"{title}. {version.statement}",
+        search_text=f"{title}. {found.version.statement}",
         toc=headings(body),
         html=body,
     )
 
 
-def permanent(env: Environment, words: Words, rule: Rule, version: RuleVersion, day: str) -> Page:
+def permanent(env: Environment, words: Words, data: Data, rule: Rule, version: RuleVersion, day: str) -> Page:
     """One version of a rule at an address that never changes; out of search, so that readers find the living page."""
     at = f"rules/{rule.id}/{version.from_day}/"
     parts = {"code": rule.code, "title": rule.title, "day": version.from_day}
     title = words.get("rules.version_title").format(**parts)
-    body = _body(env, rule, version, day, title, at, permanent=True)
+    found = Shown(rule, version, rulebook.standing(rule, version, day), None, _heir(data, version))
+    body = _body(env, words, found, day, title, at, permanent=True)
     return Page(
         address=at,
         title=title,
@@ -71,17 +98,61 @@ def permanent(env: Environment, words: Words, rule: Rule, version: RuleVersion, 
     )
 
 
-def _body(
-    env: Environment, rule: Rule, version: RuleVersion, day: str, title: str, at: str, *, permanent: bool
-) -> str:
+def shown(data: Data, rule: Rule, day: str) -> Shown:
+    """What a living page shows: the version of the day, or the first one if none holds yet."""
+    coming = rulebook.announced(rule, day)
+    version = rule.at(day) or coming[0]
+    after = next((one for one in coming if one is not version), None)
+    return Shown(rule, version, rulebook.standing(rule, version, day), after, _heir(data, version))
+
+
+def _heir(data: Data, version: RuleVersion) -> Rule | None:
+    return data.rules[version.replaced_by] if version.replaced_by else None
+
+
+def changed(rule: Rule, version: RuleVersion) -> list[tuple[str, Markup | None, Markup | None]]:
+    """Name, old and new quantity of every value a version changed; None where it is new or gone."""
+    before = next((one for one in rule.versions if rulebook.until(rule, one) == version.from_day), None)
+    return [
+        (change.name, _said(before, change.name, change.before), _said(version, change.name, change.after))
+        for change in rulebook.changes(rule, version)
+    ]
+
+
+def _said(version: RuleVersion | None, name: str, text: str | None) -> Markup | None:
+    return quantity(text, version.values[name]) if version and text is not None else None
+
+
+def conditions(words: Words, version: RuleVersion) -> Iterator[Markup]:
+    """Each fact the version asks for, in words: "lattice boom", "falls: 4 or more"."""
+    for fact, asked in version.applies.items():
+        for keyword, wanted in asked.items():
+            either = [_fact(words, fact, one) for one in (wanted if keyword == "enum" else [wanted])]
+            bound = words.say(f"rules.bounds.{keyword}", value=Markup(words.get("rules.or")).join(either))
+            yield words.say(f"rules.facts.{fact}", value=bound)
+
+
+def _fact(words: Words, fact: str, value: Any) -> Markup | str:
+    if fact == "boom_length_m":
+        return metres(value, "near")
+    said: str = words.get("rules.fact_values").get(str(value), str(value))
+    return said
+
+
+def _body(env: Environment, words: Words, found: Shown, day: str, title: str, at: str, *, permanent: bool) -> str:
     return render(
         env,
         "rule.html",
         root=root(at),
-        rule=rule,
-        version=version,
+        found=found,
+        rule=found.rule,
+        version=found.version,
         day=day,
         title=title,
         permanent=permanent,
+        until=rulebook.until(found.rule, found.version),
+        history=[(one, rulebook.standing(found.rule, one, day)) for one in found.rule.versions],
+        conditions=list(conditions(words, found.version)),
+        changed=changed,
         quantity=quantity,
     )
