@@ -6,6 +6,7 @@ May import: files, schema, build, rulebook, model.  Must not know: how a plan is
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from difflib import get_close_matches
 from itertools import chain, product
 from typing import Any
 
@@ -28,12 +29,13 @@ def problems(sound: Documents, known: Known) -> _Found:
                 )
     for document in sound["rulebook"].values():
         yield from _rule(document, known)
-    yield from _codes(sound["rulebook"])
+    yield from _shared(sound["rulebook"], "code", "take the next code never used")
     for document in sound["yards"].values():
-        yield from _repeated(document, ("weights",), "id")
-        yield from _repeated(document, ("extensions",), "id")
+        for name, path in product(("id", "name"), ("weights", "extensions")):
+            yield from _repeated(document, (path,), name)
     for document in sound["machines"].values():
         yield from _machine(document, known, sound["rulebook"])
+    yield from _shared(sound["machines"], "name", "give each winch a name of its own")
 
 
 def earlier(sound: dict[str, Document], known: Known) -> _Found:
@@ -43,18 +45,40 @@ def earlier(sound: dict[str, Document], known: Known) -> _Found:
         if stem != name:
             yield document.problem(("revision",), f"makes the file name {name}.yaml; rename the file")
         elif document.data["id"] not in known["machines"]:
-            yield document.problem(("id",), f"is '{document.data['id']}', but there is no such machine")
+            text = f"is '{document.data['id']}', but there is no such machine; take the file away"
+            yield document.problem(("id",), text)
 
 
 def _repeated(document: Document, path: Where, name: str) -> _Found:
+    """Entries of a list that people tell apart by `name` and that have the same."""
+    yield from _twice(document, path, (name,), "give each its own")
+
+
+def _twice(document: Document, path: Where, names: tuple[str, ...], advice: str) -> _Found:
     entries: Any = document.data
     for step in path:
         entries = entries.get(step, []) if isinstance(entries, dict) else entries[step]
     seen = set()
     for i, entry in enumerate(entries):
-        if entry[name] in seen:
-            yield document.problem((*path, i, name), f"'{entry[name]}' stands here twice; give each its own")
-        seen.add(entry[name])
+        key = " ".join(entry[name] for name in names)
+        if key in seen:
+            yield document.problem((*path, i, names[-1]), f"'{key}' stands here twice; {advice}")
+        seen.add(key)
+
+
+def _shared(documents: dict[str, Document], name: str, advice: str) -> _Found:
+    """Files that have the same `name`."""
+    first: dict[str, str] = {}
+    for document in documents.values():
+        value = document.data[name]
+        if value in first:
+            yield document.problem((name,), f"'{value}' belongs to {first[value]}; {advice}")
+        first.setdefault(value, document.file)
+
+
+def _no_rule(id: str, known: Known) -> str:
+    close = get_close_matches(id, known["rulebook"], 1)
+    return f"there is no rule '{id}'; {f'did you mean {close[0]}?' if close else 'name one of rules/rulebook'}"
 
 
 # Rules
@@ -70,7 +94,9 @@ def _rule(document: Document, known: Known) -> _Found:
         yield from _values(document, version, here)
         heir = version.get("replaced_by")
         if heir and heir not in known["rulebook"]:
-            yield document.problem((*here, "replaced_by"), f"there is no rule '{heir}'")
+            yield document.problem((*here, "replaced_by"), _no_rule(heir, known))
+        if heir == document.data["id"]:
+            yield document.problem((*here, "replaced_by"), "names the rule itself; name the one that takes its place")
         if heir and not version.get("withdrawn"):
             yield document.problem((*here, "replaced_by"), "only a withdrawn rule is replaced; add withdrawn: true")
 
@@ -83,7 +109,8 @@ def _values(document: Document, version: dict[str, Any], here: Where) -> _Found:
             yield document.problem((*here, "values", name), text)
     for i, name in enumerate(informative):
         if name not in version["values"]:
-            yield document.problem((*here, "informative", i), f"there is no value '{name}' in this version")
+            text = f"there is no value '{name}' in this version; take it out"
+            yield document.problem((*here, "informative", i), text)
         elif name in rulebook.READ:
             yield document.problem((*here, "informative", i), f"'{name}' is read by the calculation; take it out here")
     binding = any(name not in informative for name in version["values"])
@@ -94,15 +121,6 @@ def _values(document: Document, version: dict[str, Any], here: Where) -> _Found:
     if rises and "layers" in version["applies"]:
         text = "follows from the rise ratio; a rule that gives it cannot ask for layers"
         yield document.problem((*here, "applies", "layers"), text)
-
-
-def _codes(rules: dict[str, Document]) -> _Found:
-    first: dict[str, str] = {}
-    for document in rules.values():
-        code = document.data["code"]
-        if code in first:
-            yield document.problem(("code",), f"'{code}' belongs to {first[code]}; take the next code never used")
-        first.setdefault(code, document.file)
 
 
 # Machines
@@ -116,8 +134,11 @@ def _machine(document: Document, known: Known, rules: dict[str, Document]) -> _F
     yield from _by_kind(document)
     yield from _falls(document)
     yield from _overrides(document, known, rules)
+    yield from _twice(document, ("overrides",), ("rule", "value"), "keep one")
+    yield from _twice(document, ("answers",), ("finding", "where"), "keep one")
     yield from _repeated(document, ("blocks",), "id")
     yield from _repeated(document, ("configurations",), "id")
+    yield from _repeated(document, ("configurations",), "name")
     rising = list(_charts(document))
     yield from rising
     if not rising:
@@ -162,7 +183,7 @@ def _overrides(document: Document, known: Known, rules: dict[str, Document]) -> 
     for i, entry in enumerate(document.data.get("overrides", [])):
         here = ("overrides", i)
         if entry["rule"] not in known["rulebook"]:
-            yield document.problem((*here, "rule"), f"there is no rule '{entry['rule']}'")
+            yield document.problem((*here, "rule"), _no_rule(entry["rule"], known))
         elif entry["rule"] in rules:
             values = rules[entry["rule"]].data["versions"][0]["values"]
             if entry["value"] not in values:
@@ -206,17 +227,17 @@ def _radii(document: Document, rows: list[list[str]], here: Where) -> _Found:
 
 def _most_cautious_first(document: Document) -> _Found:
     """The short address shows the first-listed configuration, so none of its capacities lies above another's."""
-    first: dict[str, dict[float, float]] = {}
+    first: dict[str, dict[float, tuple[str, float]]] = {}
     place: dict[str, Where] = {}
     for i, configuration in enumerate(document.data["configurations"]):
         for j, chart in enumerate(configuration["charts"]):
             slug = build.slug(chart["boom_length"])
-            rows = {units.read(radius, "length"): units.read(capacity, "mass") for radius, capacity in chart["rows"]}
+            rows = {units.read(r, "length"): (r, units.read(capacity, "mass")) for r, capacity in chart["rows"]}
             listed = first.setdefault(slug, rows)
             here = place.setdefault(slug, ("configurations", i, "charts", j))
-            above = [radius for radius in listed if listed[radius] > rows.get(radius, listed[radius])]
+            above = [text for radius, (text, most) in listed.items() if radius in rows and most > rows[radius][1]]
             if above:
-                text = f"at {above[0]:g} m lists more than {configuration['id']}; put the most cautious one first"
+                text = f"at {above[0]} lists more than {configuration['id']}; put the most cautious one first"
                 yield document.problem(here, text)
 
 
@@ -239,21 +260,27 @@ def rules_for(
 ) -> _Found:
     """Every value is given by exactly one rule for every boom length, on every day a rule changes; told once."""
     days = sorted({version.from_day for rule in rules.values() for version in rule.versions})
-    lengths = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
+    booms = sorted({(chart.boom_length, chart.slug) for c in machine.configurations for chart in c.charts})
     starts = _starts(rules)
+    given: set[tuple[str, str]] = set()
     told: set[tuple[str, ...]] = set()
-    for day, length in product(days, lengths):
+    for day, (length, slug) in product(days, booms):
         found = rulebook.given(rules.values(), machine, length, day)
+        given |= {(one.rule.id, name) for name, all_given in found.items() for one in all_given}
         begun = {name for name in starts if starts[name] <= day}
-        case = f"for {machine.id} with {length:g} m"
+        case = f"for {machine.id} {slug} from {day}"
         for key, problem in chain(
-            _missing(machine, found, document, f"{case} from {day}", begun.union(rulebook.READ.difference(starts))),
+            _missing(machine, found, document, case, begun.union(rulebook.READ.difference(starts))),
             _given_twice(found, rule_documents, case),
             _ordered(found, rule_documents, case),
         ):
             if key not in told:
                 told.add(key)
                 yield problem
+    for i, entry in enumerate(machine.overrides):
+        if (entry.rule, entry.value) not in given:
+            text = f"rule {entry.rule} gives {entry.value} to no plan of {machine.id}; override the rule that does"
+            yield document.problem(("overrides", i, "rule"), text)
 
 
 def _starts(rules: Mapping[str, Rule]) -> dict[str, str]:

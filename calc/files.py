@@ -66,7 +66,8 @@ class Problem:
     text: str
 
     def __str__(self) -> str:
-        return ": ".join(filter(None, (f"{self.file}:{self.line}", self.where, self.text)))
+        whole = ": ".join(filter(None, (f"{self.file}:{self.line}", self.where, self.text)))
+        return whole.replace("\n", "\\n")  # one problem, one line
 
 
 class Errors(Exception):
@@ -146,11 +147,17 @@ def read(path: Path, name: str) -> Document:
     except _Stop:
         pass
     except yaml.MarkedYAMLError as error:
-        mark: Any = error.problem_mark
-        line = mark.line + 1 if mark else 1
-        advice = "check indentation, colons and quotes"
-        document.problems.append(Problem(name, line, "", f"cannot be read as YAML: {error.problem}; {advice}"))
+        document.problems.append(_unreadable(name, error))
     return document
+
+
+def _unreadable(name: str, error: Any) -> Problem:
+    """What YAML says about a text it cannot read."""
+    if error.problem == "found unexpected end of stream" and error.context_mark:
+        text = "a text in quotes begins here and does not end; close the quotes"
+        return Problem(name, error.context_mark.line + 1, "", text)
+    line = error.problem_mark.line + 1 if error.problem_mark else 1
+    return Problem(name, line, "", f"cannot be read as YAML: {error.problem}; check indentation, colons and quotes")
 
 
 def unseen(text: str) -> str | None:
@@ -182,7 +189,7 @@ class _Builder:
         next(self.events)  # start of the stream
         start = next(self.events)
         if isinstance(start, yaml.StreamEndEvent):
-            self.problem(start, (), "the file is empty")
+            self.problem(start, (), "the file is empty; fill it in or take it away")
             return
         self.document.data = self.node(next(self.events), ())
         next(self.events)  # end of the document

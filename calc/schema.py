@@ -185,14 +185,14 @@ def _pattern(validator: Any, pattern: str, instance: Any, node: Schema) -> _Foun
     # the whole text: "$" alone also stands before a last line end
     if "quantity" in node or "day" in node or not isinstance(instance, str) or re.fullmatch(pattern, instance):
         return
-    yield ValidationError(f"'{instance}' is not written as it must be: {_form(pattern, node)}")
+    yield ValidationError(f"'{instance}' is not written as it must be; write {_form(pattern, node)}")
 
 
 def _form(pattern: str, node: Schema) -> str:
     """How a text must look: as the shared definition of its pattern says, else as the field itself does."""
     shared = _json("quantities")["$defs"].values()
-    text: str = next((each["description"] for each in shared if each.get("pattern") == pattern), node["description"])
-    return text
+    said = next((each["description"] for each in shared if each.get("pattern") == pattern), None)
+    return f"{said[0].lower()}{said[1:]}" if said else str(node["description"])
 
 
 def _enum(validator: Any, allowed: list[Any], instance: Any, node: Schema) -> _Found:
@@ -228,8 +228,9 @@ def _property_names(validator: Any, names: Schema, instance: Any, node: Schema) 
 def _one_of(validator: Any, branches: list[Schema], instance: Any, node: Schema) -> _Found:
     """Only used for "exactly one of these names"."""
     names = [branch["required"][0] for branch in branches]
-    if isinstance(instance, dict) and sum(name in instance for name in names) != 1:
-        yield ValidationError(f"needs exactly one of: {' '.join(names)}")
+    count = sum(name in instance for name in names) if isinstance(instance, dict) else 1
+    if count != 1:
+        yield ValidationError(f"{'two' if count else 'none'} of these stand here; write exactly one: {' '.join(names)}")
 
 
 def _bound(sign: str, words: str) -> Any:
@@ -247,14 +248,18 @@ def _items(validator: Any, items: Any, instance: Any, node: Schema) -> _Found:
         yield from Draft202012Validator.VALIDATORS["items"](validator, items, instance, node)
 
 
+def _entries(found: list[Any]) -> str:
+    return "1 entry" if len(found) == 1 else f"{len(found) or 'no'} entries"
+
+
 def _min_items(validator: Any, least: int, instance: Any, node: Schema) -> _Found:
     if isinstance(instance, list) and len(instance) < least:
-        yield ValidationError(f"has {len(instance)} entries; it needs at least {least}: {node['description']}")
+        yield ValidationError(f"has {_entries(instance)}; it needs at least {least}: {node['description']}")
 
 
 def _max_items(validator: Any, most: int, instance: Any, node: Schema) -> _Found:
     if isinstance(instance, list) and len(instance) > most:
-        yield ValidationError(f"has {len(instance)} entries; write exactly {most}: {node['description']}")
+        yield ValidationError(f"has {_entries(instance)}; write exactly {most}: {node['description']}")
 
 
 def _min_length(validator: Any, least: int, instance: Any, node: Schema) -> _Found:

@@ -63,7 +63,8 @@ def pattern(kind: str) -> str:
 
 def how(kind: str) -> str:
     """How to write a quantity of this kind, for messages."""
-    return f"a number, a space and one of: {' '.join(FACTORS[kind])}"
+    first, *others = FACTORS[kind]
+    return f"a number, a space and one of: {' '.join(FACTORS[kind])}" if others else f"a number, a space and {first}"
 
 
 @cache

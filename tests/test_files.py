@@ -106,7 +106,7 @@ def test_one_document(tmp_path: Path) -> None:
     assert messages(tmp_path, "a: 1\n---\nb: 2\n") == [
         "rules/a.yaml:2: a second document starts here; one file holds one"
     ]
-    assert messages(tmp_path, "# nothing\n") == ["rules/a.yaml:2: the file is empty"]
+    assert messages(tmp_path, "# nothing\n") == ["rules/a.yaml:2: the file is empty; fill it in or take it away"]
 
 
 def test_encoding(tmp_path: Path) -> None:
@@ -115,7 +115,9 @@ def test_encoding(tmp_path: Path) -> None:
     ]
     assert read(tmp_path, b"\xef\xbb\xbfa: 1\n").data == {"a": 1}
     assert read(tmp_path, "\ufeffa: 1\r\nb: 2\r\n".encode()).line(("b",)) == 2
-    assert messages(tmp_path, "a: 1\n".encode("utf-16")) == ["rules/a.yaml:1: is not UTF-8 text; save the file as UTF-8"]
+    assert messages(tmp_path, "a: 1\n".encode("utf-16")) == [
+        "rules/a.yaml:1: is not UTF-8 text; save the file as UTF-8"
+    ]
 
 
 # Names: the Unicode Character Database, UnicodeData.txt; from memory.  Control characters have none there.

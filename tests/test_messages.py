@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -12,25 +13,53 @@ from data_folder import copy_to, edit
 from calc import check, files
 
 TABLE = Path(__file__).parent / "broken" / "cases.yaml"
-CASES: list[dict[str, Any]] = files.read(TABLE, TABLE.name).data
+DOCUMENT = files.read(TABLE, TABLE.name)
+CASES: list[dict[str, Any]] = DOCUMENT.data
 
 
 def _with_lines(text: str, lines: list[int]) -> str:
     return re.sub(r"\{(\d+)([+-]\d+)?\}", lambda m: str(lines[int(m[1])] + int(m[2] or 0)), text)
 
 
+def change(rules: Path, file: str, new: str = "", old: str | None = None, made: str = "") -> int:
+    """Do one edit of a case; the line it changes.  `made` says how, where text alone cannot."""
+    path = rules / file
+    if made == "folder":
+        path.mkdir()
+    elif made == "link":
+        path.symlink_to(new)
+    elif made.startswith("from "):
+        path.parent.mkdir(exist_ok=True)
+        shutil.copy(rules / made.removeprefix("from "), path)
+        return edit(rules, file, old, new)
+    else:
+        line = edit(rules, file, old, new)
+        if made:
+            path.write_bytes(path.read_text(encoding="utf-8").encode(made))
+        return line
+    return 1
+
+
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
 def test_message(case: dict[str, Any], tmp_path: Path) -> None:
     rules = copy_to(tmp_path)
-    lines = [edit(rules, change["file"], change.get("old"), change["new"]) for change in case["edits"]]
+    lines = [change(rules, **edits) for edits in case["edits"]]
     with pytest.raises(files.Errors) as caught:
         check.load(rules)
     assert str(caught.value) == "\n".join(_with_lines(problem, lines) for problem in case["problems"])
 
 
-def test_names_are_unique() -> None:
+def test_the_table_itself() -> None:
+    assert not DOCUMENT.problems
     names = [case["name"] for case in CASES]
-    assert len(set(names)) == len(names) >= 20
+    assert len(set(names)) == len(names) >= 40
+
+
+def test_every_message_says_what_to_do() -> None:
+    """file:line: where: what is wrong; what to write instead."""
+    for case in CASES:
+        for problem in case["problems"]:
+            assert re.match(r"rules/[\w./-]+:(\d+|\{\d+([+-]\d+)?\}): [^;]+; [a-z]", problem), problem
 
 
 def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
