@@ -27,7 +27,7 @@ def load(folder: Path) -> Data:
     """Everything in a data folder, checked.  Errors: files.Errors with every problem found, in file order."""
     documents = {name: _read(folder, name) for name in FOLDERS}
     earlier = _read(folder, EARLIER)
-    problems = list(_missing_folders(folder))
+    problems = list(_not_read(folder))
     sound: Documents = {}
     for name, kind in FOLDERS.items():
         sound[name] = _sound(documents[name], kind, problems)
@@ -45,14 +45,15 @@ def _read(folder: Path, name: str) -> dict[str, Document]:
     return {path.stem: files.read(path, f"{folder.resolve().name}/{name}/{path.name}") for path in found}
 
 
-def _missing_folders(folder: Path) -> Iterator[Problem]:
-    for name in FOLDERS:
+def _not_read(folder: Path) -> Iterator[Problem]:
+    for name in (*FOLDERS, EARLIER):
         label = f"{folder.resolve().name}/{name}"
         if not (folder / name).is_dir():
-            yield Problem(label, 1, "", "there is no such folder; see --data")
+            if name != EARLIER:
+                yield Problem(label, 1, "", "there is no such folder; see --data")
             continue
         for path in sorted((folder / name).iterdir()):
-            if path.is_file() and path.suffix != ".yaml":
+            if path.suffix != ".yaml" and path != folder / EARLIER:
                 yield Problem(f"{label}/{path.name}", 1, "", "is not read; name data files <id>.yaml")
 
 
