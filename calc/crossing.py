@@ -15,6 +15,7 @@ from calc.files import Document, Problem, Where
 from calc.model import Machine, Rule
 
 Documents = dict[str, dict[str, Document]]  # folder -> file name without .yaml -> document
+Rules = dict[str, Document]  # the sound rule files by name
 Known = Mapping[str, frozenset[str]]  # folder -> file names there are, sound or not
 _Found = Iterator[Problem]
 
@@ -28,7 +29,7 @@ def problems(sound: Documents, known: Known) -> _Found:
                     ("id",), f"is '{document.data['id']}', the file is called {stem}; make them match"
                 )
     for document in sound["rulebook"].values():
-        yield from _rule(document, known)
+        yield from _rule(document, known, sound["rulebook"])
     yield from _shared(sound["rulebook"], "code", "take the next code never used")
     for document in sound["yards"].values():
         for name, path in product(("id", "name"), ("weights", "extensions")):
@@ -84,7 +85,7 @@ def _no_rule(id: str, known: Known) -> str:
 # Rules
 
 
-def _rule(document: Document, known: Known) -> _Found:
+def _rule(document: Document, known: Known, rules: Rules) -> _Found:
     versions = document.data["versions"]
     for i, version in enumerate(versions):
         here = ("versions", i)
@@ -92,13 +93,28 @@ def _rule(document: Document, known: Known) -> _Found:
             text = f"is not before {versions[i - 1]['from']} above it; write versions newest first"
             yield document.problem((*here, "from"), text)
         yield from _values(document, version, here)
-        heir = version.get("replaced_by")
-        if heir and heir not in known["rulebook"]:
-            yield document.problem((*here, "replaced_by"), _no_rule(heir, known))
-        if heir == document.data["id"]:
-            yield document.problem((*here, "replaced_by"), "names the rule itself; name the one that takes its place")
-        if heir and not version.get("withdrawn"):
-            yield document.problem((*here, "replaced_by"), "only a withdrawn rule is replaced; add withdrawn: true")
+        yield from _withdrawn(document, version, here, known, rules)
+
+
+def _withdrawn(document: Document, version: dict[str, Any], here: Where, known: Known, rules: Rules) -> _Found:
+    """A withdrawal ends a rule: no version after it, no value in it, and its heir holds from the same day on."""
+    heir = version.get("replaced_by")
+    if heir and not version.get("withdrawn"):
+        yield document.problem((*here, "replaced_by"), "only a withdrawn rule is replaced; add withdrawn: true")
+    if version.get("withdrawn") and version is not document.data["versions"][0]:
+        text = "a withdrawn rule does not come back; write a new rule with a new code"
+        yield document.problem((*here, "withdrawn"), text)
+    if version.get("withdrawn") and version["values"]:
+        yield document.problem((*here, "values"), "a withdrawn rule gives no values; write values: {}")
+    if heir == document.data["id"]:
+        yield document.problem((*here, "replaced_by"), "names the rule itself; name the one that takes its place")
+    elif heir and heir not in known["rulebook"]:
+        yield document.problem((*here, "replaced_by"), _no_rule(heir, known))
+    elif heir in rules:
+        begun = (one for one in rules[heir].data["versions"] if one["from"] <= version["from"])
+        if next(begun, {"withdrawn": True}).get("withdrawn"):
+            text = f"rule {heir} is not in force on {version['from']}; name one that is"
+            yield document.problem((*here, "replaced_by"), text)
 
 
 def _values(document: Document, version: dict[str, Any], here: Where) -> _Found:
@@ -126,7 +142,7 @@ def _values(document: Document, version: dict[str, Any], here: Where) -> _Found:
 # Machines
 
 
-def _machine(document: Document, known: Known, rules: dict[str, Document]) -> _Found:
+def _machine(document: Document, known: Known, rules: Rules) -> _Found:
     data = document.data
     if data["yard"] not in known["yards"]:
         text = f"there is no yard '{data['yard']}'; known: {' '.join(sorted(known['yards']))}"
@@ -179,7 +195,7 @@ def _falls(document: Document) -> _Found:
         )
 
 
-def _overrides(document: Document, known: Known, rules: dict[str, Document]) -> _Found:
+def _overrides(document: Document, known: Known, rules: Rules) -> _Found:
     for i, entry in enumerate(document.data.get("overrides", [])):
         here = ("overrides", i)
         if entry["rule"] not in known["rulebook"]:
