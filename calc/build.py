@@ -143,3 +143,29 @@ def _version(si: _Data, written: _Data) -> model.RuleVersion:
         withdrawn=si.get("withdrawn", False),
         replaced_by=si.get("replaced_by"),
     )
+
+
+_DONE: Mapping[str, type[Any]] = {
+    "new_rope": model.NewRope,
+    "pre_tensioning": model.PreTensioning,
+    "work": model.Work,
+    "re_reeving": model.ReReeving,
+    "unwinding": model.Unwinding,
+    "jump": model.Jump,
+    "shortening": model.Shortening,
+}
+
+
+def upkeep(raw: _Data) -> model.Upkeep:
+    """The log of one rope; `raw` as in the file."""
+    data = schema.to_si(schema.schema("upkeep"), raw)
+    return model.Upkeep(data["id"], tuple(_entry(entry) for entry in data["log"]))
+
+
+def _entry(data: _Data) -> model.Entry:
+    kind = next(name for name in _DONE if name in data)
+    given = {name: tuple(value) if isinstance(value, list) else value for name, value in data[kind].items()}
+    if kind == "pre_tensioning":
+        started = given["boom_length"]
+        given["boom_length"] = (started, given.pop("telescoped_to", started))
+    return model.Entry(data["day"], _DONE[kind](**given), data.get("note", ""))

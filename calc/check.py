@@ -1,21 +1,24 @@
 """Reads a data folder, finds every error at once, and hands out checked data and the case of one plan.
 
-May import: files, schema, crossing, build, rulebook, plausible, model.  Must not know: how a plan is computed, pages.
+May import: files, schema, crossing, build, rulebook, plausible, logbook, model.  Must not know: how a plan is
+computed, pages.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from calc import build, crossing, files, plausible, rulebook, schema
+from calc import build, crossing, files, logbook, plausible, rulebook, schema
 from calc.crossing import Documents
 from calc.files import Document, Errors, Problem
 from calc.model import Case, Configuration, Data, Finding, Machine, Rule
 
-FOLDERS = {"machines": "machine", "yards": "yard", "rulebook": "rule"}  # folder of the data -> schema
+# folder of the data -> schema
+FOLDERS = {"machines": "machine", "yards": "yard", "rulebook": "rule", "upkeep": "upkeep"}
 EARLIER = "machines/earlier"
+MAY_LACK = ("upkeep", EARLIER)
 NEWEST = "9999-12-31"  # the data is checked against the newest version of every rule
 
 
@@ -49,7 +52,7 @@ def _not_read(folder: Path) -> Iterator[Problem]:
     for name in (*FOLDERS, EARLIER):
         label = f"{folder.resolve().name}/{name}"
         if not (folder / name).is_dir():
-            if name != EARLIER:
+            if name not in MAY_LACK:
                 yield Problem(label, 1, "", "there is no such folder; see --data")
             continue
         for path in sorted((folder / name).iterdir()):
@@ -81,7 +84,14 @@ def _built(sound: Documents) -> Data:
             machines[stem] = _with_findings(machine, document, rules, problems)
     if problems:
         raise Errors(problems)
-    return Data(machines, yards, rules)
+    upkeep = {stem: build.upkeep(document.data) for stem, document in sound["upkeep"].items()}
+    data = Data(machines, yards, rules, upkeep)
+    for stem, document in sound["upkeep"].items():
+        machine = machines[stem]
+        problems += logbook.problems(document, upkeep[stem], machine, cases(data, machine, NEWEST))
+    if problems:
+        raise Errors(problems)
+    return data
 
 
 def _with_findings(machine: Machine, document: Document, rules: dict[str, Rule], problems: list[Problem]) -> Machine:
@@ -125,6 +135,12 @@ def case(data: Data, machine_id: str, boom_slug: str, configuration_id: str | No
     except rulebook.Missing as missing:
         raise Unknown(f"no rule in force on {day} gives {missing}; choose a later day") from missing
     return Case(machine, configuration, chart, data.yards[machine.yard], values, rules, day)
+
+
+def cases(data: Data, machine: Machine, day: str) -> Callable[[float], Case]:
+    """Gives the case of a boom length [m], in the first-listed configuration that lists it."""
+    slugs = {chart.boom_length: chart.slug for c in machine.configurations for chart in c.charts}
+    return lambda length: case(data, machine.id, slugs[length], None, day)
 
 
 def _configuration(machine: Machine, boom_slug: str, id: str | None) -> Configuration:

@@ -37,6 +37,10 @@ def problems(sound: Documents, known: Known) -> _Found:
     for document in sound["machines"].values():
         yield from _machine(document, known, sound["rulebook"])
     yield from _shared(sound["machines"], "name", "give each winch a name of its own")
+    for stem, document in sound["upkeep"].items():
+        if stem not in known["machines"]:
+            text = f"there is no machine '{stem}'; known: {' '.join(sorted(known['machines']))}"
+            yield document.problem(("id",), text)
 
 
 def earlier(sound: dict[str, Document], known: Known) -> _Found:

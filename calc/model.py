@@ -297,9 +297,97 @@ class Case:
 
 
 @dataclass(frozen=True)
+class NewRope:
+    """A new rope on the drum: length [m], back tension it was wound with [N]."""
+
+    length: float
+    tension: float
+
+
+@dataclass(frozen=True)
+class PreTensioning:
+    """One pass of winding firm as counted: boom length at the start and at the end [m], suspended mass with block and
+    slings [kg], radius at the start and at the end [m], layer and whole wraps before winding and after landing."""
+
+    boom_length: tuple[float, float]
+    falls: int
+    block: str
+    load: float
+    radius: tuple[float, float]
+    drum_before: tuple[int, int]
+    drum_after: tuple[int, int]
+
+
+@dataclass(frozen=True)
+class Work:
+    """Lifts of one kind: boom length, radius [m], load below the block [kg], hook height where the load is taken and
+    where it is set down [m], how often."""
+
+    boom_length: float
+    radius: float
+    falls: int
+    block: str
+    load: float
+    hook: tuple[float, float]
+    repeats: int
+
+
+@dataclass(frozen=True)
+class ReReeving:
+    """Other falls, reeved through the boom head with the boom lowered."""
+
+    boom_length: float
+    falls: int
+    block: str
+
+
+@dataclass(frozen=True)
+class Unwinding:
+    """Rope run off the drum without a load and wound back [m]."""
+
+    length: float
+
+
+@dataclass(frozen=True)
+class Jump:
+    """A wrap that jumped, climbed, gapped or pulled in, or slack rope, seen in this layer."""
+
+    layer: int
+
+
+@dataclass(frozen=True)
+class Shortening:
+    """Rope cut off [m] at the hook or at the drum end."""
+
+    length: float
+    end: str  # hook | drum
+
+
+Done = NewRope | PreTensioning | Work | ReReeving | Unwinding | Jump | Shortening
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line of a rope's log."""
+
+    day: str
+    done: Done
+    note: str
+
+
+@dataclass(frozen=True)
+class Upkeep:
+    """The log of the rope of one machine, oldest first; the first entry is a new rope."""
+
+    id: str
+    log: tuple[Entry, ...]
+
+
+@dataclass(frozen=True)
 class Data:
     """Everything read from one `rules/` folder, checked."""
 
     machines: Mapping[str, Machine]
     yards: Mapping[str, Yard]
     rules: Mapping[str, Rule]
+    upkeep: Mapping[str, Upkeep]  # by machine id; a machine without a log has none

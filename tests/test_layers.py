@@ -15,7 +15,8 @@ CALC_LAYERS = [
     {"units", "files", "tables", "model", "drum", "boom", "reeving", "capacity", "rope"},
     {"schema", "makeup", "ledger"},
     {"build", "rulebook", "rig"},
-    {"plausible", "crossing", "winding"},
+    {"plausible", "crossing", "winding", "duty"},
+    {"logbook"},
     {"check", "contract", "choose"},
     {"__main__"},
 ]
