@@ -17,6 +17,8 @@ for light, dark and print.
     fig-dim          dimension lines             fig-mark         lettered marker
     fig-lead         leader lines                fig-barrel, fig-flange  the drum itself
     fig-dead, fig-unreached, fig-firm, fig-loose wraps by state; fig-off rope not on the drum
+    fig-work         the rope that carries       fig-pull         arrow of a force, mark at a bar
+    fig-curve        a curve; fig-curve-planned, fig-curve-light, fig-curve-empty by load
     fig-strong, fig-faint  heavier, lighter text u-metric, u-us   one number in either unit; the page hides one
 
 Words: `words["figures"]`, from hooks/words/figures.en.yaml, read with `yaml.safe_load`.
@@ -52,6 +54,16 @@ def number(value: float) -> str:
 def points(places: Sequence[tuple[float, float]]) -> str:
     """Places as the `points` attribute of a polyline or polygon."""
     return " ".join(f"{number(x)},{number(y)}" for x, y in places)
+
+
+def ring(x: float, y: float, radius: float) -> str:
+    """A circle as a piece of a path, so that many make one element.
+
+    >>> ring(10, 5, 2)
+    'M8.00 5.00a2.00 2.00 0 1 1 4.00 0a2.00 2.00 0 1 1 -4.00 0z'
+    """
+    half = f"a{radius:.2f} {radius:.2f} 0 1 1 "
+    return f"M{x - radius:.2f} {y:.2f}{half}{2 * radius:.2f} 0{half}{-2 * radius:.2f} 0z"
 
 
 def units(pair: Pair) -> Markup:

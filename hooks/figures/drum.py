@@ -18,7 +18,21 @@ from markupsafe import Markup
 
 from calc import drum, tables
 from calc.drum import Layer
-from hooks.figures import FONT, WIDTH, Words, both, chosen_method, figure, number, prefix, say, spread, text, units
+from hooks.figures import (
+    FONT,
+    WIDTH,
+    Words,
+    both,
+    chosen_method,
+    figure,
+    number,
+    prefix,
+    ring,
+    say,
+    spread,
+    text,
+    units,
+)
 
 COLUMN = 24  # for the layer numbers on either side
 FLANGE = 7  # thickness of a flange as drawn
@@ -268,7 +282,7 @@ def patterns(at: Section, ids: str) -> Markup:
     wide, high = at.pitch, at.rise
     radius = 0.45 * min(wide, high)
     places = [(wide / 2, 1.5 * high), (0.0, 0.5 * high), (wide, 0.5 * high)]
-    rings = "".join(_ring(x, y, radius) for x, y in places)
+    rings = "".join(ring(x, y, radius) for x, y in places)
     strokes = "".join(f"M{x - radius:.2f} {y + radius:.2f}l{2 * radius:.2f} {-2 * radius:.2f}" for x, y in places)
     tile = Markup(
         '<pattern id="{}-{}" x="{:.2f}" y="{:.2f}" width="{:.3f}" height="{:.3f}" patternUnits="userSpaceOnUse">'
@@ -287,11 +301,6 @@ def patterns(at: Section, ids: str) -> Markup:
             for state, content in drawn.items()
         )
     )
-
-
-def _ring(x: float, y: float, radius: float) -> str:
-    half = f"a{radius:.2f} {radius:.2f} 0 1 1 "
-    return f"M{x - radius:.2f} {y:.2f}{half}{2 * radius:.2f} 0{half}{-2 * radius:.2f} 0z"
 
 
 def _rows(at: Section, low: int, high: int) -> str:

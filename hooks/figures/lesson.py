@@ -1,8 +1,8 @@
-"""Figures of the guidance pages, by the name a page asks for them with.
+"""Figures of the guidance pages, by the name a page asks for them with: `{{ figure:drum:heron/41m }}`.
 
 May import: the figures' common part and the figures themselves.  Must not know: pages, files, how a plan is computed.
 
-`DRAWN` need no data.  `OF_PLAN` are drawn from one plan and name it after a colon: `{{ figure:drum:heron/41m }}`.
+Every figure is drawn from a plan, so that what it shows can be built.
 """
 
 from __future__ import annotations
@@ -10,12 +10,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from hooks.figures import Words, drum, procedure, side, wraps
+from hooks.figures import Words, bars, bed, drum, procedure, side, tension, terms, wraps
 
 Plan = Mapping[str, Any]
 
-DRAWN: dict[str, Callable[[Words], str]] = {}
-OF_PLAN: dict[str, Callable[[Plan, Words], str]] = {
+FIGURES: dict[str, Callable[[Plan, Words], str]] = {
     "drum": drum.svg,
     "layers": drum.machine_svg,
     "side": side.svg,
@@ -26,4 +25,10 @@ OF_PLAN: dict[str, Callable[[Plan, Words], str]] = {
     "wrap-name": wraps.wrap_name,
     "signs": wraps.signs,
     "rope-off": wraps.rope_off,
+    "pulling-in": bed.svg,
+    "tension": tension.svg,
+    "hoist-and-land": bars.hoist_and_land,
+    "bed": bars.bed_needed,
+    "line-pull": bars.line_pull,
+    "parts": terms.svg,
 }

@@ -30,6 +30,7 @@ from hooks.figures import (
     number,
     plan_title,
     prefix,
+    ring,
     say,
     text,
     units,
@@ -108,7 +109,7 @@ def signs(plan: Plan, words: Words) -> str:
         body.append(flange)
         plain, marked = draw(pitch, rise)
         for kind, wraps in (("fig-loose", plain), ("fig-firm", marked)):
-            rings = (_ring(left + 1 + x * scale, bottom - 1 - y * scale, 0.47 * scale) for x, y in wraps)
+            rings = (ring(left + 1 + x * scale, bottom - 1 - y * scale, 0.47 * scale) for x, y in wraps)
             body.append(Markup('<path class="{}" d="{}"/>').format(kind, Markup("".join(rings))))
         body.append(text(left, bottom + 15, say(says[f"{name}_do"])))
     height = 14 + 2 * tall + 36 + 26
@@ -189,11 +190,6 @@ def _named(at: drum.Section, layer: int, wrap: float, letter: str) -> Markup:
     ).format(x=number(x), t=number(top), e=number(y - radius), y=number(y), r=number(radius)) + text(
         x, top - 4, letter, "middle", "fig-strong"
     )
-
-
-def _ring(x: float, y: float, radius: float) -> str:
-    half = f"a{radius:.2f} {radius:.2f} 0 1 1 "
-    return f"M{x - radius:.2f} {y:.2f}{half}{2 * radius:.2f} 0{half}{-2 * radius:.2f} 0z"
 
 
 def _layer(number_: int, pitch: float, rise: float, count: int = WRAPS) -> list[Wrap]:

@@ -1,6 +1,6 @@
 """Hand-written pages: rule values, plan numbers, links and figures put in, and the frame around the text.
 
-May import: calc.model, figures.lesson, environment, page, plan, quantity, quoted, words.  Must not know: MkDocs.
+May import: calc.model, figures.lesson, page, plan, quantity, quoted, words.  Must not know: MkDocs.
 
 What a page may write, with names as in the addresses:
 
@@ -9,8 +9,7 @@ What a page may write, with names as in the addresses:
     {{ plan:bittern/54m.load }}                   number of a plan (hooks/render/quoted.py), rounded as on its page
     {{ plan:bittern/54m/reduced.load }}           the same of another configuration
     {{ plan-link:bittern/54m }}                   link to the plan page, with its title
-    {{ figure:firm-and-loose }}                   figure (hooks/figures/lesson.py), alone on its line
-    {{ figure:drum:bittern/54m }}                 figure drawn from a plan, alone on its line
+    {{ figure:drum:bittern/54m }}                 figure of a plan (hooks/figures/lesson.py), alone on its line
 
 Anything else between double braces is an error, located, with what may be written instead.
 """
@@ -27,7 +26,7 @@ from jinja2 import Environment
 from markupsafe import Markup, escape
 
 from calc.model import Case, Data
-from hooks.figures import lesson
+from hooks.figures.lesson import FIGURES
 from hooks.render import plan as plans
 from hooks.render.page import Page, root
 from hooks.render.quantity import quantity
@@ -37,6 +36,7 @@ from hooks.render.words import Words
 INDEX = "guidance/"
 _PLACE = re.compile(r"\{\{(.*?)\}\}", re.DOTALL)
 _LISTED = re.compile(r"^- \[([^\]]+)\]\(([a-z0-9./-]+?)(?:/index)?\.md\)", re.MULTILINE)
+_DESCRIPTION = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
 # What Markdown would read as marks of its own, in a text that comes from the data.
 _MARKS = str.maketrans({mark: f"&#{ord(mark)};" for mark in "\\`*_{}[]|!~"})
 KINDS = ("rule:", "rule-link:", "plan:", "plan-link:", "figure:")
@@ -160,16 +160,20 @@ def _plan(name: str, known: Guide) -> Mapping[str, Any]:
 
 
 def _figure(name: str, known: Guide) -> Markup:
+    """The figure with its caption, and unfolded on demand what it shows in words."""
     drawing, _, plan = name.partition(":")
-    _demand(drawing, lesson.DRAWN | lesson.OF_PLAN, "no figure")
-    if drawing in lesson.DRAWN:
-        if plan:
-            raise Unknown(f"figure '{drawing}' is drawn from no plan; write figure:{drawing}")
-        svg = lesson.DRAWN[drawing](known.words.texts)
-    else:
-        svg = lesson.OF_PLAN[drawing](_plan(plan, known), known.words.texts)
-    caption = known.words.say(f"figures.captions.{drawing}")
-    return Markup('<figure data-search-exclude="">{}<figcaption>{}</figcaption></figure>').format(Markup(svg), caption)
+    _demand(drawing, FIGURES, "no figure")
+    svg = Markup(FIGURES[drawing](_plan(plan, known), known.words.texts))
+    described = _DESCRIPTION.search(svg)
+    return Markup(
+        '<figure data-search-exclude="">{}<figcaption>{}</figcaption><details><summary>{}</summary><p>{}</p></details>'
+        "</figure>"
+    ).format(
+        svg,
+        known.words.say(f"figures.captions.{drawing}"),
+        known.words.get("guidance.figure_words"),
+        Markup(described[1] if described else ""),
+    )
 
 
 def _demand(name: str, given: Iterable[str], what: str) -> None:

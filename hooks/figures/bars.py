@@ -1,0 +1,207 @@
+"""Bars, one number each, to one scale: rope on the drum after hoisting and landing, the bed a heavy lift needs, line
+pull by falls.
+
+May import: calc (boom, reeving, tables, gravity), the figures' common part.  Must not know: pages, files, how a plan
+is found.
+
+Numbers go to the cautious side: rope that is firm down, rope that must be firm and forces up, speeds down.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from markupsafe import Markup
+
+from calc import STANDARD_GRAVITY, boom, reeving, tables
+from calc.contract import hook_block
+from hooks.figures import (
+    FONT,
+    WIDTH,
+    Words,
+    both,
+    chosen_method,
+    figure,
+    no_figure,
+    number,
+    plan_title,
+    prefix,
+    say,
+    spread,
+    text,
+    units,
+)
+
+LEFT, FULL = 2, WIDTH - 4  # left edge of a bar and width of the whole scale
+BAR, ROW = 12, 38  # height of a bar; from one bar to the next
+KEY = 17
+
+Plan = Mapping[str, Any]
+Piece = tuple[str, float]  # class and share of the scale, one after the other
+
+
+def bar(y: float, words: Markup, pieces: Sequence[Piece]) -> Markup:
+    """One line of words and the bar beneath it."""
+    out, x = [text(LEFT, y + 11, words)], float(LEFT)
+    for kind, share in pieces:
+        out.append(
+            Markup('<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>').format(
+                kind, *map(number, (x, y + 17, share * FULL, BAR))
+            )
+        )
+        x += share * FULL
+    return Markup("").join(out)
+
+
+def key(y: float, lines: Sequence[tuple[str, Markup]]) -> tuple[Markup, float]:
+    """What the patterns of the bars mean, and the height where the figure ends."""
+    out = []
+    for kind, words in lines:
+        out.append(Markup('<rect class="{}" x="{}" y="{}" width="22" height="10"/>').format(kind, LEFT, number(y)))
+        out.append(text(LEFT + 30, y + 9, words))
+        y += KEY
+    return Markup("").join(out), y
+
+
+def hoist_and_land(plan: Plan, words: Words) -> str:
+    """Rope on the drum: at the start, hoisted to the upper stop, landed again, and luffed out and landed.
+
+    Parameters
+    ----------
+    plan : the plan as data
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element; without a pass of luffing out it says so.  Errors: none for a plan that validates.
+    """
+    says, chosen, block = words["figures"]["hoist-and-land"], chosen_method(plan, "luff-out"), hook_block(plan)
+    ids = prefix("hoist-and-land", plan["machine"], plan["boom"], plan["configuration"])
+    if chosen is None or block is None:
+        return no_figure(ids, says, plan)
+    stops, inputs, falls = plan["stops"], plan["inputs"], plan["falls"]["used"]
+    start, first = stops["rope_at_start_m"], chosen["passes"][0]
+    head = boom.head_height(
+        plan["boom_length_m"], stops["start_radius_m"], inputs["pivot_forward_m"], inputs["pivot_height_m"]
+    )
+    hoisted = falls * (head - inputs["upper_stop_m"] - block["height_m"] - stops["start_hook_height_m"])
+    firm = first["firm_rope_m"]
+    scale = 1 / (start + max(hoisted, firm))
+    rows = [
+        ("start", 0.0, "fig-firm", "up"),
+        ("hoisted", hoisted, "fig-off", "down"),
+        ("landed", 0.0, "fig-firm", "up"),
+        ("luffed", firm, "fig-firm", "down"),
+    ]
+    body: list[Markup] = []
+    spoken = [says["describe"].format(start=both(tables.rope(start, "up")))]
+    for count, (name, wound, kind, side) in enumerate(rows):
+        length = tables.rope(wound or start, side)
+        pieces = [("fig-barrel", start * scale)] + ([(kind, wound * scale)] if wound else [])
+        body.append(bar(count * ROW, say(says[name], length=units(length)), pieces))
+        spoken.append(f"{says[name].format(length=both(length))}.")
+    lines = [
+        (kind, say(says[f"{name}_key"]))
+        for kind, name in (("fig-barrel", "start"), ("fig-off", "hoisted"), ("fig-firm", "luffed"))
+    ]
+    keys, height = key(4 * ROW + 2, lines)
+    return figure(ids, height, plan_title(says, plan), say(" ".join(spoken)), [*body, keys])
+
+
+def bed_needed(plan: Plan, words: Words) -> str:
+    """Rope that must be firm for a heavy lift from the ground, by its falls, beside what each pass makes firm.
+
+    Parameters
+    ----------
+    plan : the plan as data
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element.  Errors: none for a plan that validates.
+    """
+    says, chosen = words["figures"]["bed"], chosen_method(plan, None)
+    ids = prefix("bed", plan["machine"], plan["boom"], plan["configuration"])
+    total = plan["inputs"]["rope_length_m"]
+    body: list[Markup] = []
+    spoken = [says["describe"].format(total=both(tables.rope(total, "near")))]
+    for count, row in enumerate(plan["bed_needed"]):
+        needed, name = max(0.0, row["metres"]), "row" if row["falls"] > 1 else "row_one"
+        length = tables.rope(needed, "up")
+        pieces = [("fig-firm", needed / total), ("fig-off", 1 - needed / total)]
+        body.append(bar(count * ROW, say(says[name], falls=row["falls"], length=units(length)), pieces))
+        spoken.append(f"{says[name].format(falls=row['falls'], length=both(length))}.")
+    tops = _firm_up_to(plan, chosen)
+    bottom = len(plan["bed_needed"]) * ROW
+    places = spread([LEFT + top / total * FULL for top in tops], FONT)
+    for number_, (top, place) in enumerate(zip(tops, places, strict=True), 1):
+        x = number(LEFT + top / total * FULL)
+        marks = "".join(f"M{x} {at * ROW + 13}v4m0 {BAR}v4" for at in range(len(plan["bed_needed"])))
+        body.append(Markup('<path class="fig-pull" d="{}"/>').format(marks))
+        body.append(text(place, bottom + 9, str(number_), "middle", "fig-strong"))
+        spoken.append(f"{says['reached'].format(number=number_, length=both(tables.rope(top, 'down')))}.")
+    lines = [("fig-firm", say(says["must"])), ("fig-off", say(says["rest"]))]
+    keys, height = key(bottom + (20 if tops else 2), lines)
+    if tops:
+        keys += Markup('<path class="fig-pull" d="M{x} {t}v4m0 4v4"/>').format(x=LEFT + 11, t=number(height - 1))
+        keys += text(LEFT + 30, height + 9, say(says["passes"]))
+        height += KEY
+    return figure(ids, height, plan_title(says, plan), say(" ".join(spoken)), [*body, keys])
+
+
+def _firm_up_to(plan: Plan, chosen: Mapping[str, Any] | None) -> list[float]:
+    """Rope on the drum up to which it is firm after each pass [m]; none where too much beneath stays unreached."""
+    if chosen is None or any(warning["code"] == "bed-unreached" for warning in plan["warnings"]):
+        return []
+    start: float = plan["stops"]["rope_at_start_m"]
+    return [start + one["firm_rope_m"] for one in chosen["passes"]]
+
+
+def line_pull(plan: Plan, words: Words) -> str:
+    """Line pull and hook speed of one heavy lift, by falls.
+
+    The load is the heaviest the chart carries at the start radius, as the plan's list of heavier loads ends with it.
+    Rope speed: the rated one, or power over lead line force where that is less.
+
+    Parameters
+    ----------
+    plan : the plan as data
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element; without a load it says so.  Errors: none for a plan that validates.
+    """
+    says = words["figures"]["line-pull"]
+    ids = prefix("line-pull", plan["machine"], plan["boom"], plan["configuration"])
+    if not plan["heavier_loads"]:
+        return no_figure(ids, says, plan)
+    mass = plan["heavier_loads"][-1]["load_kg"]
+    rows = [row for row in pulls(plan, mass) if row[1] <= 1]
+    body: list[Markup] = []
+    spoken = [says["describe"].format(load=both(tables.mass(mass, "near")))]
+    for count, (falls, share, speed) in enumerate(rows):
+        parts = {"falls": falls, "share": tables.share(share, "up")}
+        pace = tables.speed(speed, "down")
+        pieces = [("fig-firm", share), ("fig-off", 1 - share)]
+        body.append(bar(count * ROW, say(says["row"], **parts, speed=units(pace)), pieces))
+        spoken.append(f"{says['row'].format(**parts, speed=both(pace))}.")
+    lines = [("fig-firm", say(says["pull"])), ("fig-off", say(says["rated"]))]
+    keys, height = key(len(rows) * ROW + 2, lines)
+    return figure(ids, height, plan_title(says, plan), say(" ".join(spoken)), [*body, keys])
+
+
+def pulls(plan: Plan, mass: float) -> list[tuple[int, float, float]]:
+    """Falls that the blocks take up to those of the plan, share of the rated line pull [-], hook speed [m/s]."""
+    inputs = plan["inputs"]
+    found = []
+    for falls in range(1, plan["falls"]["used"] + 1):
+        if not any(block["falls"][0] <= falls <= block["falls"][1] for block in inputs["blocks"]):
+            continue
+        lead = reeving.lead_line_tension(
+            mass * STANDARD_GRAVITY,
+            0.0,
+            falls,
+            0.0,
+            inputs["sheave_efficiency"],
+            inputs["sheaves_to_drum"],
+            reeving.HAULING,
+        )
+        speed = min(inputs["line_speed_m_per_s"], inputs["power_w"] / lead) / falls
+        found.append((falls, lead / inputs["rated_line_pull_n"], speed))
+    return found
