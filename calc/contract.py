@@ -222,7 +222,7 @@ def load(attempt: Attempt) -> dict[str, Any]:
     """The load block: least mass by the rule, by drum tension, and what the yard makes up."""
     rig = attempt.rig
     return {
-        "minimum_kg": attempt.least_mass,
+        "minimum_kg": rig.least_mass,
         "for_drum_tension_kg": attempt.firm_mass,
         "planned_kg": attempt.suspended,
         "hook_block_kg": rig.block.mass,

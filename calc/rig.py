@@ -105,8 +105,7 @@ class Crane:
 
         Falls with which the hook would meet the stop wraps before it is down are left out.
         """
-        possible = [falls for falls in range(1, self.reeving_limit + 1) if self.block(falls) is not None]
-        found = [(falls, self.bed_needed(falls)) for falls in possible]
+        found = [(falls, self.bed_needed(falls)) for falls in self.blocks]
         return tuple((falls, bed) for falls, bed in found if bed >= self.stop_rope)
 
     def bed_needed(self, falls: int) -> float:
@@ -126,10 +125,12 @@ class Crane:
         pick = yard.load_height + yard.slings.length
         return Rig(self, falls, block).rope_on_drum(State(chart.boom_length, radii[-1], pick, falls, 0.0, 0.0))
 
-    def block(self, falls: int) -> Block | None:
-        """The lightest hook block that takes so many falls."""
-        found = [b for b in self.case.machine.blocks if b.least_falls <= falls <= b.most_falls]
-        return min(found, key=lambda b: b.mass, default=None)
+    @cached_property
+    def blocks(self) -> dict[int, Block]:
+        """For each number of falls that can be reeved, the fewest first, the lightest hook block that takes it."""
+        heaviest_first = sorted(self.case.machine.blocks, key=lambda b: b.mass, reverse=True)
+        lightest = {falls: b for b in heaviest_first for falls in range(b.least_falls, b.most_falls + 1)}
+        return {falls: lightest[falls] for falls in range(1, self.reeving_limit + 1) if falls in lightest}
 
     @cached_property
     def reeving_limit(self) -> int:
@@ -164,6 +165,12 @@ class Rig:
     crane: Crane
     falls: int
     block: Block
+
+    @cached_property
+    def least_mass(self) -> float:
+        """Least suspended mass by the load rule [kg]."""
+        case = self.crane.case
+        return reeving.least_mass(case.values.minimum_share, case.machine.winch.rated_line_pull, self.falls)
 
     # -- rope -------------------------------------------------------------------------------------------------
 

@@ -9,10 +9,11 @@ Only rope that stays on the drum after landing and unhooking counts as firm.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache, partial
 from math import ceil, floor
+from operator import itemgetter
 
 from calc import boom, capacity, reeving
 from calc.makeup import Load, Slings
@@ -92,7 +93,6 @@ class Attempt:
     slings: Slings
     start: State  # hook at the start height, load still on the ground
     unreached: float
-    least_mass: float
     firm_mass: float  # suspended mass that keeps the firm tension through every winding move
     luff_out: Method
     telescope_in: Method | None
@@ -306,9 +306,10 @@ def furthest(rig: Rig, at: State) -> State:
     if end <= at.radius:
         return at
     radii = [r for r, _ in chart.rows if at.radius < r < end] + [end]
-    # the way to a larger radius passes every smaller one, so what is not carried on the way there is not here
-    carried = bisect_left(radii, True, key=lambda r: rig.worst_reading(at, at._replace(radius=r)) is None)
-    return at._replace(radius=radii[carried - 1]) if carried else at
+    carried = radii[: bisect_left(radii, True, key=lambda r: rig.reading(at._replace(radius=r)) is None)]
+    while carried and rig.worst_reading(at, at._replace(radius=carried[-1])) is None:
+        carried.pop()  # the rope in the falls is longer on the way there
+    return at._replace(radius=carried[-1]) if carried else at
 
 
 def first_moves(rig: Rig, start: State) -> tuple[Move, ...]:
@@ -329,8 +330,7 @@ def luff_out_and_land(rig: Rig, low: State) -> tuple[Move, ...]:
 
 
 def finish(rig: Rig, moves: tuple[Move, ...], slings: Slings, before: Pass | None, load_return: str) -> Pass:
-    """The pass made of these checked moves, with what it leaves firm."""
-    check(rig, moves)
+    """The pass made of these moves, with what it leaves firm; whether they are admissible, `check` says."""
     lost = 0.0
     if before is None:
         pick = next(m for m in moves if m.name == "pick")
@@ -353,43 +353,51 @@ def finish(rig: Rig, moves: tuple[Move, ...], slings: Slings, before: Pass | Non
 
 
 def next_pass(rig: Rig, load: Load, before: Pass) -> Pass | None:
-    """The pass after landing: longer slings, load back under the hook, overlap paid out under load, luffed out again.
+    """The pass after landing, with the slings at hand that leave most rope on the drum, the shortest of equals.
 
-    Of the slings at hand the one that leaves most rope on the drum, the shortest of equals; None when none adds.
+    None when no pass is admissible or none adds the least gain of the rule.
     """
-    crane, case = rig.crane, rig.crane.case
+    case = rig.crane.case
+    enough = before.firm_rope + case.values.least_gain_share * case.machine.rope.length
+    best: Pass | None = None
+    for slings, moves in reversed(list(next_moves(rig, load, before))):
+        found = finish(rig, moves, slings, before, case.machine.boom.load_return)
+        if found.firm_rope < enough:
+            continue
+        try:
+            check(rig, moves)
+        except Refusal:
+            continue
+        best, enough = found, found.firm_rope * (1 - ROUNDING)
+    return best
+
+
+def next_moves(rig: Rig, load: Load, before: Pass) -> Iterator[tuple[Slings, tuple[Move, ...]]]:
+    """The moves after landing: load back under the hook, overlap paid out under load, luffed out again.
+
+    For each length of slings at hand that is longer than before, the shortest first.
+    """
+    crane, clearance = rig.crane, rig.crane.case.values.clearance
     end = before.moves[-1].after
     overlap = relaxed_rope(rig, end) / rig.falls
-    head = crane.head(end.boom_length, end.radius)
-    steepest = crane.least_radius(end.boom_length)
-    best: Pass | None = None
+    length, head = end.boom_length, crane.head(end.boom_length, end.radius)
+    highest = crane.head(length, crane.least_radius(length))
     for slings in crane.slings:
         longer = slings.length - before.slings.length
-        if longer <= 0 or slings.capacity < load.mass:
+        if longer <= 0 or slings.capacity < load.mass or head + longer + clearance + overlap > highest:
             continue
-        if head + longer + case.values.clearance + overlap > crane.head(end.boom_length, steepest):
-            break
-        low = end.hook_height + longer
-        at = State(end.boom_length, 0.0, low, rig.falls, load.mass + slings.mass, slings.length)
-        pick = at._replace(radius=crane.radius_at_head(end.boom_length, head + longer))
-        restart = lifted(rig, at)._replace(
-            radius=crane.radius_at_head(end.boom_length, head + longer + case.values.clearance + overlap),
-        )
+        at = State(length, 0.0, end.hook_height + longer, rig.falls, load.mass + slings.mass, slings.length)
+        pick = at._replace(radius=crane.radius_at_head(length, head + longer))
+        restart = lifted(rig, at)._replace(radius=crane.radius_at_head(length, head + longer + clearance + overlap))
         moves = (
             Move("luff-in", end._replace(load=0.0, sling_length=0.0), pick._replace(load=0.0, sling_length=0.0)),
             Move("pick", pick, lifted(rig, pick)),
             Move("luff-in", lifted(rig, pick), restart),
         )
         try:
-            found = finish(
-                rig, moves + luff_out_and_land(rig, restart), slings, before, case.machine.boom.load_return
-            )
+            yield slings, moves + luff_out_and_land(rig, restart)
         except Refusal:
             continue
-        if best is None or found.firm_rope > best.firm_rope * (1 + ROUNDING):
-            best = found
-    least = case.values.least_gain_share * case.machine.rope.length
-    return best if best is not None and best.firm_rope >= before.firm_rope + least else None
 
 
 def with_passes(rig: Rig, load: Load, first: Pass, name: str) -> Method:
@@ -415,68 +423,92 @@ def better(methods: list[Method], rope_length: float) -> Method:
 
 
 def luff_out(rig: Rig, load: Load) -> Method:
-    """Luff out with the load kept low; with the first slings, or with the shortest that let the boom start steepest."""
-    found: list[Method] = []
-    refused = "slings-not-at-hand"
-    for slings in first_slings(rig, load):
+    """Luff out with the load kept low; of the slings to start with those that lead to the better method."""
+    try:
+        begun = luffing_passes(rig, load)
+    except Refusal as refusal:
+        return Method("luff-out", refusal.code)
+    found = [with_passes(rig, load, first, "luff-out") for first in begun]
+    return better(found, rig.crane.case.machine.rope.length)
+
+
+def luffing_passes(rig: Rig, load: Load) -> list[Pass]:
+    """First passes of luffing out, one for each of the slings to start with.  Errors: Refusal where there is none."""
+    found: list[Pass] = []
+    refusals: list[Refusal] = []
+    for slings, start in starts(rig, load):
+        begin = first_moves(rig, start)
+        try:
+            moves = begin + luff_out_and_land(rig, begin[-1].after)
+            check(rig, moves)
+            found.append(finish(rig, moves, slings, None, "none"))
+        except Refusal as refusal:
+            refusals.append(refusal)
+    if not found:
+        raise refusals[-1]
+    return found
+
+
+def starts(rig: Rig, load: Load) -> list[tuple[Slings, State]]:
+    """The shortest slings that keep the hook above the stop, and the shortest that do so at the least radius if
+    longer, each with its start state.  Errors: Refusal where there are none."""
+    crane = rig.crane
+    length = crane.case.chart.boom_length
+    found: list[tuple[Slings, State]] = []
+    refused = Refusal("slings-not-at-hand")
+    for slings in crane.slings:
+        if slings.capacity < load.mass:
+            continue
         try:
             start = start_state(rig, load, slings)
-            moves = first_moves(rig, start)
-            first = finish(rig, moves + luff_out_and_land(rig, moves[-1].after), slings, None, "none")
-            found.append(with_passes(rig, load, first, "luff-out"))
         except Refusal as refusal:
-            refused = refusal.code
-    return better(found, rig.crane.case.machine.rope.length) if found else Method("luff-out", refused)
-
-
-def first_slings(rig: Rig, load: Load) -> Iterator[Slings]:
-    """The shortest slings, and the shortest that let the hook stay above the stop at the least radius if longer."""
-    at_hand = [s for s in rig.crane.slings if s.capacity >= load.mass]
-    radius: float | None = None
-    for slings in at_hand:
-        try:
-            found = start_state(rig, load, slings).radius
-        except Refusal:
+            refused = refusal
             continue
-        if radius is None:
-            yield slings
-            if found <= rig.crane.case.chart.rows[0][0]:
-                return
-            radius = found
-        elif found <= rig.crane.least_radius(rig.crane.case.chart.boom_length):
-            yield slings
-            return
-    if radius is None and at_hand:
-        yield at_hand[0]
+        if not found:
+            found.append((slings, start))
+            if start.radius <= crane.case.chart.rows[0][0]:
+                break
+        elif start.radius <= crane.least_radius(length):
+            found.append((slings, start))
+            break
+    if not found:
+        raise refused
+    return found
 
 
 def telescope_in(rig: Rig, load: Load) -> Method:
     """Start steep, luff out until the short boom clears the carrier, telescope in, luff out at the short boom."""
+    try:
+        return with_passes(rig, load, telescoping_pass(rig, load), "telescope-in")
+    except Refusal as refusal:
+        return Method("telescope-in", refusal.code)
+
+
+def telescoping_pass(rig: Rig, load: Load) -> Pass:
+    """The first pass of telescoping in, to the shortest boom length that allows it.
+
+    Errors: Refusal with what stops it at the shortest.
+    """
     crane, case = rig.crane, rig.crane.case
-    at = case.machine.boom
-    if len(crane.charts) < 2:
-        return Method("telescope-in", "shortest-boom")
-    if any(chart.telescoping is None for chart in crane.charts) or at.telescoping is None:
-        return Method("telescope-in", "telescoping-not-listed")
-    found: list[Method] = []
-    refused: list[str] = []
+    if case.machine.kind != "telescopic" or len(crane.charts) < 2:
+        raise Refusal("shortest-boom")
+    if any(chart.telescoping is None for chart in crane.charts) or case.machine.boom.telescoping is None:
+        raise Refusal("telescoping-not-listed")
+    slings, start = starts(rig, load)[0]
+    refusals: list[Refusal] = []
     for target in crane.charts[:-1]:
         try:
-            found.append(telescope_to(rig, load, target))
-            break
+            moves = telescoping_moves(rig, start, target)
+            check(rig, moves)
+            return finish(rig, moves, slings, None, "none")
         except Refusal as refusal:
-            refused.append(refusal.code)
-    return found[0] if found else Method("telescope-in", refused[0])
+            refusals.append(refusal)
+    raise refusals[0]
 
 
-def telescope_to(rig: Rig, load: Load, target: Chart) -> Method:
-    """The telescoping pass that ends at this boom length."""
-    crane, case = rig.crane, rig.crane.case
-    at = case.machine.boom
-    slings = next(first_slings(rig, load), None)
-    if slings is None:
-        raise Refusal("slings-not-at-hand")
-    start = start_state(rig, load, slings)
+def telescoping_moves(rig: Rig, start: State, target: Chart) -> tuple[Move, ...]:
+    """The moves of the telescoping pass that ends at this boom length.  Errors: Refusal."""
+    crane, at = rig.crane, rig.crane.case.machine.boom
     begin = first_moves(rig, start)
     low = begin[-1].after
     # the boom stands so flat that the shortened boom still holds the load clear of the carrier
@@ -495,8 +527,7 @@ def telescope_to(rig: Rig, load: Load, target: Chart) -> Method:
     out = furthest(rig, short)
     if out.radius > short.radius:
         moves += (Move("luff-out", short, out),)
-    moves += (Move("land", out, landed(rig, out)),)
-    return with_passes(rig, load, finish(rig, moves, slings, None, "none"), "telescope-in")
+    return moves + (Move("land", out, landed(rig, out)),)
 
 
 # -- falls and load ---------------------------------------------------------------------------------------------
@@ -518,17 +549,13 @@ def attempt(crane: Crane, falls: int) -> Attempt | None:
     Where the capacity does not allow the second, the largest allowed load is taken and the attempt says so.
     None when no block takes these falls or the yard cannot make up the least load.
     """
-    block = crane.block(falls)
+    block = crane.blocks.get(falls)
     if block is None:
         return None
     rig = Rig(crane, falls, block)
-    case = crane.case
-    least = reeving.least_mass(case.values.minimum_share, case.machine.winch.rated_line_pull, falls)
     last: Attempt | None = None
-    for load in crane.loads:
-        if block.mass + load.mass + crane.slings[0].mass < least * (1 - ROUNDING):
-            continue
-        found = _with_load(rig, load, least)
+    for load in enough_load(rig):
+        found = _with_load(rig, load)
         if found is None or (last is not None and not found.methods):
             break
         last = found
@@ -537,10 +564,33 @@ def attempt(crane: Crane, falls: int) -> Attempt | None:
     return last
 
 
-def _with_load(rig: Rig, load: Load, least: float) -> Attempt | None:
-    case = rig.crane.case
+def enough_load(rig: Rig) -> Iterator[Load]:
+    """The loads of the yard that satisfy the load rule with the slings used first, lightest first."""
+    least = rig.least_mass * (1 - ROUNDING) - rig.block.mass - rig.crane.slings[0].mass
+    return (load for load in rig.crane.loads if load.mass >= least)
+
+
+def has_method(crane: Crane, falls: int) -> bool:
+    """Whether any method can wind with so many falls: with the least load of the yard a first pass is admissible."""
+    block = crane.blocks.get(falls)
+    if block is None:
+        return False
+    rig = Rig(crane, falls, block)
+    load = next(enough_load(rig), None)
+    if load is None:
+        return False
+    for first_of_method in (luffing_passes, telescoping_pass):
+        try:
+            first_of_method(rig, load)
+            return True
+        except Refusal:
+            continue
+    return False
+
+
+def _with_load(rig: Rig, load: Load) -> Attempt | None:
     luffed = luff_out(rig, load)
-    short = telescope_in(rig, load) if case.machine.kind == "telescopic" else None
+    short = telescope_in(rig, load) if rig.crane.case.machine.kind == "telescopic" else None
     methods = tuple(m for m in (luffed, short) if m is not None and m.refused is None)
     slings = methods[0].passes[0].slings if methods else rig.crane.slings[0]
     try:
@@ -554,7 +604,6 @@ def _with_load(rig: Rig, load: Load, least: float) -> Attempt | None:
         slings,
         start,
         rig.rope_on_drum(start) - rig.crane.dead_rope,
-        least,
         needed,
         luffed,
         short,
@@ -596,49 +645,47 @@ def choose(crane: Crane) -> tuple[Attempt, RunnerUp] | None:
         found = tried(falls)
         return found if found is not None and found.methods else None
 
-    return _choose(crane, with_method) or _choose(crane, tried)
-
-
-def _choose(crane: Crane, possible: Callable[[int], Attempt | None]) -> tuple[Attempt, RunnerUp] | None:
-    """As `choose`, among the numbers of falls whose attempt is `possible`.
-
-    Planning an attempt is long work, so only those are planned whose bound on the unreached rope lets them win.
-    """
-    limit = unreached_limit(crane)
-    bounds = {n: least_unreached(crane, n) for n in range(1, crane.reeving_limit + 1) if crane.block(n) is not None}
-    reaching = (found for n, bound in bounds.items() if bound <= limit and (found := possible(n)))
-    chosen = next((found for found in reaching if found.unreached <= limit), None)
-    if chosen is None:
-        return _least_unreached(bounds, possible)
-    falls = chosen.rig.falls
-    above = possible(falls + 1) if falls + 1 in bounds else None
-    if above is not None:
-        if falls % 2 and above.unreached <= limit and _equal(chosen, above):
-            return above, (falls, "odd-falls")
-        return chosen, (falls + 1, "shortens-radius-range")
-    below = possible(falls - 1) if falls - 1 in bounds else None
-    return chosen, None if below is None else (falls - 1, "leaves-more-unreached")
-
-
-def _least_unreached(
-    bounds: Mapping[int, float], possible: Callable[[int], Attempt | None]
-) -> tuple[Attempt, RunnerUp] | None:
-    """Where no falls reach layer 1: those that leave least unreached, the fewest of equals."""
-    chosen: Attempt | None = None
-    for falls, bound in sorted(bounds.items(), key=lambda pair: pair[1]):
-        if chosen is not None and bound > chosen.unreached:
-            break
-        found = possible(falls)
-        if found is not None and (chosen is None or _rank(found) < _rank(chosen)):
-            chosen = found
+    chosen = fewest_reaching(crane, with_method) or fewest_reaching(crane, tried)
     if chosen is None:
         return None
-    fewer = (n for n in sorted(bounds, reverse=True) if n < chosen.rig.falls and possible(n) is not None)
-    lower = next(fewer, None)
-    return chosen, None if lower is None else (lower, "leaves-more-unreached")
+
+    def possible(falls: int) -> bool:
+        return has_method(crane, falls) if chosen.methods else tried(falls) is not None
+
+    falls = chosen.rig.falls
+    if chosen.unreached > unreached_limit(crane):
+        fewer = next((n for n in reversed(crane.blocks) if n < falls and possible(n)), None)
+        return chosen, None if fewer is None else (fewer, "leaves-more-unreached")
+    if not possible(falls + 1):
+        return chosen, (falls - 1, "leaves-more-unreached") if possible(falls - 1) else None
+    even = tried(falls + 1) if falls % 2 else None
+    if even is not None and even.unreached <= unreached_limit(crane) and _equal(chosen, even):
+        return even, (falls, "odd-falls")
+    return chosen, (falls + 1, "shortens-radius-range")
 
 
-def _rank(found: Attempt) -> tuple[float, int]:
+def fewest_reaching(crane: Crane, possible: Callable[[int], Attempt | None]) -> Attempt | None:
+    """Of the possible attempts the one with the fewest falls that reaches layer 1; if none does, the one that leaves
+    least unreached.
+
+    An attempt is long work: only those are planned whose bound on the unreached rope still lets them win.
+    """
+    limit = unreached_limit(crane)
+    bounds = {falls: least_unreached(crane, falls) for falls in crane.blocks}
+    for falls, bound in bounds.items():
+        if bound <= limit and (found := possible(falls)) is not None and found.unreached <= limit:
+            return found
+    best: Attempt | None = None
+    for falls, bound in sorted(bounds.items(), key=itemgetter(1)):
+        if best is not None and bound > best.unreached:
+            break
+        found = possible(falls)
+        if found is not None and (best is None or _least_left(found) < _least_left(best)):
+            best = found
+    return best
+
+
+def _least_left(found: Attempt) -> tuple[float, int]:
     return found.unreached, found.rig.falls
 
 
@@ -648,11 +695,9 @@ def least_unreached(crane: Crane, falls: int) -> float:
     The shortest slings at the least radius let the block down furthest; the stop wraps and the least stop margin
     always stay.
     """
-    block = crane.block(falls)
-    assert block is not None
-    rig = Rig(crane, falls, block)
-    length, yard = crane.case.chart.boom_length, crane.case.yard
-    hook = yard.load_height + crane.slings[0].length
+    rig = Rig(crane, falls, crane.blocks[falls])
+    length = crane.case.chart.boom_length
+    hook = crane.case.yard.load_height + crane.slings[0].length
     lowest = State(length, crane.least_radius(length), hook, falls, 0.0, crane.slings[0].length)
     return max(rig.rope_on_drum(lowest), rig.rope_kept(rig.least_stop_margin)) * (1 - ROUNDING) - crane.dead_rope
 
