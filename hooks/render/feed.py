@@ -17,29 +17,44 @@ from calc.model import Case, Data, Machine, Rule
 from hooks.render import plan as plans
 
 BASE = "data/v1/"
-SCHEMAS = Path(__file__).resolve().parent.parent / "schema"
-PLAN_SCHEMA = Path(__file__).resolve().parents[2] / "rules/schema/plan.schema.json"
+ROOT = Path(__file__).resolve().parents[2]
+
+# Schema of each kind of file; the plan's is the contract of calc itself.
+SCHEMAS = {name: ROOT / f"hooks/schema/{name}.schema.json" for name in ("machines", "machine", "rules")}
+SCHEMAS["plan"] = ROOT / "rules/schema/plan.schema.json"
 
 Made = list[tuple[Case, Mapping[str, Any]]]
 
 
 def files(data: Data, made: Made, day: str) -> dict[str, str]:
-    """Every file of the feed by its address."""
-    found: dict[str, Any] = {
-        f"{BASE}machines.json": machines(data, made, day),
-        f"{BASE}rules.json": {"schema": 1, "day": day, "rules": [rule(r, day) for r in data.rules.values()]},
+    """Every file of the feed by its address, and the schemas they name."""
+    rules = [rule(found, day) for found in data.rules.values()]
+    found = {
+        f"{BASE}machines.json": _named("machines", 0, machines(data, day)),
+        f"{BASE}rules.json": _named("rules", 0, {"schema": 1, "day": day, "rules": rules}),
     }
     for machine in data.machines.values():
         mine = [(case, plan) for case, plan in made if case.machine is machine]
-        found[f"{BASE}machines/{machine.id}.json"] = one_machine(machine, mine)
+        found[f"{BASE}machines/{machine.id}.json"] = _named("machine", 1, one_machine(machine, mine))
     for case, plan in made:
-        found[plans.feed_address(case.machine, case.configuration.id, case.chart.slug)] = plan
-    for path in (*sorted(SCHEMAS.glob("*.schema.json")), PLAN_SCHEMA):
-        found[f"{BASE}schema/{path.name}"] = json.loads(path.read_text(encoding="utf-8"))
-    return {address: json.dumps(value, ensure_ascii=False) + "\n" for address, value in found.items()}
+        address = plans.feed_address(case.machine, case.configuration.id, case.chart.slug)
+        found[address] = _named("plan", 2, plan)
+    found |= {f"{BASE}schema/{name}.schema.json": schema(name) for name in SCHEMAS}
+    return {address: json.dumps(value, ensure_ascii=False, allow_nan=False) + "\n" for address, value in found.items()}
 
 
-def machines(data: Data, made: Made, day: str) -> dict[str, Any]:
+def schema(name: str) -> dict[str, Any]:
+    """One schema of the feed as it stands in its file."""
+    read: dict[str, Any] = json.loads(SCHEMAS[name].read_text(encoding="utf-8"))
+    return read
+
+
+def _named(name: str, depth: int, content: Mapping[str, Any]) -> dict[str, Any]:
+    """A file of the feed that names its schema, `depth` folders below data/v1/."""
+    return {"$schema": f"{'../' * depth}schema/{name}.schema.json", **content}
+
+
+def machines(data: Data, day: str) -> dict[str, Any]:
     """The list of cranes with the addresses of their data."""
     return {
         "schema": 1,
@@ -67,6 +82,7 @@ def one_machine(machine: Machine, made: Made) -> dict[str, Any]:
         "id": machine.id,
         "name": machine.name,
         "kind": machine.kind,
+        "description": machine.description,
         "capacity_class_kg": machine.capacity_class,
         "status": machine.status,
         "revision": machine.revision,
@@ -78,6 +94,7 @@ def one_machine(machine: Machine, made: Made) -> dict[str, Any]:
             "mass_kg_per_m": rope.mass_per_length,
             "minimum_breaking_force_n": rope.minimum_breaking_force,
             "construction": rope.construction,
+            "grade_n_per_m2": rope.grade,
             "rotation_resistant": rope.rotation_resistant,
         },
         "drum": {
@@ -94,6 +111,7 @@ def one_machine(machine: Machine, made: Made) -> dict[str, Any]:
             "rated_layer": winch.rated_layer,
             "line_speed_m_per_s": winch.line_speed,
             "power_w": winch.power,
+            "drag_n": winch.drag,
         },
         "reeving": {
             "sheave_radius_m": reeving.sheave_radius,

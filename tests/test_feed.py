@@ -1,0 +1,161 @@
+"""The feed under data/v1/: every file against the schema it names, every field described, the page that explains it.
+
+Expected values of the worked example are the plan's own formulas (guidance, formulas and assumptions) put together by
+hand; what the page shows is compared with the feed, and with a program that runs.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+from urllib.parse import urljoin
+
+import jsonschema
+import pytest
+from conftest import DAY, ROOT
+
+from calc import check, contract, schema
+
+DATA = check.load(ROOT / "rules")
+NAMES = ("machines", "machine", "rules", "plan")
+
+# Unit at the end of a field's name -> unit at the end of its description.
+UNITS = {
+    "_m": "m",
+    "_kg": "kg",
+    "_n": "N",
+    "_w": "W",
+    "_s": "s",
+    "_deg": "deg",
+    "_kg_per_m": "kg/m",
+    "_m_per_s": "m/s",
+    "_rad_per_s": "rad/s",
+    "_n_per_m2": "N/m2",
+    "minutes": "min",
+    "metres": "m",
+}
+
+
+def read(path: Path) -> Any:
+    return json.loads(path.read_text(encoding="utf-8"))
+
+
+@pytest.fixture(scope="module")
+def feed(built: Path) -> dict[str, Any]:
+    """Every file of the feed but the schemas, by its address below data/v1/."""
+    base = built / "data/v1"
+    found = {path.relative_to(base).as_posix(): read(path) for path in sorted(base.rglob("*.json"))}
+    return {address: content for address, content in found.items() if not address.startswith("schema/")}
+
+
+def fields(node: Any, path: str = "") -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every field of a schema with its own schema, definitions included."""
+    for name, part in node.get("properties", {}).items():
+        yield f"{path}.{name}", part
+        yield from fields(part, f"{path}.{name}")
+    inner = [node.get("items"), node.get("additionalProperties"), *node.get("prefixItems", ()), *node.get("anyOf", ())]
+    for part in inner:
+        if isinstance(part, dict):
+            yield from fields(part, path)
+    for name, part in node.get("$defs", {}).items():
+        yield from fields(part, f"#{name}")
+
+
+def objects(node: Any) -> Iterator[dict[str, Any]]:
+    """Every object inside a schema."""
+    if isinstance(node, dict):
+        if node.get("type") == "object":
+            yield node
+        node = list(node.values())
+    for part in node if isinstance(node, list) else ():
+        yield from objects(part)
+
+
+def test_the_feed_is_whole(feed: dict[str, Any]) -> None:
+    wanted = {"machines.json", "rules.json", *(f"machines/{id}.json" for id in DATA.machines)}
+    for machine in DATA.machines.values():
+        seen: set[str] = set()
+        for configuration in machine.configurations:
+            for chart in configuration.charts:
+                other = f".{configuration.id}" if chart.slug in seen else ""
+                wanted.add(f"plans/{machine.id}/{chart.slug}{other}.json")
+                seen.add(chart.slug)
+    assert set(feed) == wanted
+
+
+def test_every_file_matches_the_schema_it_names(built: Path, feed: dict[str, Any]) -> None:
+    checked: set[str] = set()
+    for address, content in feed.items():
+        named = urljoin(f"data/v1/{address}", content["$schema"])
+        assert re.fullmatch(r"data/v1/schema/[a-z]+\.schema\.json", named), address
+        jsonschema.Draft202012Validator(read(built / named)).validate(content)
+        checked.add(named.rpartition("/")[2])
+    assert checked == {f"{name}.schema.json" for name in NAMES}
+    assert checked == {path.name for path in (built / "data/v1/schema").iterdir()}
+
+
+def test_a_plan_of_the_feed_is_what_the_command_line_prints(feed: dict[str, Any]) -> None:
+    for address, content in feed.items():
+        if address.startswith("plans/"):
+            case = check.case(DATA, content["machine"], content["boom"], content["configuration"], DAY)
+            plan = contract.plan(case)
+            assert content == {"$schema": "../../schema/plan.schema.json", **plan}, address
+
+
+def test_every_address_in_the_feed_is_there(built: Path, feed: dict[str, Any]) -> None:
+    listed = [m for m in feed["machines.json"]["machines"]]
+    assert [m["id"] for m in listed] == list(DATA.machines)
+    for machine in DATA.machines:
+        listed += feed[f"machines/{machine}.json"]["plans"]
+    for rule in feed["rules.json"]["rules"]:
+        listed += [rule, *rule["versions"]]
+    for entry in listed:
+        assert (built / entry["page"] / "index.html").is_file(), entry
+        assert "data" not in entry or entry["data"].removeprefix("data/v1/") in feed, entry
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_schema_is_closed_and_every_field_described_with_its_unit(built: Path, name: str) -> None:
+    whole = read(built / f"data/v1/schema/{name}.schema.json")
+    jsonschema.Draft202012Validator.check_schema(whole)
+    for node in objects(whole):
+        # a list by name may hold any name, but what stands under it is closed as well
+        assert node.get("additionalProperties") is False or node.get("propertyNames"), node
+    for path, node in fields(whole):
+        assert node.get("description"), f"{name}{path}"
+        unit = unit_of(path.rpartition(".")[2])
+        number = is_number(node)
+        if unit and number:
+            assert node["description"].endswith(f"[{unit}]"), f"{name}{path}: {node['description']}"
+        elif number:
+            pair = r"\[m\] and .*\[(m|kg)\]"
+            assert re.search(rf"\[(-|SI)\]$|{pair}", node["description"]), f"{name}{path}: {node['description']}"
+        else:
+            assert not re.search(r"\[\S+\]$", node["description"]), f"{name}{path}: {node['description']}"
+
+
+def unit_of(field: str) -> str | None:
+    """The unit a field carries in its name; the longest ending counts."""
+    ends = sorted((end for end in UNITS if field.endswith(end)), key=len)
+    return UNITS[ends[-1]] if ends else None
+
+
+def is_number(node: dict[str, Any]) -> bool:
+    """Whether a field holds a number, a pair of numbers or rows of numbers, null aside."""
+    kinds = {node["type"]} if isinstance(node.get("type"), str) else set(node.get("type", ()))
+    inner = [node.get("items"), *node.get("prefixItems", ()), *node.get("anyOf", ())]
+    if kinds <= {"array", "null"} and any(isinstance(part, dict) and is_number(part) for part in inner):
+        return True
+    return bool(kinds & {"number", "integer"}) and not kinds & {"string", "boolean"}
+
+
+def test_facts_of_the_feed_are_the_facts_of_the_rules() -> None:
+    version = read(ROOT / "hooks/schema/rules.schema.json")["properties"]["rules"]["items"]["properties"]["versions"]
+    known = schema.schema("rule")["properties"]["versions"]["items"]["properties"]["applies"]["properties"]
+    applies = version["items"]["properties"]["applies"]
+    assert applies["propertyNames"]["enum"] == list(known)
+    conditions = {name for fact in known.values() for name in fact["properties"]}
+    assert set(applies["additionalProperties"]["properties"]) == conditions
