@@ -16,7 +16,7 @@ CALC_LAYERS = [
     {"schema", "makeup", "ledger"},
     {"build", "rulebook", "rig"},
     {"plausible", "crossing", "winding", "duty"},
-    {"logbook"},
+    {"logbook", "ready", "everyday"},
     {"check", "contract", "choose"},
     {"__main__"},
 ]

@@ -1,0 +1,165 @@
+"""Is the drum ready for a heavy lift: the falls to reeve, the pull on the rope, the bed it lies on.
+
+May import: model, drum, ledger, reeving, rig, duty.  Must not know: rules, files, pages.
+
+The bed of a lift is the rope on the drum when the load is picked from the ground, less the dead wraps and the part of
+layer 1 that the rules let lie unreached.  It must hold the pull of the rope laid on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from calc import drum, duty, ledger, reeving
+from calc.ledger import Stack, Stretch
+from calc.model import Block
+from calc.rig import ROUNDING, Crane, Rig, State
+
+
+@dataclass(frozen=True)
+class Lift:
+    """A load from the ground on so many falls: the rig, the states when it is picked and at the upper stop."""
+
+    rig: Rig
+    pick: State
+    top: State
+
+    @cached_property
+    def bed(self) -> float:
+        """Rope on the drum when the load is picked [m]."""
+        return self.rig.rope_on_drum(self.pick)
+
+    @cached_property
+    def lead_line(self) -> float:
+        """Largest pull of the lead line on the way up [N]."""
+        return max(self.rig.lead_line(state, reeving.HAULING) for state in (self.pick, self.top))
+
+    @property
+    def pull_share(self) -> float:
+        """Pull of the lead line as a share of the rated line pull [-]."""
+        return self.lead_line / self.rig.crane.case.machine.winch.rated_line_pull
+
+    def hook_speed(self) -> tuple[float, str]:
+        """Highest hook speed at the pick [m/s], and what limits it: drum or power.
+
+        v = min(v_i, P/T_lead)/n
+        """
+        winch, layers = self.rig.crane.case.machine.winch, self.rig.crane.layers
+        layer, _ = self.rig.position(self.pick)
+        by_drum = drum.line_speed(winch.line_speed, layers, winch.rated_layer, layer)
+        by_power = winch.power / self.rig.lead_line(self.pick, reeving.HAULING)
+        return min(by_drum, by_power) / self.rig.falls, "drum" if by_drum <= by_power else "power"
+
+
+@dataclass(frozen=True)
+class Option:
+    """One number of falls: the lift, or the code of what stands against it."""
+
+    falls: int
+    block: Block
+    lift: Lift | None
+    refused: str | None
+
+
+@dataclass(frozen=True)
+class Bed:
+    """What a lift lies on: least tension at laying [N], the loose stretches, from the dead end outward."""
+
+    least: float
+    loose: tuple[Stretch, ...]
+
+    @property
+    def deepest(self) -> float | None:
+        """Where the deepest loose wrap begins, as rope from the dead end [m]."""
+        return self.loose[0].start if self.loose else None
+
+    @property
+    def length(self) -> float:
+        """Rope that lies loose [m]."""
+        return sum(stretch.end - stretch.start for stretch in self.loose)
+
+
+def options(crane: Crane, load: float) -> tuple[Option, ...]:
+    """Every number of falls for a load, the fewest first.
+
+    Parameters
+    ----------
+    crane : the crane with one boom length
+    load : mass below the hook block, slings included, [kg], above 0
+
+    Returns: an Option for every number of falls boom head and blocks take.
+    Errors: ValueError for a load not above 0.  Rules: falls-for-lifting, chart-use, chart-deductions.
+    """
+    if not load > 0:
+        raise ValueError(f"load is {load}; it lies above 0")
+    return tuple(_option(crane, falls, load) for falls in crane.blocks)
+
+
+def chosen(found: tuple[Option, ...]) -> Option | None:
+    """As many falls as practicable: the most that nothing stands against."""
+    return next((option for option in reversed(found) if option.lift), None)
+
+
+def _option(crane: Crane, falls: int, load: float) -> Option:
+    blocks = [b for b in crane.case.machine.blocks if b.least_falls <= falls <= b.most_falls]
+    strong = [b for b in blocks if b.capacity >= load]
+    block = min(strong or blocks, key=lambda b: b.mass)
+    if not strong:
+        return Option(falls, block, None, "block-capacity")
+    rig = Rig(crane, falls, block)
+    lift = _furthest(rig, load)
+    if lift is None:
+        return Option(falls, block, None, "over-capacity")
+    if lift.bed < crane.stop_rope:
+        return Option(falls, block, None, "stop-wraps")
+    pull = rig.pull_limit(lift.top)
+    if lift.lead_line > pull * (1 + ROUNDING):
+        return Option(falls, block, None, "line-pull")
+    return Option(falls, block, lift, None)
+
+
+def _furthest(rig: Rig, load: float) -> Lift | None:
+    """The lift at the largest listed radius that carries it: the lower the head, the more rope it lies on."""
+    case = rig.crane.case
+    length = case.chart.boom_length
+    hook = case.yard.load_height + case.yard.slings.length
+    for radius, _ in reversed(case.chart.rows):
+        pick = State(length, radius, hook, rig.falls, load, case.yard.slings.length)
+        top = pick._replace(hook_height=duty.highest_hook(rig, radius))
+        if top.hook_height > hook and rig.reading(pick) is not None:
+            return Lift(rig, pick, top)
+    return None
+
+
+def bed(crane: Crane, stack: Stack, rope_on_drum: float, unreached: float) -> Bed:
+    """What a lift lies on.
+
+    Parameters
+    ----------
+    crane : with the rope length the stack holds
+    stack : the ledger of the drum
+    rope_on_drum : rope on the drum when the load is picked, [m]
+    unreached : rope of layer 1, above the dead wraps, that may lie unreached, [m]
+
+    Returns: a Bed; rope that is not on the drum now is laid before the lift by lowering nothing but the hook, so it
+    lies as loose as the rope above it: it counts with no tension.
+    Errors: ValueError out of range.  Rules: firm-tension, unreached-rope.
+    """
+    values = crane.case.values
+    limit = values.firm_tension_share * crane.case.machine.winch.rated_line_pull * (1 - ROUNDING)
+    start = min(crane.dead_rope + unreached, rope_on_drum)
+    held = ledger.held(stack)
+    if held < rope_on_drum:
+        stack = ledger.wind_in(stack, rope_on_drum - held, 0.0, 0.0, "not yet wound")
+    under = ledger.between(stack, start, rope_on_drum)
+    loose = tuple(_clipped(ledger.stretches(stack, limit), start, rope_on_drum))
+    return Bed(min((stretch.least for stretch in under), default=0.0), loose)
+
+
+def _clipped(found: tuple[Stretch, ...], start: float, end: float) -> Iterator[Stretch]:
+    for stretch in found:
+        first, last = max(start, stretch.start), min(end, stretch.end)
+        if last - first > ledger.LENGTH:
+            yield Stretch(first, last, stretch.least, stretch.most, stretch.cause)
