@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from hooks.figures import Words, bars, bed, drum, procedure, side, tension, terms, wraps
+from hooks.figures import Words, bars, bed, drum, procedure, rope, side, tension, terms, wraps
 
 Plan = Mapping[str, Any]
 
@@ -31,4 +31,7 @@ FIGURES: dict[str, Callable[[Plan, Words], str]] = {
     "bed": bars.bed_needed,
     "line-pull": bars.line_pull,
     "parts": terms.svg,
+    "rope-diameter": rope.measure,
+    "reel-to-drum": rope.reel_to_drum,
+    "crossover-shift": rope.crossover_shift,
 }

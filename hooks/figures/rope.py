@@ -1,0 +1,228 @@
+"""Figures of the rope pages, each drawn from one plan: how a rope is measured, how it goes from reel to drum, where the
+crossovers come after a cut.
+
+May import: calc.tables (rounding), the figures' common part, drum.  Must not know: pages, files, how a plan is
+computed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from math import acos, cos, hypot, pi, sin
+from typing import Any
+
+from markupsafe import Markup
+
+from calc import tables
+from hooks.figures import WIDTH, Words, both, drum, figure, letters, number, plan_title, prefix, ring, say, text, units
+
+LEFT = 4
+STRANDS = 6  # of the rope drawn; a rope of more strands hides the wrong reading better
+ROPE = 84  # diameter of the rope as drawn
+ROW = 15  # height of one turn of the drum as drawn
+LABELS = 92  # width of the column of labels beside the turns
+CROSSOVER = 0.1  # of a turn, as drawn; how wide a crossover is depends on the drum
+PLACES = (0.25, 0.75)  # the two crossovers of a turn, half a turn apart
+CUTS = (("whole", 1.0), ("half", 0.5), ("quarter", 0.25))
+
+Plan = Mapping[str, Any]
+Point = tuple[float, float]
+
+
+def measure(plan: Plan, words: Words) -> str:
+    """A rope of six strands in a caliper, jaws on two strands opposite each other and jaws over the valleys.
+
+    Strands that touch each other and the circle about them are d/3 thick and stand d/3 from the middle: over the
+    valleys the jaws stand d*(1 + 2*cos(30 deg))/3 apart.
+
+    Parameters
+    ----------
+    plan : the plan as data; only machine, boom, configuration and rope diameter are read
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element.  Errors: none for a valid plan.
+    """
+    says, real = words["figures"]["rope-diameter"], plan["inputs"]["rope_diameter_m"]
+    ids = prefix("rope-diameter", plan["machine"], plan["boom"], plan["configuration"])
+    valleys = (1 + 2 * cos(pi / 6)) / 3
+    body: list[Markup] = []
+    for name, middle, turned, gap in (("right", 82.0, pi / 2, 1.0), ("wrong", 254.0, 0.0, valleys)):
+        body.append(text(middle, 16, say(says[name]), "middle", "fig-strong"))
+        body.append(_in_caliper((middle, 82.0), turned, gap * ROPE))
+        reading = units(tables.diameter(real * gap, "near"))
+        body.append(text(middle, 156, say(says["reads"], reading=reading), "middle"))
+    key, height = letters(182, [("", say(says["right_words"])), ("", say(says["wrong_words"]))])
+    described = say(
+        says["describe"],
+        right=both(tables.diameter(real, "near")),
+        wrong=both(tables.diameter(real * valleys, "near")),
+    )
+    return figure(ids, height, plan_title(says, plan), described, [*body, key])
+
+
+def reel_to_drum(plan: Plan, words: Words) -> str:
+    """Reel and drum from the side, three times: top to top, bottom to bottom, and crosswise, which bends the rope back.
+
+    Parameters
+    ----------
+    plan : the plan as data; machine, boom, configuration and the size of the drum are read
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element; the drum to scale, the reel sketched.  Errors: none for a valid plan.
+    """
+    says, inputs = words["figures"]["reel-to-drum"], plan["inputs"]
+    ids = prefix("reel-to-drum", plan["machine"], plan["boom"], plan["configuration"])
+    flange = 34.0
+    barrel = flange * inputs["groove_root_diameter_m"] / inputs["flange_diameter_m"]
+    reel, pack = 40.0, 32.0
+    body: list[Markup] = []
+    y = 0.0
+    for name, from_top, to_top in (("top", True, True), ("bottom", False, False), ("cross", True, False)):
+        body.append(text(LEFT, y + 14, say(says[name]), classes="fig-strong"))
+        at = y + 24 + reel
+        left, right = (LEFT + reel + 14, at), (WIDTH - LEFT - flange, at)
+        for (x, _), outer, inner in ((left, reel, pack), (right, flange, barrel)):
+            body.append(
+                Markup('<path class="fig-flange" d="{}"/><path class="fig-body" d="{}"/>').format(
+                    ring(x, at, outer), ring(x, at, inner)
+                )
+            )
+        (x1, y1), (x2, y2) = _tangent(left, pack, from_top, right, barrel, to_top)
+        body.append(
+            Markup('<path class="fig-pull" d="M{} {}L{} {}"/>').format(*map(number, (x1, y1, x2, y2)))
+            + _arrow((x1, y1), (x2, y2))
+        )
+        body.append(Markup('<path class="fig-block" d="M{} {}h8v16h-8z"/>').format(number(LEFT + 5), number(at - 8)))
+        body.append(text(left[0], at + 4, say(says["reel"]), "middle"))
+        body.append(text(right[0], at + 4, say(says["drum"]), "middle"))
+        y = at + reel + 6
+    body.append(Markup('<path class="fig-block" d="M{} {}h8v12h-8z"/>').format(number(LEFT + 5), number(y + 6)))
+    body.append(text(LEFT + 22, y + 16, say(says["brake"])))
+    return figure(ids, y + 24, plan_title(says, plan), say(says["describe"]), body)
+
+
+def crossover_shift(plan: Plan, words: Words) -> str:
+    """Turns of the drum unrolled: the two crossovers, and where rope that was worn there lies after a cut.
+
+    A cut of length c at the drum end brings every point of the rope c nearer to the anchor: on a layer whose wraps are
+    l_i long it moves by c/l_i of a turn.
+
+    Parameters
+    ----------
+    plan : the plan as data; machine, boom, configuration and the data of rope and drum are read
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element.  Errors: none for a valid plan.
+    """
+    says = words["figures"]["crossover-shift"]
+    ids = prefix("crossover-shift", plan["machine"], plan["boom"], plan["configuration"])
+    wraps = [pi * layer.diameter for layer in drum.layers_of(plan["inputs"])]
+    middle = len(wraps) // 2
+    cut = CUTS[-1][1] * wraps[middle]
+    shifts = [cut / wrap for wrap in wraps]
+    body = [text(LEFT, 14, say(says["by_cut"], layer=middle + 1), classes="fig-strong")]
+    y = 22.0
+    for name, turns in CUTS:
+        body.append(_turn(y, say(says[name]), turns))
+        y += ROW + 4
+    body.append(text(LEFT, y + 18, say(says["by_layer"], cut=units(_cut(cut))), classes="fig-strong"))
+    y += 26
+    for at in reversed(range(len(wraps))):
+        body.append(_turn(y, say(says["layer"], layer=at + 1), shifts[at]))
+        y += ROW + 4
+    for kind, key in (("fig-stop", "crossover"), ("fig-dead", "worn")):
+        sign = Markup('<rect class="{}" x="{}" y="{}" width="20" height="10"/>')
+        body.append(sign.format(kind, LEFT + 1, number(y + 6)))
+        body.append(text(LEFT + 30, y + 15, say(says[key])))
+        y += 18
+    described = say(
+        says["describe"],
+        layer=middle + 1,
+        cut=both(_cut(cut)),
+        layers=len(wraps),
+        least=tables.share(min(shifts), "down"),
+        most=tables.share(max(shifts), "up"),
+    )
+    return figure(ids, y + 6, plan_title(says, plan), described, body)
+
+
+# -- pieces -----------------------------------------------------------------------------------------------------
+
+
+def _in_caliper(middle: Point, turned: float, gap: float) -> Markup:
+    """A rope with its first strand at the angle `turned` [rad], between two jaws `gap` apart."""
+    x, y = middle
+    strand, jaw = ROPE / 6, ROPE / 2 + 6
+    circles = Markup("").join(
+        Markup(ring(x + 2 * strand * cos(turned + i * pi / 3), y - 2 * strand * sin(turned + i * pi / 3), strand))
+        for i in range(STRANDS)
+    )
+    top, bottom = y - gap / 2, y + gap / 2
+    return Markup(
+        '<path class="fig-loose" d="{}"/><path class="fig-off" d="{}"/><path class="fig-barrel" d="{}"/>'
+        '<path class="fig-flange" d="M{l} {t}v-9H{o}V{b}H{l}v-9H{i}V{t}z"/>'
+    ).format(
+        ring(x, y, strand),
+        ring(x, y, ROPE / 2),
+        circles,
+        l=number(x - jaw),
+        o=number(x + jaw + 9),
+        i=number(x + jaw),
+        t=number(top),
+        b=number(bottom + 9),
+    )
+
+
+def _tangent(a: Point, ra: float, top_a: bool, b: Point, rb: float, top_b: bool) -> tuple[Point, Point]:
+    """Ends of the straight rope from circle a to circle b, which stands to its right at the same height."""
+    distance = hypot(b[0] - a[0], b[1] - a[1])
+    lean = acos((ra - rb if top_a == top_b else ra + rb) / distance)
+    up_a, up_b = (1 if top else -1 for top in (top_a, top_b))
+    start = a[0] + ra * cos(lean), a[1] - up_a * ra * sin(lean)
+    turned = 1 if top_a == top_b else -1
+    return start, (b[0] + turned * rb * cos(lean), b[1] - up_b * rb * sin(lean))
+
+
+def _arrow(start: Point, end: Point) -> Markup:
+    """An arrow head in the middle of a line."""
+    length = hypot(end[0] - start[0], end[1] - start[1])
+    along = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+    corners = ((0.0, 0.0), (-11.0, 5.0), (-11.0, -5.0))
+    places = [(x + u * along[0] - v * along[1], y + u * along[1] + v * along[0]) for u, v in corners]
+    return Markup('<path class="fig-block" d="M{}z"/>').format("L".join(f"{number(u)} {number(v)}" for u, v in places))
+
+
+def _turn(y: float, label: Markup, shift: float) -> Markup:
+    """One turn of the drum unrolled: its label, the crossovers, and the worn rope after a shift in turns."""
+    left, wide = LEFT + LABELS, WIDTH - 2 * LEFT - LABELS
+    frame = Markup('<rect class="fig-barrel" x="{}" y="{}" width="{}" height="{}"/>').format(
+        number(left), number(y), number(wide), ROW
+    )
+    worn = Markup("").join(
+        Markup('<rect class="fig-dead" x="{}" y="{}" width="{}" height="{}"/>').format(
+            number(left + a * wide), number(y + 4), number((b - a) * wide), ROW - 8
+        )
+        for place in PLACES
+        for a, b in _pieces(place + shift)
+    )
+    zones = Markup("").join(
+        Markup('<rect class="fig-stop" x="{}" y="{}" width="{}" height="{}"/>').format(
+            number(left + (place - CROSSOVER / 2) * wide), number(y), number(CROSSOVER * wide), ROW
+        )
+        for place in PLACES
+    )
+    return text(LEFT, y + ROW - 3, label) + frame + worn + zones
+
+
+def _pieces(middle: float) -> Sequence[tuple[float, float]]:
+    """A stretch as wide as a crossover about a place counted in turns, cut where the turn begins anew."""
+    start = (middle - CROSSOVER / 2) % 1
+    end = start + CROSSOVER
+    return [(start, end)] if end <= 1 else [(start, 1.0), (0.0, end - 1)]
+
+
+def _cut(metres: float) -> tables.Pair:
+    """A short length of rope to cut: 10 mm and half an inch."""
+    inches = metres / tables.METRES_PER_FOOT * 12
+    return tables.Pair(f"{tables.step(metres, 0.01, 'near'):.2f} m", f"{tables.step(inches, 0.5, 'near'):.1f} in")
