@@ -3,28 +3,15 @@
 from __future__ import annotations
 
 import json
-import os
-import shutil
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Page, expect
 
 from calc import tables
 
-CHROMIUM = shutil.which("chromium")
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 KINDS = [
     "",
     "machines/",
@@ -38,43 +25,6 @@ KINDS = [
     "rules/minimum-load/",
     "guidance/formulas/",
 ]
-
-if CHROMIUM is None and not os.environ.get("CI"):
-    pytest.skip("Chromium is not installed; these tests run where it is", allow_module_level=True)
-
-
-@pytest.fixture(scope="module")
-def phone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[BrowserContext]:
-    assert CHROMIUM, "CI runs the browser tests; install Chromium"
-    with sync_playwright() as playwright:
-        context = playwright.chromium.launch_persistent_context(
-            str(tmp_path_factory.mktemp("profile")),
-            executable_path=CHROMIUM,
-            headless=True,
-            args=FLAGS,
-            viewport={"width": 360, "height": 740},
-        )
-        yield context
-        context.close()
-
-
-@pytest.fixture
-def page(phone: BrowserContext, address: str) -> Iterator[Page]:
-    """A page that notes every console error and every request that leaves the site."""
-    page = phone.new_page()
-    wrong: list[str] = []
-    page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
-    page.on("pageerror", lambda error: wrong.append(str(error)))
-    page.on(
-        "request",
-        lambda request: None
-        if request.url.startswith((address, "data:", "blob:"))
-        else wrong.append(f"foreign request {request.url}"),
-    )
-    yield page
-    page.close()
-    assert not wrong
-
 
 def _plan(built: Path, machine: str, boom: str) -> dict[str, Any]:
     found: dict[str, Any] = json.loads((built / f"data/v1/plans/{machine}/{boom}.json").read_text(encoding="utf-8"))

@@ -26,7 +26,7 @@ from hooks.render.page import Page, headings, root
 from hooks.render.quantity import quantity
 from hooks.render.words import Words
 
-BOOST = 2.0  # in search: a crane's own page before those of its boom lengths, whose titles hold its name as well
+BOOST = 1.2  # in search: a crane before its plans, whose titles hold its name as well; with a length, the plan first
 
 
 @dataclass(frozen=True)

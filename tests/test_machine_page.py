@@ -1,0 +1,279 @@
+"""Machine pages and the way to them: which boom to choose, side by side, findings and answers, weights, the phone.
+
+What the pages must say is counted here again from the plans of the feed, not from the module that chooses.
+"""
+
+from __future__ import annotations
+
+import gzip
+import json
+import re
+from html import unescape
+from math import ceil
+from pathlib import Path
+from typing import Any
+
+import pytest
+from conftest import DAY, ROOT
+from data_folder import copy_to, edit
+from playwright.sync_api import BrowserContext, Page, expect
+
+from calc import check
+from hooks import render
+
+DATA = check.load(ROOT / "rules")
+MACHINES = list(DATA.machines)
+TITLES = {"shortest-boom": "Nothing to telescope in", "over-telescoping-load": "Over the telescoping load"}
+Plan = dict[str, Any]
+Way = tuple[str, Plan, dict[str, Any]]  # boom, plan, method
+
+
+def text(html: str) -> str:
+    """What a reader sees in metric units, on one line."""
+    plain = re.sub(r"<[^>]+>", " ", re.sub(r"<x-u>.*?</x-u>", "", html, flags=re.DOTALL))
+    return re.sub(r"\s+([.,:;)])", r"\1", " ".join(unescape(plain).replace("\u00a0", " ").split()))
+
+
+def page_of(built: Path, machine: str) -> str:
+    return (built / "machines" / machine / "index.html").read_text(encoding="utf-8")
+
+
+def plans_of(built: Path, machine: str, configuration: str) -> list[Plan]:
+    found = [json.loads(p.read_text(encoding="utf-8")) for p in (built / "data/v1/plans" / machine).glob("*.json")]
+    return sorted((p for p in found if p["configuration"] == configuration), key=lambda p: p["boom_length_m"])
+
+
+def ways(plans: list[Plan]) -> list[Way]:
+    """Every method whose rope is enough for full line pull with some number of falls."""
+    return [
+        (plan["boom"], plan, method)
+        for plan in plans
+        for method in plan["methods"]
+        if method and method["passes"] and method["passes"][-1]["full_pull_falls_min"]
+    ]
+
+
+def share(way: Way) -> float:
+    return float(way[2]["passes"][-1]["firm_rope_m"] / way[1]["inputs"]["rope_length_m"])
+
+
+def published(way: Way) -> int:
+    """Planning time up to the next five minutes."""
+    return ceil(way[2]["minutes"] / 5) * 5
+
+
+def advice(built: Path, machine: str) -> dict[str, dict[str, str]]:
+    """By configuration, what the page advises: the name of the advice and the HTML beside it."""
+    html = page_of(built, machine).partition('<h2 id="which">')[2].partition('<h2 id="side-by-side">')[0]
+    lists = re.findall(r'<dl class="fw-facts">(.*?)</dl>', html, re.DOTALL)
+    ids = [c.id for c in DATA.machines[machine].configurations]
+    assert len(lists) == len(ids)
+    return {
+        id: {text(name): said for name, said in re.findall(r"<dt>(.*?)<dd>(.*?)(?=<dt>|\Z)", found, re.DOTALL)}
+        for id, found in zip(ids, lists, strict=True)
+    }
+
+
+@pytest.mark.parametrize("machine", MACHINES)
+def test_which_boom_is_said_with_its_numbers(built: Path, machine: str) -> None:
+    for configuration, said in advice(built, machine).items():
+        all_ways = ways(plans_of(built, machine, configuration))
+        reaching = [way for way in all_ways if share(way) >= way[1]["inputs"]["target_share"]]
+        most = max(map(share, all_ways))
+        if reaching:
+            name = next(n for n in said if n.startswith("Full effect in the fewest minutes"))
+            quickest = min(reaching, key=lambda way: (published(way), way[1]["boom_length_m"], -share(way)))
+            expected, firmest = quickest, said.get("Most rope firm", said[name])
+        else:
+            name = "None reaches full effect. Nearest"
+            expected, firmest = max(all_ways, key=share), said[name]
+        assert f'machines/{machine}/{expected[0]}/' in said[name]
+        assert f"{int(share(expected) * 100 + 1e-9)} % firm" in text(said[name])
+        assert f"{published(expected)} min" in text(said[name])
+        passes = len(expected[2]["passes"])
+        assert f"{passes} pass" in text(said[name]) and expected[2]["name"].replace("-", " ") in text(said[name])
+        assert abs(int(re.search(r"(\d+) % firm", text(firmest))[1]) / 100 - most) < 0.0151  # type: ignore[index]
+
+
+@pytest.mark.parametrize("machine", MACHINES)
+def test_a_boom_above_a_loose_bed_is_named_and_never_advised(built: Path, machine: str) -> None:
+    for configuration, said in advice(built, machine).items():
+        plans = plans_of(built, machine, configuration)
+        enough = {boom for boom, _, _ in ways(plans)}
+        loose = [p["boom"] for p in plans if p["boom"] not in enough and not p["refused"]]
+        named = re.findall(rf"machines/{machine}/([^/]+)/", said.get("No full line pull afterwards", ""))
+        assert named == loose
+        for name, html in said.items():
+            if name.startswith(("Full effect", "Most", "None")):
+                assert not set(re.findall(rf"machines/{machine}/([^/]+)/", html)) & set(loose), name
+
+
+@pytest.mark.parametrize("machine", MACHINES)
+def test_boom_lengths_side_by_side(built: Path, machine: str) -> None:
+    html = page_of(built, machine).partition('<h2 id="side-by-side">')[2].partition('<h2 id="drum">')[0]
+    tables = re.findall(r"<tbody>(.*?)(?=</table>)", html, re.DOTALL)
+    configurations = DATA.machines[machine].configurations
+    assert len(tables) == len(configurations)
+    for table, configuration in zip(tables, configurations, strict=True):
+        rows = re.findall(r"<tr>(.*?)(?=<tr>|\Z)", table, re.DOTALL)
+        plans = plans_of(built, machine, configuration.id)
+        assert len(rows) == len(plans) == len(configuration.charts)
+        for row, plan in zip(rows, plans, strict=True):
+            cells = [text(cell) for cell in re.findall(r"<t[hd][^>]*>(.*?)(?=<t[hd]|\Z)", row, re.DOTALL)]
+            done = [m for m in plan["methods"] if m and m["passes"]]
+            assert not plan["refused"] and done
+            shown = next(m for m in done if m["name"].replace("-", " ") == cells[7].lower())
+            assert cells[1:4] == [
+                f"{int(shown['passes'][-1]['firm_share'] * 100 + 1e-9)} %",
+                f"{ceil(shown['minutes'] / 5) * 5} min",
+                str(len(shown["passes"])),
+            ]
+            assert cells[4:6] == [str(plan["falls"]["used"]), str(plan["falls"]["estimate"])]
+            tonnes = float(cells[6].removesuffix(" t"))
+            assert 0 <= tonnes * 1000 - plan["load"]["planned_kg"] < 50.001, "the load is rounded up to 50 kg"
+            assert cells[8] == str(shown["passes"][-1]["full_pull_falls_min"] or "none")
+
+
+@pytest.mark.parametrize("machine", MACHINES)
+def test_a_method_that_is_not_possible_is_said_in_words(built: Path, machine: str) -> None:
+    html = page_of(built, machine).partition('<h2 id="side-by-side">')[2].partition('<h2 id="drum">')[0]
+    said = text(html)
+    for configuration in DATA.machines[machine].configurations:
+        for plan in plans_of(built, machine, configuration.id):
+            for method in plan["methods"]:
+                if method and method["refused"]:
+                    assert method["refused"]["code"] not in said
+                    assert TITLES[method["refused"]["code"]] in said
+
+
+def test_configurations_stand_beside_each_other(built: Path) -> None:
+    html = page_of(built, "bittern").partition('<h3 id="which-have">')[2].partition("</table>")[0]
+    rows = [[text(c) for c in re.findall(r"<t[hd][^>]*>(.*?)(?=<t[hd]|\Z)", row, re.DOTALL)]
+            for row in re.findall(r"<tr>(.*?)(?=<tr>|\Z)", html, re.DOTALL)]
+    assert rows[0] == ["Boom", "Reduced counterweight", "Full counterweight"]
+    assert [row[0] for row in rows[1:]] == ["24 m", "30 m", "36 m", "45 m", "54 m", "63 m", "72 m", "84 m"]
+    assert rows[-1][1] == "not listed" and rows[-1][2].endswith("min")
+
+
+def test_findings_stand_there_with_their_answers(built: Path) -> None:
+    answered = {m.id: m.findings for m in DATA.machines.values() if m.findings}
+    assert len(answered) >= 2, "at least two machines show findings that an engineer answered"
+    for machine, findings in answered.items():
+        said = text(page_of(built, machine).partition('<h2 id="findings">')[2].partition('<h2 id="source">')[0])
+        for finding in findings:
+            assert finding.where in said and finding.text[0] in said
+            assert finding.answer and f"Answered: {finding.answer}" in said
+        assert "Not answered yet" not in said
+    assert "It found nothing odd in this data." in text(page_of(built, "bittern"))
+
+
+def machine_html(rules: Path, machine: str) -> str:
+    return next(p.html for p in render.site(rules, DAY).pages if p.address == f"machines/{machine}/")
+
+
+def test_an_open_finding_stands_on_top_until_it_is_answered(tmp_path: Path) -> None:
+    rules = copy_to(tmp_path)
+    edit(rules, "machines/heron.yaml", "mass: 2.3 kg/m", "mass: 2.6 kg/m")
+    html = machine_html(rules, "heron")
+    top = html.partition('<h2 id="booms">')[0]
+    assert "that no engineer has answered yet" in text(top) and 'href="#findings"' in top
+    assert "Unusual rope mass. rope.mass: is 2.60 kg/m; the construction implies about 2.20 kg/m." in text(html)
+    assert "1.75 lb/ft" in html, "0.67197 lb/ft a kg/m, by the pound and foot of 1959"
+    assert "Not answered yet." in text(html)
+    answer = "{finding: rope-mass, where: rope.mass, answer: Weighed <on> the reel., by: N. N., date: '2026-11-03'}"
+    edit(rules, "machines/heron.yaml", "configurations:", f"answers:\n  - {answer}\nconfigurations:")
+    html = machine_html(rules, "heron")
+    assert "no engineer has answered" not in html
+    assert "Answered: Weighed &lt;on&gt; the reel. (N. N., 2026-11-03)" in html.replace("</strong>", "")
+
+
+def test_every_finding_has_its_title() -> None:
+    source = (ROOT / "calc/plausible.py").read_text(encoding="utf-8")
+    codes = re.findall(r'Oddity\("([a-z-]+)", [^\n]*\)$', source, re.MULTILINE)
+    open_ones = [c for c in codes if not re.search(rf'Oddity\("{c}"[^\n]*True\)$', source, re.MULTILINE)]
+    titles = render.words.load().get("machines.finding")
+    assert sorted(open_ones) == sorted(titles)
+
+
+def test_the_manuals_value_stands_beside_the_rule(built: Path) -> None:
+    html = page_of(built, "bittern")
+    said = text(html.partition('id="overrides"')[2].partition('<h2 id="findings">')[0])
+    assert "firm tension share: 11 %, manual page 6-14." in said
+    assert 'href="../../rules/firm-tension/"' in html.partition('id="overrides"')[2]
+
+
+@pytest.mark.parametrize("machine", MACHINES)
+def test_source_and_revision(built: Path, machine: str) -> None:
+    said = text(page_of(built, machine).partition('<h2 id="source">')[2])
+    m = DATA.machines[machine]
+    assert m.source_title in said and m.revision in said
+    assert all(f"{what} {pages}" in said for what, pages in m.source_pages.items())
+
+
+@pytest.mark.parametrize("machine", MACHINES)
+def test_weight_of_a_machine_page(built: Path, machine: str) -> None:
+    assert len(page_of(built, machine).encode()) < 50_000
+
+
+# -- on the phone -----------------------------------------------------------------------------------------------------
+
+
+def test_from_the_start_to_every_plan_in_three_taps(page: Page, address: str) -> None:
+    """Crane, boom length: two taps; the third is free for the other configuration."""
+    for machine in MACHINES:
+        page.goto(address)
+        page.locator(f"main a.fw-tile[href*='machines/{machine}/']").click()
+        tiles = page.locator("main .fw-tiles--booms a.fw-tile")
+        listed = sum(len(c.charts) for c in DATA.machines[machine].configurations)
+        expect(tiles).to_have_count(listed)
+        for tile in tiles.all():
+            box = tile.bounding_box()
+            assert box and box["height"] >= 48 and box["width"] >= 48
+        tiles.last.click()
+        expect(page.locator("#headline")).to_have_count(1)
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_no_sideways_scroll_on_machine_pages(page: Page, address: str, units: str) -> None:
+    for machine in MACHINES:
+        page.goto(f"{address}machines/{machine}/")
+        page.locator(f"[data-set-units={units}]").click()
+        for width in (320, 360):
+            page.set_viewport_size({"width": width, "height": 740})
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, f"{machine} at {width}"
+        page.locator("[data-set-units=metric]").click()
+    page.set_viewport_size({"width": 360, "height": 740})
+
+
+def test_the_boom_stays_in_sight_while_a_table_scrolls(page: Page, address: str) -> None:
+    page.goto(f"{address}machines/curlew/")
+    region = page.locator("#side-by-side ~ .fw-scroll").first
+    region.evaluate("e => e.scrollLeft = 1000")
+    assert region.evaluate("e => e.scrollLeft") > 20, "the table is wider than the phone"
+    frame, first = region.bounding_box(), region.locator("tbody th").first.bounding_box()
+    assert frame and first and abs(first["x"] - frame["x"]) < 1
+    assert region.get_attribute("aria-label") and region.get_attribute("tabindex") == "0"
+
+
+def test_tables_fit_a_printed_page(page: Page, address: str) -> None:
+    """A4 less its margins is 184 mm wide, 695 px; US Letter is wider."""
+    page.set_viewport_size({"width": 695, "height": 1000})
+    page.emulate_media(media="print")
+    for machine in MACHINES:
+        page.goto(f"{address}machines/{machine}/")
+        wide = page.evaluate("[...document.querySelectorAll('.fw-table')].map(t => t.getBoundingClientRect().right)")
+        assert wide and max(wide) <= 695, machine
+    page.emulate_media(media="screen")
+    page.set_viewport_size({"width": 360, "height": 740})
+
+
+def test_first_visit_is_light(phone: BrowserContext, address: str) -> None:
+    """All that a first visit loads, nothing kept from before, the search and its index with it: under 100 kB."""
+    page = phone.new_page()
+    phone.new_cdp_session(page).send("Network.setCacheDisabled", {"cacheDisabled": True})
+    loaded: dict[str, int] = {}
+    page.on("response", lambda answer: loaded.update({answer.url: len(gzip.compress(answer.body(), 9))}))
+    page.goto(address, wait_until="networkidle")
+    page.close()
+    assert any(url.endswith(".css") for url in loaded) and any(url.endswith("search_index.json") for url in loaded)
+    assert sum(loaded.values()) < 100_000, loaded
