@@ -1,116 +1,155 @@
-"""Values from outside the project, each with its source, against calc's physics."""
+"""Values from outside the project, each with its source, against calc; and the runner that compares them."""
 
 from __future__ import annotations
 
-import importlib
+from collections import Counter
 from pathlib import Path
-from typing import Any
 
 import pytest
-import yaml
 
-from calc import drum, reeving
+from calc import check, drum, files, outside
 
-CASES = Path(__file__).parent / "cases"
-REFERENCE = drum.layers(0.400, 0.020, 1.0, 30, 30, 235.6)  # the metric drum of cases/drum.yaml
-
-
-def _cases() -> list[Any]:
-    found = []
-    for path in sorted(CASES.glob("*.yaml")):
-        for case in yaml.safe_load(path.read_text(encoding="utf-8")):
-            found.append(pytest.param(path.stem, case, id=f"{path.stem}: {case['name']}"))
-    return found
+ROOT = Path(__file__).resolve().parent.parent
+CASES = ROOT / "tests" / "cases"
+DAY = "2026-11-25"
+WORLD = outside.World(CASES, check.load(ROOT / "rules").rules, DAY)
+ALL = outside.load(CASES)
 
 
-@pytest.mark.parametrize(("module", "case"), _cases())
-def test_case(module: str, case: dict[str, Any]) -> None:
-    assert case["source"] and case["read"] in ("yes", "second-hand", "from-memory", "hand")
-    arguments = {k: REFERENCE if v == "reference" else v for k, v in case["arguments"].items()}
-    got = getattr(importlib.import_module(f"calc.{module}"), case["call"])(**arguments)
-    for step in case.get("take", []):
-        got = got[step] if isinstance(step, int) else getattr(got, step)
-    got -= sum(case.get("less", []))
-    assert got == pytest.approx(case["expected"], abs=case["within"], rel=0)
+@pytest.mark.parametrize("case", ALL, ids=lambda case: f"{case.module}: {case.name}")
+def test_case(case: outside.Case) -> None:
+    for value in outside.run(case, WORLD):
+        assert value.agrees, f"{value.label} expected {case.relation} {value.expected} +- {value.allowed}: {value.got}"
 
 
-# Rigger's Handbook, p. 137, table of line-parts ratios (read): load / line pull for 1 to 24 parts.
-RATIOS = {
-    1.045: "0.96 1.87 2.75 3.59 4.39 5.16 5.90 6.60 7.27 7.91 8.52 9.11 9.68 10.2 10.7 11.2 11.7 12.2 12.6 13.0 13.4 "
-    "13.8 14.2 14.5",
-    1.02: "0.98 1.94 2.88 3.81 4.71 5.60 6.47 7.32 8.16 8.98 9.79 10.6 11.4 12.1 12.9 13.6 14.3 15.0 15.7 16.4 17.0 "
-    "17.7 18.3 18.9",
-}
+def test_there_are_enough_over_all_modules() -> None:
+    count = Counter(case.module for case in ALL)
+    assert set(count) >= set("drum rope boom reeving capacity makeup tables units rulebook contract".split())
+    assert sum(count.values()) >= 60
+    assert sum(case.read != "hand" for case in ALL) >= 40
 
 
-@pytest.mark.parametrize(
-    ("sheave", "parts", "printed"),
-    [(k, n, float(v)) for k, row in RATIOS.items() for n, v in enumerate(row.split(), start=1)],
-)
-def test_line_parts_ratio(sheave: float, parts: int, printed: float) -> None:
-    line_pull = reeving.lead_line_tension(1.0, 0.0, parts, 0.0, 1 / sheave, 1, reeving.HAULING)
-    assert 1 / line_pull == pytest.approx(printed, rel=0.005)
+def test_every_case_says_where_its_value_comes_from() -> None:
+    """A hand calculation shows its steps, a tolerance wider than the printed digits says why, names are unique."""
+    for case in ALL:
+        assert case.source, case.name
+        assert case.read != "hand" or case.working, f"{case.name}: a hand calculation shows its steps"
+        assert bool(case.within) == bool(case.because), f"{case.name}: say why this tolerance"
+    for module, count in Counter(case.module for case in ALL).items():
+        names = {case.name for case in ALL if case.module == module}
+        assert len(names) == count, f"two cases of {module} have one name"
 
 
-def test_choice_of_parts_from_the_printed_ratio() -> None:
-    """72,480 lb with 8,000 lb line pull: 12 parts on bronze, 11 on anti-friction bearings (the same handbook)."""
-    for sheave, parts in ((1.045, 12), (1.02, 11)):
-        enough = [
-            n for n in range(1, 25)
-            if reeving.lead_line_tension(72480.0, 0.0, n, 0.0, 1 / sheave, 1, reeving.HAULING) <= 8000.0
-        ]
-        assert enough[0] == parts
+# The runner
 
 
-# Overhaul tables of two published work sheets (read): block weight = (boom length x rope weight + drum friction) x
-# factor.  The factor of n parts equals the sum of K^i: here K = 1.045 (bronze).
-BRONZE_OVERHAUL = [1.05, 2.15, 3.28, 4.48, 5.72, 7.03, 8.39, 9.80, 11.3, 12.8]
+def _cases(folder: Path, text: str, module: str = "drum") -> Path:
+    (folder / f"{module}.yaml").write_text(text, encoding="utf-8")
+    return folder
 
 
-@pytest.mark.parametrize(("parts", "printed"), list(enumerate(BRONZE_OVERHAUL, start=1)))
-def test_overhaul_factor(parts: int, printed: float) -> None:
-    mass = reeving.block_mass_to_overhaul(9.80665, 0.0, parts, 0.0, 0.0, 0.0, 1 / 1.045, 1)
-    assert mass == pytest.approx(printed, rel=0.007)
+DIAMETER = """
+- name: n
+  call: layer_diameter
+  arguments: {groove_root_diameter: 400 mm, rope_diameter: 20 mm, rise_ratio: 1, layer: 5}
+  source: s
+  read: hand
+"""
 
 
-def test_overhaul_example_920_lb() -> None:
-    """5 parts of 7/8 in. rope at 1.42 lb/ft, 50 ft boom, 100 lb drum friction, roller bearings: 920 lb (read)."""
-    rope, boom_length, friction, pound_force = 1.42, 50.0, 100.0, 9.80665
-    mass = reeving.block_mass_to_overhaul(
-        friction * pound_force, rope * pound_force, 5, 0.0, boom_length, 0.0, 1 / 1.0245, 1
-    )
-    assert mass == pytest.approx(920.0, rel=0.007)
-
-
-def test_sheave_by_sheave_balance() -> None:
-    """The worked check of the force balance: 4 falls, e 0.98, 20,000 N, 30 N/m, 40 m falls, head 50 m, winch 2 m."""
-    expected = {reeving.HAULING: 5054.7, reeving.PAYING_OUT: 4476.8, reeving.STANDING: 4760.0}
-    for direction, tension in expected.items():
-        lead = reeving.lead_line_tension(20000, 30, 4, 40, 0.98, 1, direction)
-        assert reeving.drum_tension(lead, 30, 50, 2) == pytest.approx(tension, abs=0.05)
-        back = reeving.mass_for_drum_tension(tension, 30, 4, 40, 50, 2, 0.98, 1, direction)
-        assert back * 9.80665 == pytest.approx(20000, abs=0.3)
+def _run(folder: Path, lines: str, start: str = DIAMETER, module: str = "drum") -> tuple[outside.Compared, ...]:
+    text = start + "".join(f"  {line}\n" for line in lines.splitlines())
+    (case,) = outside.load(_cases(folder, text, module))
+    return outside.run(case, outside.World(folder, WORLD.rules, DAY))
 
 
 @pytest.mark.parametrize(
-    "call",
+    ("lines", "agrees", "allowed"),
     [
-        lambda: drum.layer_diameter(0.4, 0.02, 1.1, 1),
-        lambda: drum.position(REFERENCE, 236.0),
-        lambda: drum.position(REFERENCE, 0.0),
-        lambda: reeving.fall_sums(0, 0.98),
-        lambda: reeving.sheave_factor(1.01, reeving.HAULING),
-        lambda: reeving.relaxed_wraps(1.0, 0.0, 0.1),
-        lambda: reeving.falls_estimate(20.0, 20.0),
+        ("expected: 580 mm", True, 0.5),
+        ("expected: 580.4 mm", False, 0.05),
+        ("expected: 0.58 m", True, 0.005),
+        ("expected: '0.59'", False, 0.005),
+        ("expected: 580 lb", False, 0.5),  # the unit counts, whatever it is
+        ("expected: 590 mm\nwithin: 2 %", True, 11.8),
+        ("expected: 590 mm\nwithin: 1 %", False, 5.9),
+        ("expected: 590 mm\nwithin: 10 mm", True, 10.0),
+        ("expected: 579 mm\nwithin: '0'\nrelation: at least", True, 0.0),
+        ("expected: 581 mm\nwithin: '0'\nrelation: at least", False, 0.0),
+        ("expected: 581 mm\nwithin: '0'\nrelation: at most", True, 0.0),
+        ("expected: 579 mm\nwithin: '0'\nrelation: at most", False, 0.0),
     ],
 )
-def test_out_of_range_is_refused(call: Any) -> None:
-    with pytest.raises(ValueError, match=r"is -?[0-9.]+"):
-        call()
+def test_tolerance(tmp_path: Path, lines: str, agrees: bool, allowed: float) -> None:
+    (value,) = _run(tmp_path, lines)
+    assert (value.agrees, value.allowed) == (agrees, pytest.approx(allowed))
+
+
+def test_a_table_is_compared_value_by_value(tmp_path: Path) -> None:
+    values = _run(tmp_path, "vary: {layer: [1, 2, 3]}\nexpected: 420 470 500\nunit: mm")
+    assert [v.agrees for v in values] == [True, False, True]
+    assert [v.label for v in values] == ["layer 1", "layer 2", "layer 3"]
+    assert values[1].got == pytest.approx(460) and values[1].difference == pytest.approx(-10)
+
+
+@pytest.mark.parametrize(
+    ("start", "said"),
+    [
+        (DIAMETER.replace("layer_diameter", "no_such"), "AttributeError: module 'calc.drum' has no attribute 'no_such'"),
+        (DIAMETER.replace("rise_ratio: 1", "rise_ratio: 2"), "ValueError: rise_ratio is 2; "),
+        (DIAMETER.replace("400 mm", "{times: [1, 2]}"), "ValueError: 'times' is no form of a value; "),
+        ("\n- name: n\n  rule: no-such.value\n  source: s\n  read: hand\n", "KeyError: 'no-such'"),
+    ],
+)
+def test_what_goes_wrong_is_the_result(tmp_path: Path, start: str, said: str) -> None:
+    (value,) = _run(tmp_path, "expected: 580 mm", start)
+    assert not value.agrees
+    assert str(value.got).startswith(said)
+
+
+def test_arithmetic_constants_and_rules(tmp_path: Path) -> None:
+    start = """
+- name: n
+  call: lead_line_tension
+  arguments:
+    block_weight: {sum: [{difference: [3 kN, 1 kN]}, {product: [2, 1 kN]}]}
+    rope_weight: 0
+    falls: {rule: dead-wraps-us.dead_wraps}
+    fall_length: 0 m
+    efficiency: {ratio: [1, 2]}
+    sheaves_to_drum: 1
+  source: s
+  read: hand
+"""
+    # 4 kN on two falls: hauling T + T/2 = 4, T/0.5 = 5.333; paying out T + 2 T = 4, T*0.5 = 0.667
+    values = _run(
+        tmp_path, "vary: {direction: [HAULING, PAYING_OUT]}\nexpected: 5.333 0.667\nunit: kN", start, "reeving"
+    )
+    assert [v.agrees for v in values] == [True, True]
+
+
+@pytest.mark.parametrize(
+    ("lines", "said"),
+    [
+        ("expected: 0.58", "expected is the number 0.58; put it in quotes, so that its printed digits stay"),
+        ("expected: 580 mm\nsurface: smooth", "unexpected keyword argument 'surface'"),
+        ("expected: 580 mm\nvary: {layer: [1, 2, 3]}", "layer has 3 values, expected has 2"),
+        ("expected: 580 mm\nrelation: about", "relation is 'about'; write one of: equal, at most, at least"),
+    ],
+)
+def test_a_case_written_wrongly_is_told_with_its_line(tmp_path: Path, lines: str, said: str) -> None:
+    with pytest.raises(files.Errors) as caught:
+        _run(tmp_path, lines)
+    assert str(caught.value).startswith("drum.yaml:2: [1]: ")
+    assert said in str(caught.value)
+
+
+# What holds for every value, not for some
 
 
 def test_position_and_rope_at_are_inverse() -> None:
-    for layer in REFERENCE:
+    layers = drum.layers(0.400, 0.020, 1.0, 30, 30, 235.6)
+    for layer in layers:
         for wrap in (0.25, 1.0, 17.5, float(layer.wraps)):
-            found = drum.position(REFERENCE, drum.rope_at(REFERENCE, layer.number, wrap))
+            found = drum.position(layers, drum.rope_at(layers, layer.number, wrap))
             assert found == (layer.number, pytest.approx(wrap, abs=1e-9))

@@ -18,6 +18,7 @@ CALC_LAYERS = [
     {"plausible", "crossing", "winding", "duty"},
     {"logbook", "ready", "everyday"},
     {"check", "contract", "choose"},
+    {"outside"},
     {"__main__"},
 ]
 
