@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields
-from functools import cache
+from functools import lru_cache
 from typing import Any
 
 from jsonschema import Draft202012Validator
@@ -114,13 +114,17 @@ def facts(machine: Machine, boom_length: float, layers: int | None = None) -> di
 
 def applies(version: RuleVersion, known: Facts) -> bool:
     """Whether every fact the version asks for is known and matches its JSON Schema fragment."""
-    return not version.applies or bool(_asking(json.dumps(version.applies)).is_valid(dict(known)))
+    asked = version.applies
+    if not asked:
+        return True
+    return asked.keys() <= known.keys() and _matches(json.dumps(asked), tuple(known[name] for name in asked))
 
 
-@cache
-def _asking(fragments: str) -> Draft202012Validator:
+@lru_cache(maxsize=4096)
+def _matches(fragments: str, values: tuple[Any, ...]) -> bool:
+    """Whether values match their JSON Schema fragments; every boom of every machine asks the same again."""
     asked = json.loads(fragments)
-    return Draft202012Validator({"properties": asked, "required": list(asked)})
+    return bool(Draft202012Validator({"properties": asked}).is_valid(dict(zip(asked, values, strict=True))))
 
 
 def in_force(rules: Iterable[Rule], known: Facts, day: str) -> Iterator[tuple[Rule, RuleVersion]]:
@@ -135,11 +139,12 @@ def given(rules: Iterable[Rule], machine: Machine, boom_length: float, day: str)
     """Every value that rules give for a machine and boom length, with all the rules that give it."""
     rules = list(rules)
     known = facts(machine, boom_length)
-    rise = _collect(rules, machine, known, day).get(_rise_ratio_name(machine))
-    if not rise:
-        return _collect(rules, machine, known, day)
-    layers = len(drum_layers(machine, rise[0].quantity))
-    return _collect(rules, machine, facts(machine, boom_length, layers), day)
+    name = _rise_ratio_name(machine)
+    about_rise = [rule for rule in rules if any(name in version.values for version in rule.versions)]
+    rise = _collect(about_rise, machine, known, day).get(name)
+    if rise:
+        known = facts(machine, boom_length, len(drum_layers(machine, rise[0].quantity)))
+    return _collect(rules, machine, known, day)
 
 
 def _collect(rules: list[Rule], machine: Machine, known: Facts, day: str) -> dict[str, list[Given]]:
