@@ -6,6 +6,7 @@ May import: calc (contract's plain data), environment, plan, words.  Must not kn
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from markupsafe import Markup
@@ -66,6 +67,15 @@ QUOTES: dict[str, Quote] = {
     "minutes": lambda plan, words: whole_minutes(_best(plan)["minutes"]),
     "minutes_first_pass": lambda plan, words: whole_minutes(_best(plan)["passes"][0]["minutes"]),
 }
+
+
+def _bed(falls: int, plan: Plan, words: Words) -> Markup:
+    found = next((row["metres"] for row in plan["bed_needed"] if row["falls"] == falls), None)
+    return rope(max(0.0, _there(found)), "up")
+
+
+# Rope that must be firm for the next lift from the ground, by its falls.
+QUOTES |= {f"bed_{falls}": partial(_bed, falls) for falls in range(1, 13)}
 
 
 def quote(plan: Plan, name: str, words: Words) -> Markup | None:
