@@ -19,7 +19,7 @@ import yaml
 
 from calc import check, contract
 from calc.contract import best_method
-from hooks.figures import WIDTH, drum, prefix, side, spread
+from hooks.figures import WIDTH, drum, prefix, procedure, side, spread, wraps
 
 ROOT = Path(__file__).resolve().parent.parent
 DAY = "2026-11-25"
@@ -35,6 +35,16 @@ PLANS = [
 ]
 HOSTILE = """</title><script>alert("1")</script>'&amp; {firm}"""
 LETTER = 0.56  # mean advance of a letter in font sizes: the wide side of common sans-serif fonts
+
+OF_PROCEDURE = (
+    procedure.one_pass,
+    procedure.luff_in,
+    procedure.load_return,
+    procedure.working_circle,
+    wraps.wrap_name,
+    wraps.signs,
+    wraps.rope_off,
+)
 
 every_plan = pytest.mark.parametrize(
     "plan", PLANS, ids=[f"{p['machine']}-{p['boom']}-{p['configuration']}" for p in PLANS]
@@ -65,6 +75,7 @@ def figures(plan: dict[str, Any]) -> list[tuple[str, int]]:
     drawn.append((drum.machine_svg(plan, WORDS), 6000))
     for other in (refused(plan), nothing(plan)):
         drawn += [(side.svg(other, WORDS), 8000), (drum.svg(other, WORDS), 6000)]
+    drawn += [(draw(one, WORDS), 8000) for one in (plan, nothing(plan)) for draw in OF_PROCEDURE]
     return drawn
 
 
@@ -136,8 +147,10 @@ def test_every_class_drawn_is_described_and_styled() -> None:
 
 
 def test_every_text_of_the_words_file_is_used() -> None:
-    sources = "".join((ROOT / f"hooks/figures/{name}.py").read_text(encoding="utf-8") for name in ("side", "drum"))
-    for figure in ("side", "drum", "machine"):
+    modules = ("side", "drum", "procedure", "wraps")
+    sources = "".join((ROOT / f"hooks/figures/{name}.py").read_text(encoding="utf-8") for name in modules)
+    sources += '"refused"'  # in hooks/figures/__init__.py, for all
+    for figure in ("side", "drum", "machine", *(draw.__name__.replace("_", "-") for draw in OF_PROCEDURE)):
         for name in WORDS["figures"][figure]:
             assert f'"{name}"' in sources, f"figures.{figure}.{name} is used nowhere"
 

@@ -10,7 +10,7 @@ drop and radii reached down, the circle to be kept clear and the rise of the blo
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from markupsafe import Markup
@@ -30,6 +30,7 @@ from hooks.figures import (
     prefix,
     say,
     side,
+    spread,
     text,
     units,
 )
@@ -193,9 +194,8 @@ def load_return(plan: Plan, words: Words) -> str:
             body.append(_square(x, y, half * scale, kind))
         if way == "helper-machine":
             body.append(_arrow(x_landed, x_again, y + half * scale + 10))
-        if not travels:
-            body.append(_letter(x_again, y - half * scale - 5, "B"))
-        body.append(_letter(x_landed, y - half * scale - 5, "AB" if travels else "A"))
+        named = [(x_landed, "AB")] if travels else [(x_again, "B"), (x_landed, "A")]
+        body.append(_letters(named, y - half * scale - 5))
     lines = [
         ("A", say(says["landed"], radius=units(tables.length(landed, "down")))),
         ("B", say(says["again"], radius=units(tables.length(again, "near")))),
@@ -245,10 +245,11 @@ def working_circle(plan: Plan, words: Words) -> str:
             number(x + start * scale), number(x + furthest * scale), y=number(y + half * scale + 5)
         ),
     ]
-    for letter, out in (("A", start), ("B", furthest)):
-        body.append(_square(x + out * scale, y, half * scale, "fig-load" if letter == "B" else "fig-off"))
-        body.append(_letter(x + min(out * scale, radius - 10), y - half * scale - 5, letter))
-    body.append(_letter(x - 0.25 * radius - 12, y - 0.433 * radius, "R"))
+    for out, kind in ((start, "fig-off"), (furthest, "fig-load")):
+        body.append(_square(x + out * scale, y, half * scale, kind))
+    named = [(x + start * scale, "A"), (x + min(furthest * scale, radius - 10), "B")]
+    body.append(_letters(named, y - half * scale - 5))
+    body.append(_letters([(x - 0.25 * radius - 12, "R")], y - 0.433 * radius))
     clear = tables.length(circle, "up")
     radii = tables.length(start, "up"), tables.length(furthest, "down")
     lines = [
@@ -310,5 +311,10 @@ def _arrow(x1: float, x2: float, y: float) -> Markup:
     )
 
 
-def _letter(x: float, y: float, marks: str) -> Markup:
-    return text(min(x, WIDTH - LEFT - 4 * len(marks)), y, marks, "middle", "fig-strong")
+def _letters(named: Sequence[tuple[float, str]], y: float) -> Markup:
+    """Letters over places of the drawing, apart enough to be read; the last one stays within the figure."""
+    placed = spread([x for x, _ in named], FONT)
+    over = max(0.0, placed[-1] - (WIDTH - LEFT - 4 * len(named[-1][1])))
+    return Markup("").join(
+        text(x - over, y, marks, "middle", "fig-strong") for x, (_, marks) in zip(placed, named, strict=True)
+    )

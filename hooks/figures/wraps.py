@@ -32,6 +32,7 @@ from hooks.figures import (
     prefix,
     ring,
     say,
+    spread,
     text,
     units,
 )
@@ -70,8 +71,7 @@ def wrap_name(plan: Plan, words: Words) -> str:
     body = [
         drum.patterns(at, ids),
         drum.half_section(at, drum.after(plan, {**chosen, "passes": [one]}, layers), ids),
-        _named(at, *begin, "A"),
-        _named(at, *end, "B"),
+        _named(at, {"A": begin, "B": end}),
     ]
     named = {letter: (layer, tables.wraps(wrap, "near")) for letter, (layer, wrap) in (("A", begin), ("B", end))}
     lines = [(letter, say(says[letter], layer=layer, wrap=wrap)) for letter, (layer, wrap) in named.items()]
@@ -99,7 +99,13 @@ def signs(plan: Plan, words: Words) -> str:
     scale = (PANEL - 2) / ((WRAPS + 0.5) * pitch)  # units for one rope diameter
     tall = (3 * rise + 1.2) * scale + 20
     body: list[Markup] = []
-    for count, (name, draw) in enumerate((("firm", _firm), ("gap", _gap), ("climb", _climb), ("pulled", _pulled))):
+    panels = (
+        ("firm", "go_on", _firm),
+        ("gap", "stop", _gap),
+        ("climb", "stop", _climb),
+        ("pulled", "stop", _pulled),
+    )
+    for count, (name, then, draw) in enumerate(panels):
         left = LEFT + count % 2 * (PANEL + GAP)
         bottom = 14 + tall + count // 2 * (tall + 36)
         body.append(text(left, bottom - tall, say(says[name]), classes="fig-strong"))
@@ -111,7 +117,7 @@ def signs(plan: Plan, words: Words) -> str:
         for kind, wraps in (("fig-loose", plain), ("fig-firm", marked)):
             rings = (ring(left + 1 + x * scale, bottom - 1 - y * scale, 0.47 * scale) for x, y in wraps)
             body.append(Markup('<path class="{}" d="{}"/>').format(kind, Markup("".join(rings))))
-        body.append(text(left, bottom + 15, say(says[f"{name}_do"])))
+        body.append(text(left, bottom + 15, say(says[then])))
     height = 14 + 2 * tall + 36 + 26
     return figure(ids, height, plan_title(says, plan), say(says["describe"]), body)
 
@@ -179,17 +185,23 @@ def rope_off(plan: Plan, words: Words) -> str:
 # -- pieces -----------------------------------------------------------------------------------------------------
 
 
-def _named(at: drum.Section, layer: int, wrap: float, letter: str) -> Markup:
-    """A ring about one wrap and a line from it to its letter above the flanges."""
-    one = at.layers[layer - 1]
-    along = wrap - 0.5 if layer % 2 else one.wraps - wrap + 1
-    x, y = at.left + max(along, 0.5) * at.pitch, at.up(one.diameter)
+def _named(at: drum.Section, wraps: Mapping[str, tuple[int, float]]) -> Markup:
+    """A ring about each wrap (layer, wraps in it) and a line from it to its letter above the flanges."""
+    places = []
+    for letter, (layer, wrap) in wraps.items():
+        one = at.layers[layer - 1]
+        along = wrap - 0.5 if layer % 2 else one.wraps - wrap + 1  # even layers run back, half a pitch over
+        places.append((at.left + max(along, 0.5) * at.pitch, at.up(one.diameter), letter))
+    places.sort()
     radius, top = 0.75 * at.pitch, at.up(at.inputs["flange_diameter_m"]) - 8
-    return Markup(
-        '<path class="fig-dim" d="M{x} {t}V{e}"/><circle class="fig-dim" fill="none" cx="{x}" cy="{y}" r="{r}"/>'
-    ).format(x=number(x), t=number(top), e=number(y - radius), y=number(y), r=number(radius)) + text(
-        x, top - 4, letter, "middle", "fig-strong"
-    )
+    drawn = Markup("")
+    for over, (x, y, letter) in zip(spread([place[0] for place in places], FONT), places, strict=True):
+        drawn += Markup(
+            '<path class="fig-dim" d="M{o} {t}L{x} {e}"/>'
+            '<circle class="fig-dim" fill="none" cx="{x}" cy="{y}" r="{r}"/>'
+        ).format(o=number(over), t=number(top), x=number(x), e=number(y - radius), y=number(y), r=number(radius))
+        drawn += text(over, top - 4, letter, "middle", "fig-strong")
+    return drawn
 
 
 def _layer(number_: int, pitch: float, rise: float, count: int = WRAPS) -> list[Wrap]:
