@@ -215,9 +215,9 @@ def _firm(pitch: float, rise: float) -> tuple[Sequence[Wrap], Sequence[Wrap]]:
 
 
 def _gap(pitch: float, rise: float) -> tuple[Sequence[Wrap], Sequence[Wrap]]:
-    """The last wraps of the outermost layer stand off by a good half diameter."""
+    """One hollow between the wraps of the outermost layer stays empty."""
     top = _layer(3, pitch, rise, 5)
-    return [(x + 0.7, y) for x, y in top[3:]], [*_layer(1, pitch, rise), *_layer(2, pitch, rise), *top[:3]]
+    return [(x + pitch, y) for x, y in top[3:]], [*_layer(1, pitch, rise), *_layer(2, pitch, rise), *top[:3]]
 
 
 def _climb(pitch: float, rise: float) -> tuple[Sequence[Wrap], Sequence[Wrap]]:
@@ -228,10 +228,10 @@ def _climb(pitch: float, rise: float) -> tuple[Sequence[Wrap], Sequence[Wrap]]:
 
 
 def _pulled(pitch: float, rise: float) -> tuple[Sequence[Wrap], Sequence[Wrap]]:
-    """A wrap wedged between two wraps of the layer beneath, which lie loose and have moved apart."""
-    beneath = _layer(2, pitch, rise, WRAPS - 1)
-    spread = [(x + (0.5 * pitch if at > 2 else -0.05), y) for at, (x, y) in enumerate(beneath)]
-    left, right = spread[2], spread[3]
-    apart = (right[0] - left[0]) / 2
-    wedged = (left[0] + apart, left[1] + sqrt(max(0.0, 1 - apart**2)))
-    return [*spread, wedged], _layer(1, pitch, rise)
+    """A wrap wedged between two wraps of the layer beneath, which lie loose, have moved apart and ride up."""
+    aside = 0.25 * pitch
+    up = 0.5 + max(rise, sqrt(1 - (pitch / 2 - aside) ** 2))
+    moved = [(x + (aside if at > 2 else -aside), up) for at, (x, _) in enumerate(_layer(2, pitch, rise, WRAPS - 1))]
+    (left, _), (right, _) = moved[2], moved[3]
+    wedged = ((left + right) / 2, up + sqrt(1 - ((right - left) / 2) ** 2))
+    return [*moved, wedged], _layer(1, pitch, rise)

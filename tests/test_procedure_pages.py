@@ -1,0 +1,367 @@
+"""The procedure pages of the guidance: order of the work, every caution, what published sources ask, what the pages
+claim of the demonstration plans, and the figures drawn for them.
+
+The geometry of the figures is checked with plain formulas from the plan's inputs; what a page says of a plan in words
+is checked against the plan, so that a change of data cannot leave a wrong sentence behind.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from test_figures import SVG, WORDS, shown, tree
+
+from calc import check, contract
+from hooks.figures import procedure, side, wraps
+
+ROOT = Path(__file__).resolve().parent.parent
+GUIDANCE = ROOT / "docs/guidance"
+DATA = check.load(ROOT / "rules")
+PROCEDURES = ("telescopic", "lattice-long-boom", "lattice-short-boom")
+PAGES = ("preparing", *PROCEDURES, "checking-the-drum", "re-reeving", "pulled-in-rope", "records")
+SITE_ORDER = (
+    "depth due",
+    "rope and drum fit",
+    "ground, area, wind and power lines",
+    "reeve, set the limiter, test both stops",
+    "weights at the start radius",
+    "empty block down to the counted wraps",
+    "rig, lift, test the brake, read load and radius",
+    "short moves",
+    "land, secure the drum, inspect",
+    "repeat only if needed",
+    "boom down, re-reeve",
+    "limiter and stops again",
+    "record",
+)
+# Each caution by its key phrase, and the pages that carry it.
+CAUTIONS = (
+    ("manual and its rated-capacity system come first", ("preparing", *PROCEDURES)),
+    ("local codes and licensed practice decide", PAGES[:5]),
+    ("qualified for this", ("preparing", *PROCEDURES)),
+    ("set the limiter to the actual falls", ("preparing", *PROCEDURES, "re-reeving")),
+    ("after any re-reeving", ("preparing", *PROCEDURES, "re-reeving")),
+    ("test both stops", ("preparing", *PROCEDURES)),
+    ("never go below", ("preparing", *PROCEDURES)),
+    ("the stop wraps", ("preparing", *PROCEDURES, "checking-the-drum")),
+    ("the counted wraps decide", ("preparing", "checking-the-drum")),
+    ("camera, mirror or rotation indicator", ("preparing",)),
+    ("watch the drum", ("preparing", "telescopic")),
+    ("free fall", ("preparing", *PROCEDURES, "pulled-in-rope")),
+    ("and stop. the brake holds", PROCEDURES),
+    ("away from drum, rope and load", ("preparing", *PROCEDURES, "pulled-in-rope")),
+    ("only with the winch stopped and secured", ("checking-the-drum",)),
+    ("power lines, traffic and rail under and in the whole radius", ("preparing",)),
+    ("hoist until the load hangs {{ rule:load-kept-low.clearance }} above ground", PROCEDURES),
+    ("plumb the hook over the load before lift-off", PROCEDURES),
+    ("swings out", PROCEDURES),
+    ("tag line", PROCEDURES),
+    ("slew brake", PROCEDURES),
+    ("two-blocking", PROCEDURES),
+    ("wind limit of the manual", ("preparing",)),
+    ("stop on gusts", ("preparing", *PROCEDURES)),
+    ("ice", ("preparing",)),
+    ("ground, mats, outriggers or tracks", ("preparing",)),
+    ("chart sector", ("preparing",)),
+    ("certified spare stock", ("preparing", *PROCEDURES)),
+    ("never take the counterweight in use", ("preparing",)),
+    ("an unreached loose bed can pull in under this very load", ("preparing",)),
+    ("take turns out of the block first", ("preparing", *PROCEDURES)),
+    ("only where the manual lists the load for every boom length and section sequence passed", ("telescopic",)),
+    ("never pull on an anchor or a vehicle unless the manual gives that method", ("preparing",)),
+    ("rope brake only on a reel flange", ("preparing",)),
+    (
+        "a wrap jumps, climbs, gaps or pulls in: stop at once and call a competent person",
+        (*PROCEDURES, "checking-the-drum"),
+    ),
+    ("boom down and re-reeve through the boom head rather than unwind the firm rope", PROCEDURES),
+    ("as many falls as practicable", ("re-reeving",)),
+    ("after long light work with many falls the rope is loose again: wind it firm again", ("re-reeving",)),
+    ("jib off", ("preparing",)),
+    ("wind one after the other", ("preparing",)),
+    ("two winches on one block need equal drums", ("preparing",)),
+)
+# What published sources ask: the page, what it says, and the source (WAC: Washington Administrative Code).
+PUBLISHED = (
+    ("checking-the-drum", "the rope is seated on drum and sheaves", "WAC 296-24-24015(3)(b)(iv), read"),
+    ("checking-the-drum", "look at the crossovers", "29 CFR 1926.1413(a)(3), read"),
+    ("checking-the-drum", "look at both flanges", "29 CFR 1926.1413(a)(3), read"),
+    (
+        "checking-the-drum",
+        "on a smooth drum the whole first layer stays",
+        "Wire Rope Users Manual, 4th ed., p. 47, read",
+    ),
+    ("preparing", "put a signal person where the operator cannot see", "29 CFR 1926.1419(a), read"),
+    ("preparing", "ask for voids, tanks and services", "29 CFR 1926.1402(b), (c), read"),
+    ("preparing", "a stop that does not act ends the work", "29 CFR 1926.1416(b), read"),
+    ("preparing", "never brake or squeeze the rope", "Trade article on fitting rope, 2008, read"),
+    ("lattice-short-boom", "never drag the load", "WAC 296-24-24015, no side pull, no dragging, read"),
+    ("pulled-in-rope", "nobody under the load", "29 CFR 1926.1425, read"),
+    ("pulled-in-rope", "land the load without turning the drum", "Trade article on hoist drums, 2020, read"),
+    ("re-reeving", "never clamp the tail to the live rope", "Trade article on wedge sockets, read"),
+    ("records", "signed monthly rope inspections are kept", "29 CFR 1926.1413(b), (c), read"),
+)
+
+
+def source(page: str) -> str:
+    return (GUIDANCE / f"{page}.md").read_text(encoding="utf-8").split("---\n", 2)[2]
+
+
+def said(page: str) -> str:
+    """The text in lower case without marks of Markdown, in one line."""
+    plain = re.sub(r"\[([^\]]+)\]\([^)]+\)", r"\1", source(page)).replace("**", "")
+    return re.sub(r"\s+", " ", plain).lower()
+
+
+def plan(machine: str, boom: str, configuration: str | None = None) -> dict[str, Any]:
+    configurations = DATA.machines[machine].configurations
+    chosen = configuration or next(c.id for c in configurations if c.chart(boom))
+    return contract.plan(check.case(DATA, machine, boom, chosen, "2026-11-25"))
+
+
+# -- text -------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_every_page_says_who_what_and_when_to_stop_and_ends_with_rules_and_next(page: str) -> None:
+    text = source(page)
+    opening, *sections = re.split(r"^## ", text, flags=re.MULTILINE)
+    places = [opening.find(part) for part in ("**Who it is for.**", "**Have ready:**", "**Stop when:**", "manual")]
+    assert -1 not in places and places[:3] == sorted(places[:3])
+    assert sections[-2].startswith("Rules this page rests on") and sections[-2].count("{{ rule-link:") >= 3
+    assert sections[-1].startswith("Next") and "](" in sections[-1]
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_numbered_steps_are_the_site_order(page: str) -> None:
+    steps = re.findall(
+        r"^(?:## (\d+)|(\d+)\. \*\*\[) ?([^{\]\n]+?)[.*]*(?: \{#[a-z-]+\}|\])", source(page), re.MULTILINE
+    )
+    found = [(int(head or item), title.lower()) for head, item, title in steps if not title.startswith("to ")]
+    numbers = [number for number, _ in found]
+    assert numbers == sorted(numbers) and len(set(numbers)) == len(numbers)
+    for number, title in found:
+        assert SITE_ORDER[number - 1] in title, title
+    wanted = {"preparing": range(1, 7), "re-reeving": (11, 12, 13), "checking-the-drum": (6, 8, 9), "records": (13,)}
+    assert numbers == list(wanted.get(page, range(1, 14) if page in PROCEDURES else ()))
+
+
+@pytest.mark.parametrize(("phrase", "pages"), CAUTIONS, ids=[phrase for phrase, _ in CAUTIONS])
+def test_every_caution_stands_on_its_pages(phrase: str, pages: tuple[str, ...]) -> None:
+    assert [page for page in pages if phrase not in said(page)] == []
+
+
+@pytest.mark.parametrize(("page", "phrase", "asked"), PUBLISHED, ids=[phrase for _, phrase, _ in PUBLISHED])
+def test_what_published_sources_ask_is_said(page: str, phrase: str, asked: str) -> None:
+    assert phrase in said(page), asked
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_sentences_are_short(page: str) -> None:
+    text = re.sub(r"\{\{.*?\}\}", "X", source(page))
+    text = re.sub(r"\[([^\]]+)\]\([^)]+\)", r"\1", text)
+    for block in re.split(r"\n\n|\n(?=\s*(?:[-#|]|\d+\.) )", text):
+        for sentence in re.split(r"(?<=[.:;?!])\s", " ".join(block.split())):
+            assert len(sentence.split()) <= 32, sentence
+
+
+def test_the_word_that_nobody_can_promise_is_not_used() -> None:
+    for page in PAGES:
+        assert not re.search(r"\b(un)?safe", said(page))
+
+
+# -- what the pages claim of plans ------------------------------------------------------------------------------
+
+
+def best(of: dict[str, Any]) -> dict[str, Any]:
+    return dict(contract.best_method(of) or {})
+
+
+def codes(of: dict[str, Any]) -> set[str]:
+    return {warning["code"] for warning in of["warnings"]}
+
+
+def test_telescopic_page_says_what_the_plans_hold() -> None:
+    heron = plan("heron", "41m")
+    method = best(heron)
+    assert method["name"] == "telescope-in"
+    moves = [move["move"] for move in method["passes"][0]["moves"]]
+    assert moves == ["pay-out", "pick", "luff-out", "telescope-in", "luff-out", "land"]
+    # "as far as the chart lists": only the last row lies beyond, and no row holds for the radius grown past it
+    last = method["passes"][0]["moves"][-2]
+    rows = next(c["rows"] for c in heron["inputs"]["charts"] if c["boom_length_m"] == last["boom_length_m"][1])
+    assert [radius for radius, _ in rows if radius > last["radius_m"][1] + 1e-6] == [max(radius for radius, _ in rows)]
+    short = plan("heron", "20m")
+    assert short["methods"][1]["refused"] == {"code": "over-telescoping-load"}
+    assert plan("heron", "27m")["load"]["planned_kg"] < short["load"]["planned_kg"]  # a longer boom needs less load
+
+
+def test_long_boom_page_says_what_the_plans_hold() -> None:
+    curlew, bittern = plan("curlew", "123m"), plan("bittern", "84m")
+    assert bittern["load"]["for_drum_tension_kg"] > bittern["load"]["minimum_kg"]
+    assert best(curlew)["passes"][0]["full_pull_falls_min"] is not None
+    assert best(curlew)["passes"][0]["firm_share"] < 0.2
+    assert best(bittern)["passes"][0]["full_pull_falls_min"] is None
+    assert best(bittern)["passes"][-1]["full_pull_falls_min"] is not None
+    assert len(best(bittern)["passes"]) >= 3
+    # "the start radius may be large": not the least listed one
+    least = min(radius for radius, _ in bittern["inputs"]["charts"][0]["rows"])
+    assert bittern["stops"]["start_radius_m"] > least + 1
+
+
+def test_short_boom_page_says_what_the_plans_hold() -> None:
+    full, reduced = plan("bittern", "30m", "full-counterweight"), plan("bittern", "30m")
+    assert len(best(full)["passes"]) == 2 and "target-not-reached" not in codes(full)
+    assert reduced["load"]["planned_kg"] == full["load"]["planned_kg"]
+    assert best(reduced)["passes"][-1]["firm_share"] < best(full)["passes"][-1]["firm_share"]
+    shortest = plan("bittern", "24m")
+    assert {"falls-not-reeved", "bed-unreached"} <= codes(shortest)
+    assert shortest["falls"]["exact"] > shortest["falls"]["reeving_limit"]
+    assert not {"falls-not-reeved", "bed-unreached"} & codes(reduced)
+    curlew = plan("curlew", "42m", "full-counterweight")
+    assert curlew["falls"]["used"] == curlew["falls"]["reeving_limit"]
+
+
+# -- figures ----------------------------------------------------------------------------------------------------
+
+
+def head_height(inputs: dict[str, Any], boom_length: float, radius: float) -> float:
+    return float(inputs["pivot_height_m"] + math.sqrt(boom_length**2 - (radius - inputs["pivot_forward_m"]) ** 2))
+
+
+def texts(svg: str, units: str = "metric") -> list[str]:
+    return [shown(element, units) for element in tree(svg).iter(f"{SVG}text")]
+
+
+def paths(svg: str, kind: str) -> list[str]:
+    return [e.attrib["d"] for e in tree(svg).iter(f"{SVG}path") if e.get("class") == kind]
+
+
+def upright(svg: str) -> float:
+    """Length of the upright dimension h."""
+    ends = [re.match(r"M[\d.]+ ([\d.]+)V([\d.]+)m-3 0h6M", d) for d in paths(svg, "fig-dim")]
+    found = [end for end in ends if end]
+    assert len(found) == 1
+    return abs(float(found[0][2]) - float(found[0][1]))
+
+
+@pytest.mark.parametrize("of", [("curlew", "123m"), ("bittern", "30m", "full-counterweight"), ("avocet", "140ft")])
+def test_first_pass_is_drawn_and_told_as_the_boom_geometry_gives_it(of: tuple[str, ...]) -> None:
+    made = plan(*of)
+    inputs, first = made["inputs"], made["methods"][0]["passes"][0]
+    begin = next(m for m in first["moves"] if m["move"] == "pick")["radius_m"][1]
+    end = [m for m in first["moves"] if m["move"] == "luff-out"][-1]["radius_m"][1]
+    drop = head_height(inputs, made["boom_length_m"], begin) - head_height(inputs, made["boom_length_m"], end)
+    svg = procedure.one_pass(made, WORDS)
+    assert f"The boom head comes down {math.floor(drop * 10 + 1e-6) / 10:.1f} m" in texts(svg)
+    # the boom keeps its length and the load its height: what is wound is falls times drop
+    wound = math.floor(made["falls"]["used"] * drop + 1e-6)
+    assert f"{made['falls']['used']} falls wind {wound} m of rope" in texts(svg)
+    booms = [
+        [float(e.attrib[a]) for a in ("x1", "y1", "x2", "y2")]
+        for e in tree(svg).iter(f"{SVG}line")
+        if "fig-boom" in (e.get("class") or "").split()
+    ]
+    scale = max(math.hypot(x2 - x1, y2 - y1) for x1, y1, x2, y2 in booms) / made["boom_length_m"]
+    assert upright(svg) / scale == pytest.approx(drop, abs=0.2 / scale)
+
+
+@pytest.mark.parametrize("of", [("curlew", "123m"), ("bittern", "30m", "full-counterweight"), ("dunlin", "41m")])
+def test_block_rises_with_the_boom_head_while_the_hoist_is_held(of: tuple[str, ...]) -> None:
+    made = plan(*of)
+    move = made["methods"][0]["passes"][1]["moves"][0]
+    low, high = (head_height(made["inputs"], made["boom_length_m"], radius) for radius in move["radius_m"])
+    svg = procedure.luff_in(made, WORDS)
+    # the rope drum to head keeps its length, so the falls do: the block rises as far as the head
+    assert f"The hook block rises {math.ceil((high - low) * 10 - 1e-4) / 10:.1f} m" in texts(svg)
+    frame = side.frame(made, {"passes": [{"moves": [move]}]}, [])
+    assert upright(svg) == pytest.approx((high - low) * frame.scale, abs=0.11)
+
+
+def test_ways_of_the_load_are_drawn_to_one_scale() -> None:
+    made = plan("bittern", "30m", "full-counterweight")
+    landed, again = made["methods"][0]["passes"][1]["moves"][0]["radius_m"]
+    svg = procedure.load_return(made, WORDS)
+    booms = [re.match(r"M([\d.]+) [\d.]+H([\d.]+)", d) for d in paths(svg, "fig-boom")]
+    lengths = [float(b[2]) - float(b[1]) for b in booms if b]
+    # the crane that travels reaches as far as the crane that stays and has the load brought
+    assert lengths[0] == pytest.approx(lengths[1], abs=0.21) and lengths[1] == pytest.approx(lengths[2], abs=0.21)
+    scale = lengths[1] / again
+    arrows = [re.match(r"M([\d.]+) [\d.]+H([\d.]+)m", d) for d in paths(svg, "fig-dim")]
+    moved = [float(a[2]) - float(a[1]) for a in arrows if a]
+    assert moved == pytest.approx([(landed - again) * scale, (again - landed) * scale], abs=0.3)
+
+
+def test_working_circle_holds_the_load_at_its_furthest() -> None:
+    made = plan("heron", "41m")
+    svg = procedure.working_circle(made, WORDS)
+    circle = next(e for e in tree(svg).iter(f"{SVG}circle") if e.get("class") == "fig-stop")
+    load = next(e for e in tree(svg).iter(f"{SVG}rect") if e.get("class") == "fig-load")
+    centre, radius = float(circle.attrib["cx"]), float(circle.attrib["r"])
+    outer = float(load.attrib["x"]) + float(load.attrib["width"]) - centre
+    assert outer == pytest.approx(radius, abs=0.2)
+    furthest = max(m["radius_m"][1] for p in best(made)["passes"] for m in p["moves"] if m["load_kg"])
+    scale = radius / (furthest + made["inputs"]["load_size_m"] / 2)
+    assert float(load.attrib["width"]) == pytest.approx(made["inputs"]["load_size_m"] * scale, abs=0.1)
+
+
+def test_named_wraps_are_the_counted_ones() -> None:
+    made = plan("heron", "41m")
+    svg = wraps.wrap_name(made, WORDS)
+    landed = best(made)["passes"][0]["moves"][-1]
+    assert f"Start: layer {made['stops']['layer_at_start']}, wrap {round(made['stops']['wrap_at_start'])}" in texts(svg)
+    assert f"Load landed: layer {landed['layer'][1]}, wrap {round(landed['wrap'][1])}" in texts(svg)
+    rings = {float(e.attrib["cx"]): float(e.attrib["cy"]) for e in tree(svg).iter(f"{SVG}circle")}
+    left, right = (e for e in tree(svg).iter(f"{SVG}rect") if e.get("class") == "fig-flange")
+    inner = float(left.attrib["x"]) + float(left.attrib["width"])
+    inputs = made["inputs"]
+    pitch = (float(right.attrib["x"]) - inner) / max(inputs["wraps_odd_layers"], inputs["wraps_even_layers"] + 0.5)
+    # layer 1 counts from the left flange; an even layer runs back from the right one, half a pitch over
+    start, end = made["stops"]["wrap_at_start"], inputs["wraps_even_layers"] + 1 - landed["wrap"][1]
+    assert landed["layer"][1] % 2 == 0
+    assert sorted(rings) == pytest.approx(sorted([inner + (start - 0.5) * pitch, inner + end * pitch]), abs=0.2)
+    assert rings[max(rings)] < rings[min(rings)]  # the later wrap lies further from the barrel
+
+
+def test_wraps_in_the_sections_touch_but_never_overlap() -> None:
+    # circles of one diameter: two middles are never nearer than one diameter; the climbing and the wedged wrap rest
+    # on two others.  Source: geometry of equal circles.
+    for machine, boom in (
+        ("bittern", "84m"),
+        ("heron", "41m"),
+        ("avocet", "100ft"),
+        ("dunlin", "29m"),
+        ("curlew", "75m"),
+    ):
+        inputs = plan(machine, boom)["inputs"]
+        pitch = inputs["groove_pitch_m"] / inputs["rope_diameter_m"]
+        for draw in (wraps._firm, wraps._gap, wraps._climb, wraps._pulled):
+            marked, firm = draw(pitch, inputs["rise_ratio"])
+            every = [*marked, *firm]
+            near = min(math.dist(a, b) for i, a in enumerate(every) for b in every[i + 1 :])
+            assert near >= 0.99
+        climbed, _ = wraps._climb(pitch, inputs["rise_ratio"])
+        assert climbed[0][1] > 0.5 + 2.5 * inputs["rise_ratio"]
+        wedged = wraps._pulled(pitch, inputs["rise_ratio"])[0][-1]
+        assert 0.5 + inputs["rise_ratio"] < wedged[1] < 0.5 + 2 * inputs["rise_ratio"]  # deeper than layer 3 should lie
+
+
+def test_bars_of_rope_are_to_scale_and_keep_the_firm_rope_with_the_boom_down() -> None:
+    made = plan("bittern", "30m", "full-counterweight")
+    inputs, method = made["inputs"], made["methods"][0]
+    svg = wraps.rope_off(made, WORDS)
+    bars = [(e.get("class"), float(e.attrib["width"])) for e in tree(svg).iter(f"{SVG}rect")]
+    total = sum(width for _, width in bars[:2])
+    firm = next(width for kind, width in bars if kind == "fig-firm")
+    last = method["passes"][-1]
+    assert firm / total * inputs["rope_length_m"] == pytest.approx(last["firm_rope_m"], abs=0.5)
+    # by hand: block at the head, falls as short as the upper stop allows: P + w + n*s_min are off the drum
+    falls = made["falls"]["used"]
+    off = made["boom_length_m"] + inputs["rope_path_extra_m"]
+    off += (falls - 1) * math.pi * inputs["sheave_radius_m"] + falls * inputs["upper_stop_m"]
+    assert f"off it {math.ceil(off - 1e-6)} m" in texts(svg)
+    assert f"on the drum {math.floor(made['stops']['rope_at_start_m'])} m" in texts(svg)
