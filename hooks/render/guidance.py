@@ -130,7 +130,8 @@ def _filled(place: str, known: Guide, way: str) -> Markup:
         else:
             _plan(name, known)
         address, title = known.links[name]
-        return Markup('<a href="{}{}">{}</a>').format(way, address, Markup(escape(title).translate(_MARKS)))
+        line = " ".join(title.split())  # a second line would begin a paragraph, a list or a heading
+        return Markup('<a href="{}{}">{}</a>').format(way, address, Markup(escape(line).translate(_MARKS)))
     if kind == "figure":
         return _figure(name, known)
     raise Unknown(f"this is not a place; write one of: {' '.join(KINDS)}")
