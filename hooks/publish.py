@@ -2,8 +2,8 @@
 
 May import: MkDocs, and through `_fresh` the project.  Must not know: machines, plans, templates.
 
-Generated pages live in memory.  MkDocs and its search see a heading and one summary paragraph; the ready body takes
-their place when the page is written.  That keeps numbers out of the search index and the build fast.
+Bodies live in memory.  MkDocs and its search see headings and one summary paragraph each; the ready body takes their
+place when the page is written.  That keeps numbers out of the search index, the index small and the build fast.
 """
 
 from __future__ import annotations
@@ -44,7 +44,8 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
         site = render.site(Path(os.environ.get("FIRMWRAP_DATA") or root / "rules"), day)
     except render.DataErrors as errors:
         raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
-    _state.update(site=site, render=render, pages={f"{page.address}index.md": page for page in site.pages})
+    _state.update(site=site, render=render, written={})
+    _state["pages"] = {f"{page.address}index.md": page for page in site.pages}
     config.extra["firmwrap"] = {**site.frame, "serving": _state["serving"]}
     return config
 
@@ -92,7 +93,8 @@ def on_page_markdown(markdown: str, page: SitePage, config: MkDocsConfig, files:
 def on_page_content(content: str, page: SitePage, config: MkDocsConfig, files: Files) -> str:
     ready = _state["pages"].get(page.file.src_uri)
     if ready is None:
-        return f"{START}{content}{END}"
+        _state["written"][page.file.src_uri] = content
+        return f"{START}{_state['render'].summary(content)}{END}"
     title = html.escape(ready.title)
     page.title = title
     page.meta = {"description": html.escape(ready.description), "noindex": not ready.indexed}
@@ -105,7 +107,10 @@ def on_page_content(content: str, page: SitePage, config: MkDocsConfig, files: F
 
 def on_post_page(output: str, page: SitePage, config: MkDocsConfig) -> str:
     before, _, rest = output.partition(START)
-    content, _, after = rest.partition(END)
-    ready = _state["pages"].get(page.file.src_uri)
-    body: str = ready.html if ready else _state["site"].guide.framed(content, page.url, _state["order"])
+    after = rest.partition(END)[2]
+    name = page.file.src_uri
+    if name in _state["pages"]:
+        body: str = _state["pages"][name].html
+    else:
+        body = _state["site"].guide.framed(_state["written"][name], page.url, _state["order"])
     return _BLANK.sub("\n", before) + body + _BLANK.sub("\n", after)

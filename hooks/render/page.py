@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from html import unescape
 
 _HEADING = re.compile(r'<h2 id="([^"]+)"[^>]*>(.*?)</h2>', re.DOTALL)
+_SUMMARY = re.compile(r"<h([1-6])\b[^>]*>.*?</h\1>(?:\s*<p>.*?</p>)?", re.DOTALL)
 _TAG = re.compile(r"<[^>]+>")
 
 
@@ -38,6 +39,15 @@ def headings(html: str) -> tuple[tuple[str, str], ...]:
     (('a', 'One two'), ('b', 'A & B'))
     """
     return tuple((found, unescape(_TAG.sub("", text)).strip()) for found, text in _HEADING.findall(html))
+
+
+def summary(html: str) -> str:
+    """What search keeps of a hand-written page: every heading, with the paragraph right under it.
+
+    >>> summary('<h1 id="a">A</h1><p>Lead.</p><p>More.</p><h2 id="b">B</h2><table><tr><td>54 m</td></tr></table>')
+    '<h1 id="a">A</h1><p>Lead.</p><h2 id="b">B</h2>'
+    """
+    return "".join(found[0] for found in _SUMMARY.finditer(html))
 
 
 def root(address: str) -> str:
