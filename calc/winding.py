@@ -157,10 +157,11 @@ def firm_end(rig: Rig, moves: tuple[Move, ...], firm_from: float, firm_before: f
     needed = case.values.firm_tension_share * case.machine.winch.rated_line_pull
     firm_to = firm_before
     for move in moves:
-        here, there = rig.rope_on_drum(move.before), rig.rope_on_drum(move.after)
+        there = rig.rope_on_drum(move.after)
         if move.name not in WINDING_UNDER_LOAD:
             firm_to = min(firm_to, max(there, firm_from))
             continue
+        here = rig.rope_on_drum(move.before)
         first, last = rig.tension(move.before, reeving.HAULING), rig.tension(move.after, reeving.HAULING)
         if min(first, last) >= needed * (1 - ROUNDING):
             reached = there
@@ -359,17 +360,17 @@ def next_pass(rig: Rig, load: Load, before: Pass) -> Pass | None:
     """
     case = rig.crane.case
     enough = before.firm_rope + case.values.least_gain_share * case.machine.rope.length
-    best: Pass | None = None
+    best: tuple[tuple[Move, ...], Slings] | None = None
     for slings, moves in reversed(list(next_moves(rig, load, before))):
-        found = finish(rig, moves, slings, before, case.machine.boom.load_return)
-        if found.firm_rope < enough:
+        firm_rope = firm_end(rig, moves, before.firm_from, before.firm_to) - before.firm_from
+        if firm_rope < enough:
             continue
         try:
             check(rig, moves)
         except Refusal:
             continue
-        best, enough = found, found.firm_rope * (1 - ROUNDING)
-    return best
+        best, enough = (moves, slings), firm_rope * (1 - ROUNDING)
+    return None if best is None else finish(rig, *best, before, case.machine.boom.load_return)
 
 
 def next_moves(rig: Rig, load: Load, before: Pass) -> Iterator[tuple[Slings, tuple[Move, ...]]]:
@@ -425,37 +426,36 @@ def better(methods: list[Method], rope_length: float) -> Method:
 def luff_out(rig: Rig, load: Load) -> Method:
     """Luff out with the load kept low; of the slings to start with those that lead to the better method."""
     try:
-        begun = luffing_passes(rig, load)
+        found = [with_passes(rig, load, first, "luff-out") for first in luffing_passes(rig, load)]
     except Refusal as refusal:
         return Method("luff-out", refusal.code)
-    found = [with_passes(rig, load, first, "luff-out") for first in begun]
     return better(found, rig.crane.case.machine.rope.length)
 
 
-def luffing_passes(rig: Rig, load: Load) -> list[Pass]:
+def luffing_passes(rig: Rig, load: Load) -> Iterator[Pass]:
     """First passes of luffing out, one for each of the slings to start with.  Errors: Refusal where there is none."""
-    found: list[Pass] = []
-    refusals: list[Refusal] = []
+    refused: Refusal | None = None
+    found = 0
     for slings, start in starts(rig, load):
         begin = first_moves(rig, start)
         try:
             moves = begin + luff_out_and_land(rig, begin[-1].after)
             check(rig, moves)
-            found.append(finish(rig, moves, slings, None, "none"))
         except Refusal as refusal:
-            refusals.append(refusal)
-    if not found:
-        raise refusals[-1]
-    return found
+            refused = refusal
+        else:
+            found += 1
+            yield finish(rig, moves, slings, None, "none")
+    if refused and not found:
+        raise refused
 
 
-def starts(rig: Rig, load: Load) -> list[tuple[Slings, State]]:
+def starts(rig: Rig, load: Load) -> Iterator[tuple[Slings, State]]:
     """The shortest slings that keep the hook above the stop, and the shortest that do so at the least radius if
     longer, each with its start state.  Errors: Refusal where there are none."""
     crane = rig.crane
-    length = crane.case.chart.boom_length
-    found: list[tuple[Slings, State]] = []
     refused = Refusal("slings-not-at-hand")
+    shortest: State | None = None
     for slings in crane.slings:
         if slings.capacity < load.mass:
             continue
@@ -464,16 +464,16 @@ def starts(rig: Rig, load: Load) -> list[tuple[Slings, State]]:
         except Refusal as refusal:
             refused = refusal
             continue
-        if not found:
-            found.append((slings, start))
+        if shortest is None:
+            yield slings, start
             if start.radius <= crane.case.chart.rows[0][0]:
-                break
-        elif start.radius <= crane.least_radius(length):
-            found.append((slings, start))
-            break
-    if not found:
+                return
+            shortest = start
+        elif start.radius <= crane.least_radius(start.boom_length):
+            yield slings, start
+            return
+    if shortest is None:
         raise refused
-    return found
 
 
 def telescope_in(rig: Rig, load: Load) -> Method:
@@ -489,12 +489,12 @@ def telescoping_pass(rig: Rig, load: Load) -> Pass:
 
     Errors: Refusal with what stops it at the shortest.
     """
-    crane, case = rig.crane, rig.crane.case
-    if case.machine.kind != "telescopic" or len(crane.charts) < 2:
+    crane = rig.crane
+    if len(crane.charts) < 2:
         raise Refusal("shortest-boom")
-    if any(chart.telescoping is None for chart in crane.charts) or case.machine.boom.telescoping is None:
+    if any(chart.telescoping is None for chart in crane.charts) or crane.case.machine.boom.telescoping is None:
         raise Refusal("telescoping-not-listed")
-    slings, start = starts(rig, load)[0]
+    slings, start = next(starts(rig, load))
     refusals: list[Refusal] = []
     for target in crane.charts[:-1]:
         try:
@@ -579,13 +579,11 @@ def has_method(crane: Crane, falls: int) -> bool:
     load = next(enough_load(rig), None)
     if load is None:
         return False
-    for first_of_method in (luffing_passes, telescoping_pass):
-        try:
-            first_of_method(rig, load)
-            return True
-        except Refusal:
-            continue
-    return False
+    try:
+        next(luffing_passes(rig, load))
+        return True
+    except Refusal:
+        return telescope_in(rig, load).refused is None
 
 
 def _with_load(rig: Rig, load: Load) -> Attempt | None:
@@ -649,6 +647,8 @@ def choose(crane: Crane) -> tuple[Attempt, RunnerUp] | None:
     if chosen is None:
         return None
 
+    planned = with_method if chosen.methods else tried
+
     def possible(falls: int) -> bool:
         return has_method(crane, falls) if chosen.methods else tried(falls) is not None
 
@@ -656,12 +656,12 @@ def choose(crane: Crane) -> tuple[Attempt, RunnerUp] | None:
     if chosen.unreached > unreached_limit(crane):
         fewer = next((n for n in reversed(crane.blocks) if n < falls and possible(n)), None)
         return chosen, None if fewer is None else (fewer, "leaves-more-unreached")
-    if not possible(falls + 1):
-        return chosen, (falls - 1, "leaves-more-unreached") if possible(falls - 1) else None
-    even = tried(falls + 1) if falls % 2 else None
+    even = planned(falls + 1) if falls % 2 else None
     if even is not None and even.unreached <= unreached_limit(crane) and _equal(chosen, even):
         return even, (falls, "odd-falls")
-    return chosen, (falls + 1, "shortens-radius-range")
+    if even is not None or possible(falls + 1):
+        return chosen, (falls + 1, "shortens-radius-range")
+    return chosen, (falls - 1, "leaves-more-unreached") if possible(falls - 1) else None
 
 
 def fewest_reaching(crane: Crane, possible: Callable[[int], Attempt | None]) -> Attempt | None:
