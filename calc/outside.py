@@ -54,7 +54,7 @@ class Case:
     read: str  # yes: this number was read in the source | second-hand | from-memory | hand: worked by hand, see working
     relation: str = "equal"
     unit: str = ""  # of the values of a table
-    within: str = ""  # "0.5 %" of the value, or in its unit; half the last printed digit if left out
+    within: str = ""  # "0.5 %" of the value, or in its unit; left out: half the last printed digit, none for a limit
     because: str = ""  # why another tolerance
     working: tuple[str, ...] = ()
     vary: Mapping[str, Any] = field(default_factory=dict)
@@ -151,7 +151,7 @@ def run(case: Case, world: World) -> tuple[Compared, ...]:
 
 def _compared(case: Case, world: World, at: int, printed: str) -> Compared:
     varied = {name: values[at] for name, values in case.vary.items()}
-    label = case.labels[at] if case.labels else ", ".join(f"{n.replace('_', ' ')} {v}" for n, v in varied.items())
+    label = case.labels[at] if case.labels else ", ".join(_label(*each) for each in varied.items())
     called = {**case.called, **{name: varied.pop(name) for name in _CALLED if name in varied}}
     if varied:
         called["arguments"] = {**called.get("arguments", {}), **varied}
@@ -163,10 +163,15 @@ def _compared(case: Case, world: World, at: int, printed: str) -> Compared:
         difference = float(got) / size - number
     except Exception as error:  # whatever goes wrong in a case is what must be shown
         return Compared(label, printed, f"{type(error).__name__}: {error}", None, 0.0, False)
-    allowed = _allowed(case.within, printed)
+    allowed = _allowed(case, printed)
     slack = allowed + GRAIN * max(1.0, abs(number))
     agrees = {"equal": abs(difference) <= slack, "at most": difference <= slack, "at least": difference >= -slack}
     return Compared(label, printed, float(got) / size, difference, allowed, agrees[case.relation])
+
+
+def _label(name: str, value: Any) -> str:
+    """What varies in a table: text says enough by itself, a number needs its name."""
+    return value if isinstance(value, str) else f"{name.replace('_', ' ')} {value}"
 
 
 def _split(text: str) -> tuple[Decimal, str]:
@@ -183,13 +188,14 @@ def _printed(text: str) -> tuple[float | None, float]:
     return float(number), 1.0 if unit == "-" else float(units.FACTORS[units.kind_of(text)][unit])
 
 
-def _allowed(within: str, printed: str) -> float:
-    """Absolute tolerance in the unit printed: as `within` says, else half the last printed digit."""
+def _allowed(case: Case, printed: str) -> float:
+    """Absolute tolerance in the unit printed: as `within` says, else half the last printed digit; none for a limit."""
     number, _ = _split(printed)
-    if not within:
-        return float(Decimal((0, (5,), int(number.as_tuple().exponent) - 1)))
-    share, unit = _split(within)
-    return float(number * share / 100 if unit == "%" else share)
+    if case.within:
+        share, unit = _split(case.within)
+        return float(number * share / 100 if unit == "%" else share)
+    last = int(number.as_tuple().exponent)
+    return float(Decimal((0, (5,), last - 1))) if case.relation == "equal" else 0.0
 
 
 def _evaluate(given: Any, module: str, world: World) -> Any:
