@@ -17,7 +17,7 @@ CALC_LAYERS = [
     {"build", "rulebook", "rig"},
     {"plausible", "crossing", "winding", "duty"},
     {"logbook", "ready", "everyday"},
-    {"check", "contract", "choose"},
+    {"check", "contract", "sensitivity", "choose"},
     {"outside"},
     {"__main__"},
 ]

@@ -1,0 +1,128 @@
+"""How much a plan hangs on data that may be a little wrong: each input moved by what it may be off, planned again.
+
+May import: model, drum, winding, rig.  Must not know: rules, files, pages.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import sqrt
+
+from calc import drum
+from calc.model import Case, Machine
+from calc.rig import Crane, Refusal, Rig
+from calc.winding import Attempt, Plan, exact_falls, plan
+
+ROPE_LENGTH = 0.01
+ROPE_DIAMETER = 0.02
+BLOCK_MASS = 0.10
+SHEAVE_EFFICIENCIES = (0.96, 0.98)
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What the crew would find: falls that just reach the dead wraps and falls used, stop height on the planned falls
+    at the start radius [m], load needed with hook block and slings [kg], firm rope of the best method [m]; None where
+    there is none."""
+
+    exact_falls: float | None
+    falls: int
+    stop_height: float | None
+    load: float
+    firm_rope: float | None
+
+
+@dataclass(frozen=True)
+class Change:
+    """One input moved: its name, the value it was moved to (SI; a factor for the block), and what comes of it, None
+    where no load can be made up."""
+
+    name: str
+    value: float
+    outcome: Outcome | None
+
+
+def sensitivity(found: Plan) -> tuple[Outcome, tuple[Change, ...]]:
+    """What small errors of the data do to a plan.
+
+    Parameters
+    ----------
+    found : a plan with a load
+
+    Returns: the plan's own Outcome, and a Change for rope length -1 % and +1 %, rope diameter +2 %, rise ratio fully
+    nested and on top, block mass -10 % and +10 %, sheave efficiency 0.96 and 0.98.  The stop height is that of the
+    planned falls, load and start radius on the crane as it would then be; falls, load and firm rope are planned again.
+    Errors: none.  Source: the plan computed again; rise ratios by geometry of touching circles (`rise_ratios`).
+    """
+    case, attempt = found.crane.case, found.attempt
+    own = _outcome(attempt, attempt.rig)
+    return own, tuple(_change(name, value, varied, attempt) for name, value, varied in _varied(case))
+
+
+def rise_ratios(groove_pitch: float, rope_diameter: float) -> tuple[float, float]:
+    """Least and largest rise of a layer in rope diameters: lying fully in the valley between two wraps, and on top.
+
+    rho = sqrt(1 - (p/(2*d))^2) and 1
+
+    Parameters
+    ----------
+    groove_pitch : p, [m], above 0, below 2*d
+    rope_diameter : d, [m], above 0
+
+    Returns: [-].  Errors: ValueError out of range.  Source: geometry of touching circles.
+
+    >>> [round(ratio, 4) for ratio in rise_ratios(0.020, 0.020)]
+    [0.866, 1]
+    """
+    if not 0 < groove_pitch < 2 * rope_diameter:
+        raise ValueError(f"groove_pitch is {groove_pitch}; it lies above 0 and below {2 * rope_diameter}")
+    return sqrt(1 - (groove_pitch / (2 * rope_diameter)) ** 2), 1.0
+
+
+def _varied(case: Case) -> Iterator[tuple[str, float, Case]]:
+    machine, values = case.machine, case.values
+    rope = machine.rope
+    for factor in (1 - ROPE_LENGTH, 1 + ROPE_LENGTH):
+        length = rope.length * factor
+        yield "rope-length", length, _with(case, replace(machine, rope=replace(rope, length=length)))
+    thick = rope.diameter * (1 + ROPE_DIAMETER)
+    yield "rope-diameter", thick, _with(case, replace(machine, rope=replace(rope, diameter=thick)))
+    for ratio in rise_ratios(machine.drum.groove_pitch, rope.diameter):
+        yield "rise-ratio", ratio, _with(replace(case, values=replace(values, rise_ratio=ratio)), machine)
+    for factor in (1 - BLOCK_MASS, 1 + BLOCK_MASS):
+        blocks = tuple(replace(block, mass=block.mass * factor) for block in machine.blocks)
+        yield "block-mass", factor, _with(case, replace(machine, blocks=blocks))
+    for efficiency in SHEAVE_EFFICIENCIES:
+        yield "sheave-efficiency", efficiency, replace(case, values=replace(values, sheave_efficiency=efficiency))
+
+
+def _with(case: Case, machine: Machine) -> Case:
+    """The case with another machine; a winch rated at a layer its rope no longer makes is rated at the last."""
+    d, rope = machine.drum, machine.rope
+    layers = drum.layers(
+        d.groove_root_diameter, rope.diameter, case.values.rise_ratio, d.wraps_odd_layers, d.wraps_even_layers,
+        rope.length,
+    )  # fmt: skip
+    winch = replace(machine.winch, rated_layer=min(machine.winch.rated_layer, len(layers)))
+    return replace(case, machine=replace(machine, winch=winch))
+
+
+def _change(name: str, value: float, case: Case, planned: Attempt) -> Change:
+    found = plan(case)
+    if found is None:
+        return Change(name, value, None)
+    block = next(block for block in case.machine.blocks if block.id == planned.rig.block.id)
+    return Change(name, value, _outcome(found.attempt, Rig(Crane(case), planned.rig.falls, block), planned))
+
+
+def _outcome(attempt: Attempt, rig: Rig, planned: Attempt | None = None) -> Outcome:
+    start = (planned or attempt).start
+    try:
+        stop = rig.stop_height(start)
+    except (Refusal, ValueError):
+        stop = None
+    best = attempt.best
+    needed = max(attempt.rig.least_mass, attempt.firm_mass)
+    exact = exact_falls(attempt.rig.crane, attempt.rig)
+    return Outcome(exact, attempt.rig.falls, stop, needed, best.firm_rope if best else None)
