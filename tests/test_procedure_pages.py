@@ -169,6 +169,14 @@ def test_sentences_are_short(page: str) -> None:
             assert len(sentence.split()) <= 32, sentence
 
 
+@pytest.mark.parametrize("page", PAGES)
+def test_lists_have_the_items_that_were_written(page: str, built: Path) -> None:
+    # a filled number that begins a line, "2. The counted wraps", would be read as one more item
+    content = (built / "guidance" / page / "index.html").read_text(encoding="utf-8").partition("<h1")[2]
+    written = re.findall(r"^ *(?:-|\d+\.) ", source(page), re.MULTILINE)
+    assert content.partition('class="fw-foot"')[0].count("<li>") == len(written)
+
+
 def test_the_word_that_nobody_can_promise_is_not_used() -> None:
     for page in PAGES:
         assert not re.search(r"\b(un)?safe", said(page))
