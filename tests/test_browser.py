@@ -24,6 +24,7 @@ KINDS = [
     "rules/",
     "rules/minimum-load/",
     "guidance/formulas/",
+    "guidance/how-the-numbers-are-checked/",
 ]
 
 def _plan(built: Path, machine: str, boom: str) -> dict[str, Any]:
