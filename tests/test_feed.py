@@ -8,7 +8,10 @@ from __future__ import annotations
 
 import json
 import re
+import subprocess
+import sys
 from collections.abc import Iterator
+from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 from urllib.parse import urljoin
@@ -17,10 +20,12 @@ import jsonschema
 import pytest
 from conftest import DAY, ROOT
 
-from calc import check, contract, schema
+from calc import check, contract, schema, tables
+from hooks.render import data_page, recompute
 
 DATA = check.load(ROOT / "rules")
 NAMES = ("machines", "machine", "rules", "plan")
+SCHEMA_FILES = {name: f"hooks/schema/{name}.schema.json" for name in NAMES} | {"plan": "rules/schema/plan.schema.json"}
 
 # Unit at the end of a field's name -> unit at the end of its description.
 UNITS = {
@@ -159,3 +164,87 @@ def test_facts_of_the_feed_are_the_facts_of_the_rules() -> None:
     assert applies["propertyNames"]["enum"] == list(known)
     conditions = {name for fact in known.values() for name in fact["properties"]}
     assert set(applies["additionalProperties"]["properties"]) == conditions
+
+
+class Codes(HTMLParser):
+    """Text of every element with an id, and the whole text of a page."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.by_id: dict[str, str] = {}
+        self.text = ""
+        self.links: list[str] = []
+        self._open: list[str] = []
+        self.feed(html)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        found = dict(attrs)
+        if tag == "code":
+            self._open.append(found.get("id") or "")
+        if tag == "a":
+            self.links.append(found.get("href") or "")
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == "code":
+            self._open.pop()
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+        if self._open and self._open[-1]:
+            self.by_id[self._open[-1]] = self.by_id.get(self._open[-1], "") + data
+
+
+@pytest.fixture(scope="module")
+def page(built: Path) -> Codes:
+    return Codes((built / "data/index.html").read_text(encoding="utf-8"))
+
+
+def example(page: Codes) -> str:
+    """Address of the plan file of the worked example, below data/v1/."""
+    return next(link for link in page.links if "v1/plans/" in link).partition("v1/")[2]
+
+
+def test_the_program_of_the_page_runs_and_prints_what_the_page_shows(
+    built: Path, page: Codes, feed: dict[str, Any], tmp_path: Path
+) -> None:
+    program = tmp_path / "recompute.py"
+    program.write_text(page.by_id["recompute"], encoding="utf-8")
+    file = built / "data/v1" / example(page)
+    done = subprocess.run([sys.executable, "-I", program, file], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == page.by_id["recomputed"].strip()
+    printed = dict(line.removesuffix(" m").split(" = ") for line in done.stdout.splitlines())
+    stops = feed[example(page)]["stops"]
+    assert float(printed["on_drum"]) == pytest.approx(stops["rope_at_start_m"], abs=1e-4)
+    assert float(printed["h_stop"]) == pytest.approx(stops["hook_height_m"], abs=1e-4)
+    shown = tables.length(stops["hook_height_m"], "up")
+    assert f"The plan page shows {shown.metric}" in page.text and shown.us in page.text
+    for letter, metres in printed.items():
+        assert page.text.count(metres) >= 2, f"{letter} stands among the steps and in the output"
+
+
+def test_every_plan_can_be_computed_again_from_its_file(feed: dict[str, Any]) -> None:
+    """Rope on the drum and stop height at the start, with plain formulas and nothing but the file."""
+    count = 0
+    for address, plan in feed.items():
+        if address.startswith("plans/") and plan["refused"] is None:
+            found = recompute.recompute(plan)
+            assert found["on_drum"] == pytest.approx(plan["stops"]["rope_at_start_m"], abs=2e-5), address
+            assert found["h_stop"] == pytest.approx(plan["stops"]["hook_height_m"], abs=2e-5), address
+            count += 1
+    assert count > 20
+
+
+def test_the_page_holds_every_field_of_every_schema(page: Codes) -> None:
+    for name in NAMES:
+        listed = list(data_page.fields(name))
+        names = {path.rpartition(".")[2] for path, _ in fields(read(ROOT / f"{SCHEMA_FILES[name]}"))}
+        assert {field.path.rpartition(".")[2] for field in listed} == names
+        assert len({field.path for field in listed}) == len(listed)
+        for field in listed:
+            assert field.path in page.text and field.text in page.text, f"{name}: {field.path}"
+
+
+def test_the_page_is_found_from_start_machines_and_guidance(built: Path) -> None:
+    for address in ("", "machines/heron/", "guidance/"):
+        links = Codes((built / address / "index.html").read_text(encoding="utf-8")).links
+        assert "data/" in [urljoin(f"/{address}", link).lstrip("/") for link in links], address

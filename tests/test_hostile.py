@@ -31,7 +31,8 @@ from calc import check, files, schema
 NASTY = (
     r""" <script>alert(1)</script><script src=//host.invalid/x.js></script><img src=x onerror=alert(2)>
 <svg onload=alert(3)><style>*{display:none}</style><iframe src=file:///etc/passwd></iframe>
-<base href=//host.invalid><x-m>1 t</x-m><b>bold</b></title></textarea></script></style></svg></text></p></td></dd></a></div></body>
+<base href=//host.invalid><x-m>1 t</x-m><b>bold</b></title></textarea></script>
+</style></svg></text></p></td></dd></a></div></body>
 <!-- open --> ]]> <?xml version="1.0"?>
 " onclick="alert(4)" ' onclick='alert(5)' ` & &amp; &lt;b&gt; &#60;i&#62; &nbsp; \ \n \u003cb\u003e \" "}], "x": [{"
 {{ 7*7 }} {{ rule:minimum-load.minimum_share }} {{ config }} {% raw %} {% include 'plan.html' %} {# gone #}

@@ -13,7 +13,7 @@ from typing import Any
 from calc import check, contract
 from calc.files import Errors as DataErrors
 from calc.model import Case, Data
-from hooks.render import checked, feed, machines, plan, rules, start, words
+from hooks.render import checked, data_page, feed, machines, plan, rules, start, words
 from hooks.render.environment import environment
 from hooks.render.guidance import Guide, guide, order
 from hooks.render.page import Page, summary
@@ -46,6 +46,7 @@ def site(folder: Path, day: str) -> Site:
         pages.append(machines.page(env, texts, data, machine, mine))
         pages += [plan.page(env, texts, data, case, found) for case, found in mine]
     pages += rules.pages(env, texts, data, day)
+    pages.append(data_page.page(env, texts, data, made))
     pages.append(checked.page(env, texts, data.rules, day))
     frame = {
         "day": day,
