@@ -115,15 +115,18 @@ class Crane:
         B(n) = L_rope - P - w - n*(H - h_pick - b)
 
         H at the largest listed radius where the chart still carries the full line pull on these falls: the cautious
-        side, because a lower head leaves more rope on the drum.  The block is the highest that takes these falls.
+        side, because a lower head leaves more rope on the drum.  Where the hook does not fit under the head there,
+        nothing is taken off for the falls.  The block is the highest that takes these falls.
         """
         machine, chart, yard = self.case.machine, self.case.chart, self.case.yard
         blocks = [b for b in machine.blocks if b.least_falls <= falls <= b.most_falls]
         block = max(blocks, key=lambda b: b.height)
         full = falls * machine.winch.rated_line_pull / STANDARD_GRAVITY
         radii = [radius for radius, carried in chart.rows if carried >= full] or [chart.rows[0][0]]
-        pick = yard.load_height + yard.slings.length
-        return Rig(self, falls, block).rope_on_drum(State(chart.boom_length, radii[-1], pick, falls, 0.0, 0.0))
+        pick = State(chart.boom_length, radii[-1], yard.load_height + yard.slings.length, falls, 0.0, 0.0)
+        rig = Rig(self, falls, block)
+        fall = max(0.0, rig.fall_length(pick))
+        return machine.rope.length - boom.paid_out(rig.drum_to_head(chart.boom_length), falls, fall, rig.between_falls)
 
     @cached_property
     def blocks(self) -> dict[int, Block]:
