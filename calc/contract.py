@@ -12,7 +12,18 @@ from typing import Any
 from calc import boom, drum, reeving
 from calc.model import Case
 from calc.rig import Crane, Rig, State
-from calc.winding import Attempt, Method, Move, Pass, Plan, duration, firm_rank, winding_states
+from calc.winding import (
+    Attempt,
+    Method,
+    Move,
+    Pass,
+    Plan,
+    duration,
+    firm_in_all,
+    firm_rank,
+    unreached_limit,
+    winding_states,
+)
 from calc.winding import plan as make_plan
 
 SCHEMA_VERSION = 1
@@ -94,6 +105,7 @@ def inputs(case: Case) -> dict[str, Any]:
         "firm_tension_share": values.firm_tension_share,
         "target_share": values.target_share,
         "unreached_limit": values.unreached_limit,
+        "firm_below_m": case.firm_below,
         "most_passes": values.most_passes,
         "least_gain_share": values.least_gain_share,
         "clearance_m": values.clearance,
@@ -353,11 +365,11 @@ def warnings(plan: Plan) -> list[str]:
     found: list[str] = []
     if attempt.falls_short_of_firm:
         found.append("load-below-drum-tension")
-    if attempt.unreached > case.values.unreached_limit * crane.layers[0].rope_when_full:
+    if attempt.unreached > unreached_limit(crane):
         found.append("bed-unreached")
     if plan.exact is not None and plan.exact > crane.reeving_limit:
         found.append("falls-not-reeved")
-    if best and best.firm_rope < case.values.target_share * case.machine.rope.length:
+    if best and firm_in_all(crane, best.passes[-1]) < case.values.target_share * case.machine.rope.length:
         found.append("target-not-reached")
     if share < case.values.published_tension_low:
         found.append("tension-below-published")

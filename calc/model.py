@@ -285,7 +285,10 @@ class Values:
 
 @dataclass(frozen=True)
 class Case:
-    """One machine, configuration and boom length with the values of one day: all a plan is computed from."""
+    """One machine, configuration and boom length with the values of one day: all a plan is computed from.
+
+    `firm_below` is rope from the dead end that is known to lie firm [m]: a plan need not reach deeper.  0: all of it.
+    """
 
     machine: Machine
     configuration: Configuration
@@ -294,6 +297,7 @@ class Case:
     values: Values
     rules: tuple[RuleUse, ...]
     day: str
+    firm_below: float = 0.0
 
 
 @dataclass(frozen=True)

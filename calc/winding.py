@@ -192,7 +192,7 @@ def relaxed_rope(rig: Rig, landed: State) -> float:
 def full_pull_falls(crane: Crane, firm_from: float, firm_to: float) -> int | None:
     """Fewest falls from which every number of falls up to the limit starts a heavy lift on firm rope, or None.
 
-    None as well when more of layer 1 stays unreached than the rule allows: then the bed itself may be loose.
+    None as well when more stays unreached than `unreached_limit`: then the bed itself may be loose.
     """
     if firm_from - crane.dead_rope > unreached_limit(crane):
         return None
@@ -407,7 +407,7 @@ def with_passes(rig: Rig, load: Load, first: Pass, name: str) -> Method:
     machine = case.machine
     passes = [first]
     while len(passes) < case.values.most_passes and machine.boom.load_return != "none":
-        if passes[-1].firm_rope >= case.values.target_share * machine.rope.length:
+        if firm_in_all(rig.crane, passes[-1]) >= case.values.target_share * machine.rope.length:
             break
         found = next_pass(rig, load, passes[-1])
         if found is None:
@@ -534,8 +534,15 @@ def telescoping_moves(rig: Rig, start: State, target: Chart) -> tuple[Move, ...]
 
 
 def unreached_limit(crane: Crane) -> float:
-    """Rope of layer 1 that may stay unreached [m]."""
-    return crane.case.values.unreached_limit * crane.layers[0].rope_when_full * (1 + ROUNDING)
+    """Rope above the dead wraps that may stay unreached: so much of layer 1, or what is known to lie firm [m]."""
+    of_layer_1 = crane.case.values.unreached_limit * crane.layers[0].rope_when_full
+    return max(of_layer_1, crane.case.firm_below - crane.dead_rope) * (1 + ROUNDING)
+
+
+def firm_in_all(crane: Crane, one: Pass) -> float:
+    """Rope that lies firm after a pass, with what is known to lie firm beneath it [m]."""
+    beneath = min(one.firm_from, crane.case.firm_below) - crane.dead_rope
+    return one.firm_rope + max(0.0, beneath)
 
 
 def firm_mass(rig: Rig, methods: tuple[Method, ...]) -> float:
@@ -712,14 +719,15 @@ def _equal(odd: Attempt, even: Attempt) -> bool:
 
 
 def exact_falls(crane: Crane, rig: Rig) -> float | None:
-    """Falls with which the low hook reaches the dead wraps at the steepest listed radius; None if it does not fit."""
+    """Falls with which the low hook reaches the dead wraps, or the rope known to lie firm, at the steepest listed
+    radius; None if it does not fit."""
     case = crane.case
     low = case.values.clearance + case.yard.load_height + case.yard.slings.length
     length = case.chart.boom_length
     radius = crane.least_radius(length)
     try:
-        return reeving.falls_exact(
-            crane.usable_rope,
+        found = reeving.falls_exact(
+            min(crane.usable_rope, case.machine.rope.length - case.firm_below),
             rig.drum_to_head(length),
             case.machine.reeving.sheave_radius,
             crane.head(length, radius),
@@ -728,6 +736,7 @@ def exact_falls(crane: Crane, rig: Rig) -> float | None:
         )
     except ValueError:
         return None
+    return found if found > 0 else None
 
 
 # -- loads heavier than planned ---------------------------------------------------------------------------------
