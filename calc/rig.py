@@ -363,7 +363,7 @@ class Rig:
         most = self.gross(lowest)  # nowhere on the way is more rope in the falls
         for row in range(last.row, first.row, -1):
             if most / rows[row][1] <= max(first.use, last.use):
-                break  # nor can a row further in, which lists more
+                break  # nor can a row further in, which lists no less
             found.append(self._where_row_begins(row, near, far))
         return found
 
