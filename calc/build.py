@@ -14,7 +14,7 @@ _Data = Mapping[str, Any]
 
 
 def slug(boom_length: str) -> str:
-    """A boom length as part of an address, in the unit of the data.
+    """A `boom_length` as written, as part of an address, in the unit of the data.
 
     >>> slug("54 m"), slug("24.50 m"), slug("120 ft")
     ('54m', '24-5m', '120ft')

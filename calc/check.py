@@ -120,7 +120,13 @@ def _with_findings(machine: Machine, document: Document, rules: dict[str, Rule],
 def case(data: Data, machine_id: str, boom_slug: str, configuration_id: str | None, day: str) -> Case:
     """What one plan is computed from; without a configuration, the first-listed one that lists the boom length.
 
-    Errors: Unknown, naming what there is.
+    Parameters
+    ----------
+    data : checked data
+    machine_id, boom_slug, configuration_id : as in the address of the plan; the last may be None
+    day : whose rules count, YYYY-MM-DD
+
+    Returns: the case.  Errors: Unknown, naming what there is.
     """
     machine = data.machines.get(machine_id)
     if machine is None:
@@ -138,7 +144,8 @@ def case(data: Data, machine_id: str, boom_slug: str, configuration_id: str | No
 
 
 def cases(data: Data, machine: Machine, day: str) -> Callable[[float], Case]:
-    """Gives the case of a boom length [m], in the first-listed configuration that lists it."""
+    """Gives the case of a boom length [m] of a `machine` of the `data` on a `day`, in the first-listed configuration
+    that lists it."""
     slugs = {chart.boom_length: chart.slug for c in machine.configurations for chart in c.charts}
     return lambda length: case(data, machine.id, slugs[length], None, day)
 
@@ -155,7 +162,11 @@ def _configuration(machine: Machine, boom_slug: str, id: str | None) -> Configur
 
 
 def counts(data: Data) -> str:
-    """One line about data without errors."""
+    """One line about data without errors.
+
+    >>> counts(Data({}, {}, {}, {}))
+    '0 machines, 0 boom lengths, 0 yards, 0 rules: no errors, 0 findings (0 unanswered)'
+    """
     booms = sum(len({c.slug for conf in m.configurations for c in conf.charts}) for m in data.machines.values())
     findings = [finding for machine in data.machines.values() for finding in machine.findings]
     unanswered = sum(finding.answer is None for finding in findings)

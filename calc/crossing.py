@@ -21,7 +21,7 @@ _Found = Iterator[Problem]
 
 
 def problems(sound: Documents, known: Known) -> _Found:
-    """Problems inside each sound document and between them."""
+    """Problems inside each `sound` document and between them; `known` names every file there is, sound or not."""
     for documents in sound.values():
         for stem, document in documents.items():
             if document.data["id"] != stem:
@@ -44,7 +44,7 @@ def problems(sound: Documents, known: Known) -> _Found:
 
 
 def earlier(sound: dict[str, Document], known: Known) -> _Found:
-    """Earlier revisions of machines: named <id>.<revision>, of a machine there is."""
+    """Problems of earlier revisions, the `sound` ones: named <id>.<revision>, of a machine among the `known` files."""
     for stem, document in sound.items():
         name = f"{document.data['id']}.{document.data['revision']}"
         if stem != name:
@@ -278,7 +278,15 @@ _Keyed = Iterator[tuple[tuple[str, ...], Problem]]
 def rules_for(
     machine: Machine, document: Document, rules: Mapping[str, Rule], rule_documents: Mapping[str, Document]
 ) -> _Found:
-    """Every value is given by exactly one rule for every boom length, on every day a rule changes; told once."""
+    """Every value is given by exactly one rule for every boom length, on every day a rule changes; told once.
+
+    Parameters
+    ----------
+    machine, document : a machine, and the file it was built from
+    rules, rule_documents : every rule by id, and the files they were built from
+
+    Returns: problems, located.  Errors: none.
+    """
     days = sorted({version.from_day for rule in rules.values() for version in rule.versions})
     booms = sorted({(chart.boom_length, chart.slug) for c in machine.configurations for chart in c.charts})
     starts = _starts(rules)

@@ -125,7 +125,7 @@ class _Stop(Exception):
 
 
 def read(path: Path, name: str) -> Document:
-    """Read one file; `name` is how messages call it.  Problems are collected, never raised."""
+    """Read the file at `path`; `name` is how messages call it.  Problems are collected, never raised."""
     document = Document(name)
     try:
         text = path.read_bytes().decode("utf-8-sig")

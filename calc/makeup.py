@@ -69,6 +69,11 @@ def loads(yard: Yard) -> tuple[Load, ...]:
 
     Returns: loads by growing mass; at least one weight each.  Errors: as `stack_height`.
     Source: counting.
+
+    >>> slab = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 2)
+    >>> chain = Sling("chain", "chain", 3.0, 80.0, 45000.0)
+    >>> [load.mass for load in loads(Yard("y", "y", (slab,), chain, (), 1.5, 2.5, 1.7, None))]
+    [5000.0, 10000.0]
     """
     best: dict[float, tuple[int, Load]] = {}
     for counts in product(*(range(weight.count + 1) for weight in yard.weights)):
@@ -90,6 +95,10 @@ def slings(yard: Yard) -> tuple[Slings, ...]:
     yard : slings and extensions
 
     Returns: by growing length; for equal lengths the lightest.  Errors: none.  Source: counting.
+
+    >>> chain, extension = (Sling("s", "s", length, 80.0, 45000.0) for length in (3.0, 2.0))
+    >>> [found.length for found in slings(Yard("y", "y", (), chain, (extension,), 1.5, 2.5, 1.7, None))]
+    [3.0, 5.0]
     """
     best: dict[float, Slings] = {}
     for count in range(len(yard.extensions) + 1):

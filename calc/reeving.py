@@ -47,7 +47,7 @@ def fall_sums(falls: int, factor: float) -> tuple[float, float]:
 
 
 def sheave_factor(efficiency: float, direction: int) -> float:
-    """f of one sheave for the direction the rope moves.
+    """Factor f of one sheave for the direction the rope moves.
 
     f = e hauling, 1/e paying out, 1 standing
 
@@ -145,7 +145,13 @@ def mass_for_drum_tension(
     Parameters
     ----------
     tension : T_drum, [N]
-    others : as in `lead_line_tension` and `drum_tension`
+    rope_weight : m_r*g, [N/m], 0 or more
+    falls : n, 1 or more
+    fall_length : s, [m], 0 or more
+    head_height, winch_height : H, z_w, [m]
+    efficiency : e of one sheave, [-], above 0 to 1
+    sheaves_to_drum : k, sheaves from fall 1 to the drum, head sheave included, 1 or more
+    direction : HAULING, STANDING or PAYING_OUT
 
     Returns: [kg], 0 when the rope alone gives it.  Errors: ValueError out of range.  Rules: firm-tension.
     Source: force balance sheave by sheave.
@@ -293,7 +299,9 @@ def block_mass_to_overhaul(
     Parameters
     ----------
     drag : force that turns the drum, [N], 0 or more
-    others : as in `mass_for_drum_tension`
+    rope_weight, falls, fall_length : m_r*g, n, s, as in `mass_for_drum_tension`
+    head_height, winch_height : H, z_w, [m]
+    efficiency, sheaves_to_drum : e, k, as in `mass_for_drum_tension`
 
     Returns: [kg].  Errors: ValueError out of range.  Rules: drum-drag.
     Source: force balance; the overhaul tables of the trade are the case boom length times rope mass.

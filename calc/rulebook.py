@@ -72,7 +72,7 @@ class Change:
 
 
 def standing(rule: Rule, version: RuleVersion, day: str) -> str:
-    """Where a version stands on a day: announced, in-force, superseded by a newer version, or withdrawn."""
+    """Where a `version` of a `rule` stands on a `day`: announced, in-force, superseded by a newer one, or withdrawn."""
     if version.from_day > day:
         return "announced"
     if version.withdrawn:
@@ -81,18 +81,18 @@ def standing(rule: Rule, version: RuleVersion, day: str) -> str:
 
 
 def announced(rule: Rule, day: str) -> tuple[RuleVersion, ...]:
-    """The versions of a rule that begin after a day, the next one first."""
+    """The versions of a `rule` that begin after a `day`, the next one first."""
     return tuple(version for version in reversed(rule.versions) if version.from_day > day)
 
 
 def until(rule: Rule, version: RuleVersion) -> str | None:
-    """First day a version no longer counts, None for the newest."""
+    """First day a `version` of a `rule` no longer counts, None for the newest."""
     at = rule.versions.index(version)
     return rule.versions[at - 1].from_day if at else None
 
 
 def changes(rule: Rule, version: RuleVersion) -> tuple[Change, ...]:
-    """The values a version changed against the one before it; none for the first version."""
+    """The values a `version` of a `rule` changed against the one before it; none for the first version."""
     older = rule.versions[rule.versions.index(version) + 1 :]
     if not older:
         return ()
@@ -102,7 +102,7 @@ def changes(rule: Rule, version: RuleVersion) -> tuple[Change, ...]:
 
 
 def facts(machine: Machine, boom_length: float, layers: int | None = None) -> dict[str, Any]:
-    """What rules may ask about a machine and boom length [m]; `layers` only once the rise ratio is known."""
+    """What rules may ask about a `machine` at a `boom_length` [m]; `layers` only once the rise ratio is known."""
     known: dict[str, Any] = {
         "boom_kind": machine.kind,
         "boom_length_m": boom_length,
@@ -113,7 +113,7 @@ def facts(machine: Machine, boom_length: float, layers: int | None = None) -> di
 
 
 def applies(version: RuleVersion, known: Facts) -> bool:
-    """Whether every fact the version asks for is known and matches its JSON Schema fragment."""
+    """Whether every fact the `version` asks for is `known` and matches its JSON Schema fragment."""
     asked = version.applies
     if not asked:
         return True
@@ -128,7 +128,7 @@ def _matches(fragments: str, values: tuple[Any, ...]) -> bool:
 
 
 def in_force(rules: Iterable[Rule], known: Facts, day: str) -> Iterator[tuple[Rule, RuleVersion]]:
-    """The rules that apply on a day, each in the version of that day."""
+    """The `rules` that apply to the facts `known` on a `day`, each in the version of that day."""
     for rule in rules:
         version = rule.at(day)
         if version and not version.withdrawn and applies(version, known):
@@ -136,7 +136,7 @@ def in_force(rules: Iterable[Rule], known: Facts, day: str) -> Iterator[tuple[Ru
 
 
 def given(rules: Iterable[Rule], machine: Machine, boom_length: float, day: str) -> dict[str, list[Given]]:
-    """Every value that rules give for a machine and boom length, with all the rules that give it."""
+    """Every value that `rules` give for a `machine` and `boom_length` [m] on a `day`, with all the rules giving it."""
     rules = list(rules)
     known = facts(machine, boom_length)
     name = _rise_ratio_name(machine)
@@ -159,7 +159,7 @@ def _collect(rules: list[Rule], machine: Machine, known: Facts, day: str) -> dic
 
 
 def drum_layers(machine: Machine, rise_ratio: float) -> tuple[drum.Layer, ...]:
-    """The layers the machine's rope needs on its drum."""
+    """The layers the rope of a `machine` needs on its drum at this `rise_ratio` [-]."""
     d, rope = machine.drum, machine.rope
     return drum.layers(
         d.groove_root_diameter, rope.diameter, rise_ratio, d.wraps_odd_layers, d.wraps_even_layers, rope.length
@@ -167,7 +167,10 @@ def drum_layers(machine: Machine, rise_ratio: float) -> tuple[drum.Layer, ...]:
 
 
 def needed(machine: Machine, found: Mapping[str, Any]) -> dict[str, str]:
-    """For each field of `Values`, the name of the rule value it is read from for this machine."""
+    """For each field of `Values`, the name of the rule value it is read from for this `machine`.
+
+    `found` holds the values that rules give: which of the two kinds of freeboard is known only from it.
+    """
     names = {field.name: field.name for field in fields(Values) if field.name not in _CHOSEN}
     if machine.winch.drag is not None:
         del names["drum_drag"]
@@ -184,7 +187,16 @@ def _rise_ratio_name(machine: Machine) -> str:
 def resolve(
     rules: Iterable[Rule], machine: Machine, boom_length: float, day: str
 ) -> tuple[Values, tuple[RuleUse, ...]]:
-    """The values of one plan, and the rules they come from by code.  Errors: Missing."""
+    """The values of one plan, and the rules they come from by code.
+
+    Parameters
+    ----------
+    rules : every rule
+    machine, boom_length : what the plan is for; the length in [m]
+    day : whose rules count, YYYY-MM-DD
+
+    Returns: (values, rules used).  Errors: Missing, naming what no rule gives.
+    """
     found = given(rules, machine, boom_length, day)
     names = needed(machine, found)
     missing = sorted(name for name in names.values() if name not in found)

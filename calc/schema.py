@@ -57,7 +57,7 @@ def _validator(name: str) -> Any:
 
 
 def problems(document: Document, name: str) -> list[Problem]:
-    """Everything in a document that does not match its schema, in plain words."""
+    """Everything in a document that does not match the schema of this `name`, in plain words."""
     found = []
     for error in _validator(name).iter_errors(document.data):
         found.append(document.problem(tuple(error.absolute_path), error.message))
@@ -77,7 +77,11 @@ def value_si(name: str, quantity: Any) -> float:
 
 
 def known_values() -> frozenset[str]:
-    """Names of rule values the rule schema describes one by one: the ones the calculation reads."""
+    """Names of rule values the rule schema describes one by one: the ones the calculation reads.
+
+    >>> "minimum_share" in known_values()
+    True
+    """
     return frozenset(_values()["properties"])
 
 
@@ -92,7 +96,7 @@ def _rule_value(name: str) -> Schema:
 
 
 def to_si(node: Schema, data: Any) -> Any:
-    """The same data with every quantity as SI float; `data` must match the schema."""
+    """The same data with every quantity as SI float; `data` must match the schema `node`."""
     kind = node.get("quantity")
     if kind and isinstance(data, str):
         return units.read(data, units.kind_of(data) if kind == "any" else kind)

@@ -53,7 +53,7 @@ def step(value: float, size: float, side: str) -> float:
 
 
 def length(metres: float, side: str) -> Pair:
-    """A height or radius: 0.1 m and 0.5 ft.
+    """A height or radius in `metres`: 0.1 m and 0.5 ft, to the `side` as in `step`.
 
     >>> length(12.34, "up")
     Pair(metric='12.4 m', us='40.5 ft')
@@ -62,7 +62,7 @@ def length(metres: float, side: str) -> Pair:
 
 
 def rope(metres: float, side: str) -> Pair:
-    """A length of rope: 1 m and 1 ft.
+    """A length of rope in `metres`: 1 m and 1 ft, to the `side`.
 
     >>> rope(123.4, "down")
     Pair(metric='123 m', us='404 ft')
@@ -71,7 +71,7 @@ def rope(metres: float, side: str) -> Pair:
 
 
 def mass(kilograms: float, side: str) -> Pair:
-    """A mass: 50 kg, written in tonnes, and 100 lb.
+    """A mass in `kilograms`: 50 kg, written in tonnes, and 100 lb, to the `side`.
 
     >>> mass(12330.0, "up")
     Pair(metric='12.35 t', us='27,200 lb')
@@ -81,7 +81,7 @@ def mass(kilograms: float, side: str) -> Pair:
 
 
 def mass_per_length(kilograms_per_metre: float, side: str) -> Pair:
-    """A mass of rope per length: 0.01 kg/m and 0.01 lb/ft.
+    """A mass of rope per length in `kilograms_per_metre`: 0.01 kg/m and 0.01 lb/ft, to the `side`.
 
     >>> mass_per_length(2.3, "near")
     Pair(metric='2.30 kg/m', us='1.55 lb/ft')
@@ -91,7 +91,7 @@ def mass_per_length(kilograms_per_metre: float, side: str) -> Pair:
 
 
 def force(newtons: float, side: str) -> Pair:
-    """A force: 0.1 kN and 50 lbf.
+    """A force in `newtons`: 0.1 kN and 50 lbf, to the `side`.
 
     >>> force(13517.0, "down")
     Pair(metric='13.5 kN', us='3,000 lbf')
@@ -102,7 +102,7 @@ def force(newtons: float, side: str) -> Pair:
 
 
 def diameter(metres: float, side: str) -> Pair:
-    """A diameter: 1 mm and 0.05 in.
+    """A diameter in `metres`: 1 mm and 0.05 in, to the `side`.
 
     >>> diameter(0.646, "near")
     Pair(metric='646 mm', us='25.45 in')
@@ -111,7 +111,7 @@ def diameter(metres: float, side: str) -> Pair:
 
 
 def speed(metres_per_second: float, side: str) -> Pair:
-    """A rope or boom speed: 1 m/min and 1 ft/min.
+    """A rope or boom speed in `metres_per_second`: 1 m/min and 1 ft/min, to the `side`.
 
     >>> speed(0.5, "down")
     Pair(metric='30 m/min', us='98 ft/min')
@@ -121,7 +121,7 @@ def speed(metres_per_second: float, side: str) -> Pair:
 
 
 def share(fraction: float, side: str) -> str:
-    """A share: 1 %.
+    """A share as a `fraction`: 1 %, to the `side`.
 
     >>> share(0.756, "down")
     '75 %'
@@ -130,7 +130,7 @@ def share(fraction: float, side: str) -> str:
 
 
 def tenth_share(fraction: float, side: str) -> str:
-    """A small share, of the breaking force say: 0.1 %.
+    """A small share as a `fraction`, of the breaking force say: 0.1 %, to the `side`.
 
     >>> tenth_share(0.0259, "down")
     '2.5 %'
@@ -139,7 +139,7 @@ def tenth_share(fraction: float, side: str) -> str:
 
 
 def minutes(exact: float) -> int:
-    """Time of one move: up to the next minute.
+    """Time of one move in `exact` minutes: up to the next minute.
 
     >>> minutes(3.2)
     4
@@ -148,7 +148,7 @@ def minutes(exact: float) -> int:
 
 
 def whole_minutes(exact: float) -> int:
-    """Time of a pass or a method: up to the next five minutes.
+    """Time of a pass or a method in `exact` minutes: up to the next five.
 
     >>> whole_minutes(41.0)
     45
@@ -157,7 +157,7 @@ def whole_minutes(exact: float) -> int:
 
 
 def wraps(count: float, side: str) -> str:
-    """Wraps in a layer: whole wraps.
+    """Wraps in a layer, a `count`: whole wraps, to the `side`.
 
     >>> wraps(23.7, "down")
     '23'

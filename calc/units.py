@@ -56,7 +56,11 @@ _QUANTITY = re.compile(rf"({_NUMBER}) (\S+)")
 
 
 def pattern(kind: str) -> str:
-    """The text of a quantity as a regular expression, for the schemas that editors read."""
+    """The text of a quantity of one `kind` as a regular expression, for the schemas that editors read.
+
+    >>> pattern("time")
+    '^(0|[1-9][0-9]*)(\\\\.[0-9]+)? (s|min|h)$'
+    """
     units = "|".join(re.escape(unit) for unit in FACTORS[kind])
     return rf"^(0|[1-9][0-9]*)(\.[0-9]+)? ({units})$"
 
@@ -84,7 +88,9 @@ def read(text: str, kind: str) -> float:
 
 
 def kind_of(text: str) -> str:
-    """The kind a quantity must be by its unit alone; a mass is a mass, never a force.
+    """The kind a quantity written as `text` must be by its unit alone; a mass is a mass, never a force.
+
+    Errors: ValueError for an unknown unit and for what is no quantity, as `split`.
 
     >>> kind_of("3 m/min")
     'speed'
@@ -98,7 +104,9 @@ def kind_of(text: str) -> str:
 
 
 def split(text: str, how_to: str = "a number, a space and a unit") -> tuple[Decimal, str]:
-    """Number and unit as written, the number exact.
+    """Number and unit of a `text` as written, the number exact.
+
+    Errors: ValueError for what is no quantity, ending with `how_to`: how to write one.
 
     >>> split("24.5 m")
     (Decimal('24.5'), 'm')
