@@ -1,0 +1,101 @@
+"""The checks of a pull request: the same commands as at home, nothing but reading, no secret, fixed versions."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from conftest import ROOT
+
+FILE = ROOT / ".github/workflows/pull-request.yml"
+TEXT = FILE.read_text(encoding="utf-8")
+WORKFLOW: dict[str, Any] = yaml.load(TEXT, Loader=yaml.BaseLoader)  # every value as text: `on` stays a name
+STEPS: list[dict[str, Any]] = [step for job in WORKFLOW["jobs"].values() for step in job["steps"]]
+
+
+def test_runs_for_pull_requests_only() -> None:
+    """Not for pull_request_target: that would hand a foreign branch the rights of this repository."""
+    assert list(WORKFLOW["on"]) == ["pull_request"]
+    assert WORKFLOW["concurrency"]["cancel-in-progress"] == "true"
+    assert "${{ github.event.pull_request.number }}" in WORKFLOW["concurrency"]["group"]
+
+
+def test_may_only_read() -> None:
+    assert WORKFLOW["permissions"] == {"contents": "read"}
+    assert not any("permissions" in job for job in WORKFLOW["jobs"].values())
+    checkout = next(step for step in STEPS if step.get("uses", "").startswith("actions/checkout@"))
+    assert checkout["with"]["persist-credentials"] == "false"
+
+
+def test_knows_no_secret_and_puts_no_foreign_text_into_a_command() -> None:
+    assert not re.search(r"secrets|github\.token|GITHUB_TOKEN", TEXT)
+    assert not any("${{" in step.get("run", "") for step in STEPS)
+
+
+def test_versions_are_fixed() -> None:
+    used = [step["uses"] for step in STEPS if "uses" in step]
+    assert used and all(re.fullmatch(r"actions/[a-z-]+@(v\d+|[0-9a-f]{40})", name) for name in used)
+    for job in WORKFLOW["jobs"].values():
+        assert re.fullmatch(r"[a-z]+-\d+\.\d+", job["runs-on"]) and re.fullmatch(r"debian:[a-z]+", job["container"])
+        assert int(job["timeout-minutes"]) <= 30
+
+
+def test_runs_what_is_run_everywhere() -> None:
+    """Every command is a script of .ci; .ci/run makes the targets of the Makefile, in CI so that nothing is skipped."""
+    commands = [step["run"].split()[:2] for step in STEPS if "run" in step]
+    assert commands == [["bash", ".ci/run"], ["bash", ".ci/summary"]]
+    script = (ROOT / ".ci/run").read_text(encoding="utf-8")
+    made = re.findall(r"^make (\w+)", script, re.MULTILINE)
+    assert made == ["check", "test", "site"]
+    makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
+    assert set(made) <= set(re.findall(r"^(\w+):", makefile, re.MULTILINE))
+    assert "export CI=true" in script and "set -euo pipefail" in script
+    assert re.search(r"apt-get install .*\n? *chromium fontconfig fonts-dejavu-core", script)
+
+
+def test_the_built_site_is_kept_as_a_preview() -> None:
+    kept = next(step for step in STEPS if step.get("uses", "").startswith("actions/upload-artifact@"))
+    assert kept["with"] | {"retention-days": ""} == {
+        "name": "site-preview",
+        "path": "build/site-*/",  # where hooks/release.py puts a build that succeeded
+        "if-no-files-found": "error",
+        "retention-days": "",
+    }
+    assert "if" not in kept, "a preview of a failed build would be an old one or none"
+
+
+@pytest.mark.parametrize("script", ["run", "summary"])
+def test_scripts_are_sound(script: str) -> None:
+    path = ROOT / ".ci" / script
+    assert os.access(path, os.X_OK)
+    subprocess.run(["bash", "-n", path], check=True)
+
+
+def test_summary(tmp_path: Path) -> None:
+    """Data, failed tests and where the preview is; what a test or the data says stays indented, so it is no markup."""
+    shutil.copytree(ROOT / ".ci", tmp_path / ".ci")
+    (tmp_path / ".venv").symlink_to(ROOT / ".venv")
+    for name in ("calc", "rules"):
+        (tmp_path / name).symlink_to(ROOT / name)
+    missing = summary(tmp_path)
+    assert "The tests did not run" in missing and "No site was built." in missing
+    (tmp_path / "build").mkdir()
+    log = "...F\nFAILED tests/test_a.py::test_b[# heading]\n1 failed, 3 passed in 0.1s\n"
+    (tmp_path / "build/test.log").write_text(log, encoding="utf-8")
+    (tmp_path / "site").mkdir()
+    (tmp_path / "site/index.html").touch()
+    lines = summary(tmp_path).splitlines()
+    assert [line for line in lines if line.startswith("#")] == ["### Data", "### Tests", "### Preview"]
+    assert "    FAILED tests/test_a.py::test_b[# heading]" in lines and "    1 failed, 3 passed in 0.1s" in lines
+    assert any(re.match(r"    \d+ machines, .*: no errors", line) for line in lines)
+    assert any("site-preview" in line for line in lines)
+
+
+def summary(folder: Path) -> str:
+    return subprocess.run(["bash", folder / ".ci/summary"], capture_output=True, text=True, check=True).stdout
