@@ -125,8 +125,9 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> 
             machine=machine.name,
             kind=words.get(f"common.kinds.{machine.kind}"),
             metric=boom.metric,
-            compact=case.chart.slug,
+            metric_short=boom.metric.replace(" ", ""),
             us=boom.us,
+            us_short=boom.us.replace(" ", ""),
             configuration=case.configuration.name,
         ),
         toc=(),  # the page has its own list under the headline numbers
