@@ -102,6 +102,8 @@ class Chart:
 
 @dataclass(frozen=True)
 class Configuration:
+    """One way the crane is set up, with the charts that hold for it."""
+
     id: str
     name: str
     charts: tuple[Chart, ...]  # by growing boom length
@@ -203,6 +205,8 @@ class Yard:
 
 @dataclass(frozen=True)
 class Source:
+    """Where a rule comes from, and how it was read."""
+
     kind: str  # standard | regulation | handbook | paper | common-practice
     citation: str
     clause: str | None
@@ -229,6 +233,8 @@ class RuleVersion:
 
 @dataclass(frozen=True)
 class Rule:
+    """One rule with every version it ever had; its code is never used again."""
+
     id: str
     code: str
     title: str

@@ -404,7 +404,8 @@ class Rig:
 
 
 def telescoped(state: State, boom_length: float, pivot_forward: float) -> State:
-    """The state after telescoping to another boom length at the same boom angle and hook height."""
+    """The `state` after telescoping to another `boom_length` [m] at the same boom angle and hook height;
+    `pivot_forward` as in `boom.angle`."""
     cosine = cos(boom.angle(state.boom_length, state.radius, pivot_forward))
     radius = pivot_forward + boom_length * cosine
     return State(boom_length, radius, state.hook_height, state.falls, state.load, state.sling_length)

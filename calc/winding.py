@@ -128,12 +128,16 @@ class Plan:
 
 
 def firm_rank(firm_share: float) -> int:
-    """Place of a firm share among others, the smallest first: shares within half a per cent of the rope are equal."""
+    """Place of a `firm_share` among others, the smallest first: shares within half a per cent of the rope are equal.
+
+    >>> firm_rank(0.755), firm_rank(0.756)
+    (-151, -151)
+    """
     return -round(firm_share * 200)
 
 
 def winding_states(methods: tuple[Method, ...]) -> list[State]:
-    """Both ends of every move that winds rope under load."""
+    """Both ends of every move of these `methods` that winds rope under load."""
     return [
         state
         for method in methods
@@ -148,8 +152,9 @@ def winding_states(methods: tuple[Method, ...]) -> list[State]:
 
 
 def firm_end(rig: Rig, moves: tuple[Move, ...], firm_from: float, firm_before: float) -> float:
-    """Rope on the drum up to which the wraps lie firm after these moves [m].
+    """Rope on the drum of a `rig` up to which the wraps lie firm after these `moves` [m].
 
+    `firm_from` is where firm rope begins, `firm_before` where it ended before the moves, both as rope on the drum [m].
     Along one winding move rope on the drum and tension both grow in a straight line with the length of a fall, so
     the point where the tension falls under the firm share is found by proportion.
     """
@@ -175,7 +180,8 @@ def firm_end(rig: Rig, moves: tuple[Move, ...], firm_from: float, firm_before: f
 
 
 def relaxed_rope(rig: Rig, landed: State) -> float:
-    """Rope that loses its tension when the load is set down: paid out again before winding goes on [m].
+    """Rope that loses its tension when the load of a `rig` is set down, in the state `landed`: paid out again before
+    winding goes on [m].
 
     N wraps = N_slip + n*slack/l, rounded up, never fewer than the rule; N_slip by `reeving.relaxed_wraps`
     """
@@ -190,7 +196,8 @@ def relaxed_rope(rig: Rig, landed: State) -> float:
 
 
 def full_pull_falls(crane: Crane, firm_from: float, firm_to: float) -> int | None:
-    """Fewest falls from which every number of falls up to the limit starts a heavy lift on firm rope, or None.
+    """Fewest falls from which every number of falls of a `crane` up to the limit starts a heavy lift on firm rope, or
+    None; the rope lies firm between `firm_from` and `firm_to`, as rope on the drum [m].
 
     None as well when more stays unreached than `unreached_limit`: then the bed itself may be loose.
     """
@@ -208,7 +215,8 @@ def full_pull_falls(crane: Crane, firm_from: float, firm_to: float) -> int | Non
 
 
 def duration(rig: Rig, move: Move, first_pass: bool) -> float:
-    """Planning time of one move [s]: the slower of boom motion and rope, and the handling allowance of the rule."""
+    """Planning time of one `move` of a `rig` [s]: the slower of boom motion and rope, and the rule's handling
+    allowance, which is another for the pick of the `first_pass`."""
     case = rig.crane.case
     values, machine = case.values, case.machine
     rope = abs(rig.rope_on_drum(move.after) - rig.rope_on_drum(move.before))
@@ -226,6 +234,7 @@ def duration(rig: Rig, move: Move, first_pass: bool) -> float:
 
 
 def boom_motion(rig: Rig, move: Move) -> float:
+    """Time the boom of a `rig` takes for a `move`, telescoping or luffing [s]."""
     at = rig.crane.case.machine.boom
     if move.before.boom_length != move.after.boom_length:
         assert at.telescoping is not None
@@ -238,7 +247,8 @@ def boom_motion(rig: Rig, move: Move) -> float:
 
 
 def start_state(rig: Rig, load: Load, slings: Slings) -> State:
-    """Hook at the start: load on the ground, slings straight, as steep as wraps, stop height and carrier allow.
+    """Hook of a `rig` at the start: `load` on the ground, `slings` straight, as steep as wraps, stop height and carrier
+    allow.
 
     The least listed radius, or the radius where the head is low enough: H(r) = h + b + s with s the longest fall
     that leaves the stop wraps and the stop margin.
@@ -263,15 +273,17 @@ def start_state(rig: Rig, load: Load, slings: Slings) -> State:
 
 
 def lifted(rig: Rig, state: State) -> State:
+    """The `state` with the load of a `rig` just clear of the ground, by the clearance of the rule."""
     return state._replace(hook_height=state.hook_height + rig.crane.case.values.clearance)
 
 
 def landed(rig: Rig, state: State) -> State:
+    """The `state` with the load of a `rig` back on the ground: the way back from `lifted`."""
     return state._replace(hook_height=state.hook_height - rig.crane.case.values.clearance)
 
 
 def check(rig: Rig, moves: tuple[Move, ...]) -> None:
-    """Raises Refusal for the first limit broken at any state of the moves or on the way."""
+    """Raises Refusal for the first limit a `rig` breaks at any state of the `moves` or on the way."""
     planned = next(m.after.load for m in moves if m.name == "pick")
     checked: State | None = None
     for move in moves:
@@ -287,7 +299,7 @@ def check(rig: Rig, moves: tuple[Move, ...]) -> None:
 
 
 def furthest(rig: Rig, at: State) -> State:
-    """The state furthest out that this load may take at this boom length and hook height.
+    """The state furthest out that a `rig` may take from the state `at`: same load, boom length and hook height.
 
     The largest listed radius that the chart carries, deflection counted; less where the upper stop, the least boom
     angle or the working area ends it.
@@ -314,7 +326,7 @@ def furthest(rig: Rig, at: State) -> State:
 
 
 def first_moves(rig: Rig, start: State) -> tuple[Move, ...]:
-    """Empty block from the upper stop down to the start, then the load lifted just clear."""
+    """Empty block of a `rig` from the upper stop down to the `start`, then the load lifted just clear."""
     case = rig.crane.case
     high = rig.crane.head(start.boom_length, start.radius) - rig.block.height - case.machine.reeving.upper_stop
     above = start._replace(hook_height=max(high, start.hook_height), load=0.0, sling_length=0.0)
@@ -323,6 +335,8 @@ def first_moves(rig: Rig, start: State) -> tuple[Move, ...]:
 
 
 def luff_out_and_land(rig: Rig, low: State) -> tuple[Move, ...]:
+    """The moves of a `rig` from the state `low`, load just clear: out as far as it goes, then landed.  Errors: Refusal.
+    """
     out = furthest(rig, low)
     if out.radius <= low.radius:
         reading = rig.reading(low)
@@ -331,7 +345,16 @@ def luff_out_and_land(rig: Rig, low: State) -> tuple[Move, ...]:
 
 
 def finish(rig: Rig, moves: tuple[Move, ...], slings: Slings, before: Pass | None, load_return: str) -> Pass:
-    """The pass made of these moves, with what it leaves firm; whether they are admissible, `check` says."""
+    """The pass made of these moves, with what it leaves firm; whether they are admissible, `check` says.
+
+    Parameters
+    ----------
+    rig, moves, slings : what moves, its moves, and what the load hangs on
+    before : the pass before this one, None for the first
+    load_return : how the load came back under the hook
+
+    Returns: the pass.  Errors: none.
+    """
     lost = 0.0
     if before is None:
         pick = next(m for m in moves if m.name == "pick")
@@ -354,7 +377,8 @@ def finish(rig: Rig, moves: tuple[Move, ...], slings: Slings, before: Pass | Non
 
 
 def next_pass(rig: Rig, load: Load, before: Pass) -> Pass | None:
-    """The pass after landing, with the slings at hand that leave most rope on the drum, the shortest of equals.
+    """The pass of a `rig` and `load` after the pass `before`, with the slings at hand that leave most rope on the drum,
+    the shortest of equals.
 
     None when no pass is admissible or none adds the least gain of the rule.
     """
@@ -374,7 +398,8 @@ def next_pass(rig: Rig, load: Load, before: Pass) -> Pass | None:
 
 
 def next_moves(rig: Rig, load: Load, before: Pass) -> Iterator[tuple[Slings, tuple[Move, ...]]]:
-    """The moves after landing: load back under the hook, overlap paid out under load, luffed out again.
+    """The moves of a `rig` after the pass `before`: `load` back under the hook, overlap paid out under load, luffed out
+    again.
 
     For each length of slings at hand that is longer than before, the shortest first.
     """
@@ -402,7 +427,8 @@ def next_moves(rig: Rig, load: Load, before: Pass) -> Iterator[tuple[Slings, tup
 
 
 def with_passes(rig: Rig, load: Load, first: Pass, name: str) -> Method:
-    """The method that begins with this pass, further passes added while they add and are allowed."""
+    """The method of this `name` that a `rig` and `load` begin with the `first` pass, further passes added while they
+    add and are allowed."""
     case = rig.crane.case
     machine = case.machine
     passes = [first]
@@ -419,12 +445,13 @@ def with_passes(rig: Rig, load: Load, first: Pass, name: str) -> Method:
 
 
 def better(methods: list[Method], rope_length: float) -> Method:
-    """Most firm rope to half a per cent of the rope, then fewest passes, then shortest."""
+    """The best of these `methods`: most firm rope to half a per cent of the `rope_length` [m], then fewest passes, then
+    shortest."""
     return min(methods, key=lambda m: (firm_rank(m.firm_rope / rope_length), len(m.passes), m.duration))
 
 
 def luff_out(rig: Rig, load: Load) -> Method:
-    """Luff out with the load kept low; of the slings to start with those that lead to the better method."""
+    """Luff out a `rig` with the `load` kept low; of the slings to start with those that lead to the better method."""
     try:
         found = [with_passes(rig, load, first, "luff-out") for first in luffing_passes(rig, load)]
     except Refusal as refusal:
@@ -433,7 +460,10 @@ def luff_out(rig: Rig, load: Load) -> Method:
 
 
 def luffing_passes(rig: Rig, load: Load) -> Iterator[Pass]:
-    """First passes of luffing out, one for each of the slings to start with.  Errors: Refusal where there is none."""
+    """First passes of luffing out a `rig` with this `load`, one for each of the slings to start with.
+
+    Errors: Refusal where there is none.
+    """
     refused: Refusal | None = None
     found = 0
     for slings, start in starts(rig, load):
@@ -451,8 +481,8 @@ def luffing_passes(rig: Rig, load: Load) -> Iterator[Pass]:
 
 
 def starts(rig: Rig, load: Load) -> Iterator[tuple[Slings, State]]:
-    """The shortest slings that keep the hook above the stop, and the shortest that do so at the least radius if
-    longer, each with its start state.  Errors: Refusal where there are none."""
+    """The shortest slings for a `rig` and `load` that keep the hook above the stop, and the shortest that do so at the
+    least radius if longer, each with its start state.  Errors: Refusal where there are none."""
     crane = rig.crane
     refused = Refusal("slings-not-at-hand")
     shortest: State | None = None
@@ -477,7 +507,8 @@ def starts(rig: Rig, load: Load) -> Iterator[tuple[Slings, State]]:
 
 
 def telescope_in(rig: Rig, load: Load) -> Method:
-    """Start steep, luff out until the short boom clears the carrier, telescope in, luff out at the short boom."""
+    """Start a `rig` with its `load` steep, luff out until the short boom clears the carrier, telescope in, luff out at
+    the short boom."""
     try:
         return with_passes(rig, load, telescoping_pass(rig, load), "telescope-in")
     except Refusal as refusal:
@@ -485,7 +516,7 @@ def telescope_in(rig: Rig, load: Load) -> Method:
 
 
 def telescoping_pass(rig: Rig, load: Load) -> Pass:
-    """The first pass of telescoping in, to the shortest boom length that allows it.
+    """The first pass of telescoping in a `rig` with this `load`, to the shortest boom length that allows it.
 
     Errors: Refusal with what stops it at the shortest.
     """
@@ -507,7 +538,7 @@ def telescoping_pass(rig: Rig, load: Load) -> Pass:
 
 
 def telescoping_moves(rig: Rig, start: State, target: Chart) -> tuple[Move, ...]:
-    """The moves of the telescoping pass that ends at this boom length.  Errors: Refusal."""
+    """The moves of a `rig` telescoping from the `start` to the boom length of the `target` chart.  Errors: Refusal."""
     crane, at = rig.crane, rig.crane.case.machine.boom
     begin = first_moves(rig, start)
     low = begin[-1].after
@@ -534,24 +565,27 @@ def telescoping_moves(rig: Rig, start: State, target: Chart) -> tuple[Move, ...]
 
 
 def unreached_limit(crane: Crane) -> float:
-    """Rope above the dead wraps that may stay unreached: so much of layer 1, or what is known to lie firm [m]."""
+    """Rope of a `crane` above the dead wraps that may stay unreached: so much of layer 1, or what is known to lie firm
+    [m]."""
     of_layer_1 = crane.case.values.unreached_limit * crane.layers[0].rope_when_full
     return max(of_layer_1, crane.case.firm_below - crane.dead_rope) * (1 + ROUNDING)
 
 
 def firm_in_all(crane: Crane, one: Pass) -> float:
-    """Rope that lies firm after a pass, with what is known to lie firm beneath it [m]."""
+    """Rope of a `crane` that lies firm after `one` pass, with what is known to lie firm beneath it [m]."""
     beneath = min(one.firm_from, crane.case.firm_below) - crane.dead_rope
     return one.firm_rope + max(0.0, beneath)
 
 
 def firm_mass(rig: Rig, methods: tuple[Method, ...]) -> float:
-    """Suspended mass that keeps the firm tension at both ends of every winding move, hence throughout [kg]."""
+    """Suspended mass of a `rig` that keeps the firm tension at both ends of every winding move of these `methods`,
+    hence throughout [kg]."""
     return max((rig.mass_for_firm(state) for state in winding_states(methods)), default=0.0)
 
 
 def attempt(crane: Crane, falls: int) -> Attempt | None:
-    """The plan for this number of falls, with the least yard load that satisfies load rule and drum tension.
+    """The plan of a `crane` for this number of `falls`, with the least yard load that satisfies load rule and drum
+    tension.
 
     Where the capacity does not allow the second, the largest allowed load is taken and the attempt says so.
     None when no block takes these falls or the yard cannot make up the least load.
@@ -572,13 +606,14 @@ def attempt(crane: Crane, falls: int) -> Attempt | None:
 
 
 def enough_load(rig: Rig) -> Iterator[Load]:
-    """The loads of the yard that satisfy the load rule with the slings used first, lightest first."""
+    """The loads of the yard that satisfy the load rule for a `rig` with the slings used first, lightest first."""
     least = rig.least_mass * (1 - ROUNDING) - rig.block.mass - rig.crane.slings[0].mass
     return (load for load in rig.crane.loads if load.mass >= least)
 
 
 def has_method(crane: Crane, falls: int) -> bool:
-    """Whether any method can wind with so many falls: with the least load of the yard a first pass is admissible."""
+    """Whether any method of a `crane` can wind with so many `falls`: with the least load of the yard a first pass is
+    admissible."""
     block = crane.blocks.get(falls)
     if block is None:
         return False
@@ -617,7 +652,7 @@ def _with_load(rig: Rig, load: Load) -> Attempt | None:
 
 
 def plan(case: Case) -> Plan | None:
-    """The plan of one case: the fewest falls that leave no more of layer 1 unreached than the rule allows.
+    """The plan of one `case`: the fewest falls that leave no more of layer 1 unreached than the rule allows.
 
     Returns None when the yard cannot make up a load for any number of falls.
     """
@@ -643,7 +678,8 @@ RunnerUp = tuple[int, str] | None  # number of falls and the code of why it lost
 
 
 def choose(crane: Crane) -> tuple[Attempt, RunnerUp] | None:
-    """The attempt to publish and the next best number of falls; a refused one only where no falls have a method."""
+    """The attempt of a `crane` to publish and the next best number of falls; a refused one only where no falls have a
+    method."""
     tried = cache(partial(attempt, crane))
 
     def with_method(falls: int) -> Attempt | None:
@@ -672,8 +708,8 @@ def choose(crane: Crane) -> tuple[Attempt, RunnerUp] | None:
 
 
 def fewest_reaching(crane: Crane, possible: Callable[[int], Attempt | None]) -> Attempt | None:
-    """Of the possible attempts the one with the fewest falls that reaches layer 1; if none does, the one that leaves
-    least unreached.
+    """Of the `possible` attempts of a `crane` the one with the fewest falls that reaches layer 1; if none does, the one
+    that leaves least unreached.
 
     An attempt is long work: only those are planned whose bound on the unreached rope still lets them win.
     """
@@ -697,7 +733,8 @@ def _least_left(found: Attempt) -> tuple[float, int]:
 
 
 def least_unreached(crane: Crane, falls: int) -> float:
-    """Rope above the dead wraps that any load and slings leave unreached with so many falls, at the least [m].
+    """Rope of a `crane` above the dead wraps that any load and slings leave unreached with so many `falls`, at least
+    [m].
 
     The shortest slings at the least radius let the block down furthest; the stop wraps and the least stop margin
     always stay.
@@ -719,8 +756,8 @@ def _equal(odd: Attempt, even: Attempt) -> bool:
 
 
 def exact_falls(crane: Crane, rig: Rig) -> float | None:
-    """Falls with which the low hook reaches the dead wraps, or the rope known to lie firm, at the steepest listed
-    radius; None if it does not fit."""
+    """Falls with which the low hook of a `crane` with this `rig` reaches the dead wraps, or the rope known to lie firm,
+    at the steepest listed radius; None if it does not fit."""
     case = crane.case
     low = case.values.clearance + case.yard.load_height + case.yard.slings.length
     length = case.chart.boom_length
@@ -743,7 +780,8 @@ def exact_falls(crane: Crane, rig: Rig) -> float | None:
 
 
 def heavier_loads(attempt: Attempt) -> tuple[HeavierLoad, ...]:
-    """The planned load, then round steps up to what the chart carries at the start radius: how far each one goes."""
+    """The planned load of an `attempt`, then round steps up to what the chart carries at the start radius: how far each
+    one goes."""
     rig = attempt.rig
     planned = attempt.suspended
     low = lifted(rig, attempt.start)
@@ -755,7 +793,7 @@ def heavier_loads(attempt: Attempt) -> tuple[HeavierLoad, ...]:
 
 
 def heaviest(attempt: Attempt, low: State) -> float:
-    """Largest suspended mass at this state: capacity, block, line pull and slings [kg]."""
+    """Largest suspended mass of an `attempt` at the state `low`: capacity, block, line pull and slings [kg]."""
 
     rig, case = attempt.rig, attempt.rig.crane.case
     rope = rig.gross(low) - rig.suspended(low)
@@ -776,7 +814,11 @@ def heaviest(attempt: Attempt, low: State) -> float:
 
 
 def steps(planned: float, most: float) -> list[float]:
-    """Round masses above `planned` up to `most`, 1, 2 or 5 x 10^k kg apart, six to ten rows with the planned one."""
+    """Round masses above `planned` up to `most`, 1, 2 or 5 x 10^k kg apart, six to ten rows with the planned one.
+
+    >>> steps(1600.0, 9900.0)
+    [3000.0, 4000.0, 5000.0, 6000.0, 7000.0, 8000.0, 9000.0]
+    """
     for exponent in range(7):
         for digit in (1, 2, 5):
             step = digit * 10.0**exponent
