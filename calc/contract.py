@@ -57,12 +57,12 @@ def plan(case: Case) -> dict[str, Any]:
     }
     out |= _nothing(case) if found is None else _filled(found)
     out["rules"] = [{"id": r.id, "code": r.code, "from": r.from_day} for r in case.rules]
-    rounded: dict[str, Any] = _rounded(out)
-    return rounded
+    done: dict[str, Any] = rounded(out)
+    return done
 
 
 def inputs(case: Case) -> dict[str, Any]:
-    """Everything needed to compute the plan again with other code."""
+    """Everything needed to compute the plan of a `case` again with other code."""
     machine, values, yard = case.machine, case.values, case.yard
     crane = Crane(case)
     return {
@@ -231,7 +231,7 @@ def _filled(plan: Plan) -> dict[str, Any]:
 
 
 def load(attempt: Attempt) -> dict[str, Any]:
-    """The load block: least mass by the rule, by drum tension, and what the yard makes up."""
+    """The load block of an `attempt`: least mass by the rule, by drum tension, and what the yard makes up."""
     rig = attempt.rig
     return {
         "minimum_kg": rig.least_mass,
@@ -248,7 +248,8 @@ def load(attempt: Attempt) -> dict[str, Any]:
 
 
 def share_of_breaking_force(attempt: Attempt) -> float:
-    """Least drum tension while winding under the planned load, as a share of the minimum breaking force."""
+    """Least drum tension of an `attempt` while winding under the planned load, as a share of the minimum breaking
+    force."""
     rig = attempt.rig
     states = winding_states(attempt.methods) or [attempt.start]
     least = min(rig.tension(state, reeving.HAULING) for state in states)
@@ -256,7 +257,8 @@ def share_of_breaking_force(attempt: Attempt) -> float:
 
 
 def stops(attempt: Attempt) -> dict[str, Any]:
-    """Where the crew stops: the hook height at the start and by radius, and where the drum then stands."""
+    """Where the crew of an `attempt` stops: the hook height at the start and by radius, and where the drum then stands.
+    """
     rig, start = attempt.rig, attempt.start
     end = max((m.working_radius for m in attempt.methods), default=start.radius)
     radii = [start.radius] + [r for r, _ in rig.crane.case.chart.rows if start.radius < r <= end]
@@ -274,7 +276,7 @@ def stops(attempt: Attempt) -> dict[str, Any]:
 
 
 def method(attempt: Attempt, found: Method) -> dict[str, Any]:
-    """One method with its passes, or its refusal."""
+    """One method an `attempt` has `found`, with its passes, or its refusal."""
     rig = attempt.rig
     done = bool(found.passes)
     return {
@@ -312,7 +314,10 @@ def _layer_at(crane: Crane, rope_on_drum: float, above: bool) -> int:
 
 
 def report(rig: Rig, move: Move, first: bool) -> dict[str, Any]:
-    """One move as contract fields, all derived from its two states; pairs are [before, after]."""
+    """One `move` of a `rig` as contract fields, all derived from its two states; pairs are [before, after].
+
+    `first` says whether it belongs to the first pass.
+    """
     pair = (move.before, move.after)
     crane = rig.crane
     at = crane.case.machine.boom
@@ -387,7 +392,7 @@ def warnings(plan: Plan) -> list[str]:
 
 
 def overhaul_mass(attempt: Attempt) -> float:
-    """Block mass that pulls the rope off the drum at the upper stop of the start radius [kg]."""
+    """Block mass that pulls the rope of an `attempt` off the drum at the upper stop of the start radius [kg]."""
     rig, case = attempt.rig, attempt.rig.crane.case
     head = rig.crane.head(attempt.start.boom_length, attempt.start.radius)
     return reeving.block_mass_to_overhaul(
@@ -419,11 +424,16 @@ def hook_block(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
     return next((b for b in fits if load and b["mass_kg"] == load["hook_block_kg"]), None)
 
 
-def _rounded(value: Any) -> Any:
+def rounded(value: Any) -> Any:
+    """The same data with every float to the decimals the feed prints.
+
+    >>> rounded({"rope_m": [1.00000049, None]})
+    {'rope_m': [1.0, None]}
+    """
     if isinstance(value, float):
         return round(value, DECIMALS)
     if isinstance(value, dict):
-        return {key: _rounded(item) for key, item in value.items()}
+        return {key: rounded(item) for key, item in value.items()}
     if isinstance(value, (list, tuple)):
-        return [_rounded(item) for item in value]
+        return [rounded(item) for item in value]
     return value

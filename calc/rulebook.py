@@ -40,8 +40,15 @@ FOR_THE_CHECK = (
     "block_mass_most",
 )
 
+# Values that only the table of everyday work reads.
+FOR_EVERYDAY_WORK = ("light_load_share",)
+
 # Every rule value that anything here reads; a value outside must be marked informative.
-READ = frozenset({field.name for field in fields(Values)}.difference(_CHOSEN).union(FOR_THE_CHECK, *_CHOSEN.values()))
+READ = frozenset(
+    {field.name for field in fields(Values)}
+    .difference(_CHOSEN)
+    .union(FOR_THE_CHECK, FOR_EVERYDAY_WORK, *_CHOSEN.values())
+)
 
 
 @dataclass(frozen=True)
@@ -210,3 +217,11 @@ def resolve(
     used = {found[name][0].rule.code: found[name][0] for name in names.values()}
     uses = tuple(RuleUse(use.rule.id, code, use.version.from_day) for code, use in sorted(used.items()))
     return Values(**read), uses
+
+
+def value(rules: Iterable[Rule], machine: Machine, boom_length: float, day: str, name: str) -> float:
+    """One value that a rule in force gives, or the machine's manual in its place.  Errors: Missing."""
+    found = given(rules, machine, boom_length, day).get(name)
+    if not found:
+        raise Missing([name])
+    return found[0].quantity

@@ -19,6 +19,7 @@ CALC_LAYERS = [
     {"logbook", "ready", "everyday"},
     {"check", "contract", "sensitivity", "choose"},
     {"outside"},
+    {"state", "readiness"},
     {"__main__"},
 ]
 

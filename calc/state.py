@@ -1,0 +1,243 @@
+"""The state of a drum on a day, from the log of its rope: what lies loose, whether winding firm is due and how deep.
+
+May import: model, check, contract, duty, ledger, ready, drum, rig, winding.  Must not know: files, pages, words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from calc import check, contract, drum, duty, ledger, ready
+from calc.contract import rounded
+from calc.ledger import Stretch
+from calc.model import Case, Data, Entry, Jump, Machine, NewRope, PreTensioning
+from calc.rig import Crane
+from calc.winding import unreached_limit
+
+SCHEMA_VERSION = 1
+
+# What laid a loose wrap -> the rule that says it is due.
+RULES = {
+    duty.NEW: "due-new-rope",
+    duty.UNDER_NO_LOAD: "due-after-unwinding",
+    duty.FIRM: "due-after-light-work",
+    duty.LOADED: "due-after-light-work",
+    duty.EMPTY: "due-after-light-work",
+    duty.PARKED: "due-after-light-work",
+}
+DUE_AFTER_JUMP = "due-after-slack"
+
+
+def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
+    """The drum of one machine on a day, as plain data, numbers to 1e-6.
+
+    Parameters
+    ----------
+    data : everything read
+    machine_id : id of a machine with a log of its rope
+    day : ISO text; entries of the log up to it count, and the rules of it
+
+    Returns: dict that validates against rules/schema/state.schema.json.
+    Errors: check.Unknown when there is no such machine, no log, or the log begins later.
+    Rules: firm-tension, unreached-rope, due-new-rope, due-after-unwinding, due-after-light-work, due-after-slack.
+    """
+    machine = _machine(data, machine_id)
+    log = data.upkeep[machine_id].log
+    told = duty.history(log, check.cases(data, machine, day), day)
+    if not told:
+        raise check.Unknown(f"the log of {machine_id} begins on {log[0].day}; choose a later day")
+    last = told[-1]
+    case = check.cases(data, machine, day)(_boom_length(machine, told))
+    crane = duty.crane(case, last.rope_length)
+    beds = [(falls, bed, ready.bed(crane, last.stack, bed, unreached_limit(crane))) for falls, bed in crane.beds]
+    largest = max((bed for _, bed, _ in beds), default=0.0)
+    loose = ready.bed(crane, last.stack, max(largest, ledger.held(last.stack)), unreached_limit(crane)).loose
+    reasons = list(_reasons(data, log[: len(told)], crane, loose, largest))
+    deepest = min((found.deepest for _, _, found in beds if found.deepest is not None), default=None)
+    firm_from = _firm_from(beds)
+    whole = any(reason["stretch"] is None for reason in reasons)
+    out = {
+        "schema": SCHEMA_VERSION,
+        "machine": machine_id,
+        "status": machine.status,
+        "day": day,
+        "log": [_entry(number, entry) for number, entry in enumerate(log[: len(told)])],
+        "rope_length_m": last.rope_length,
+        "rope_on_drum_m": ledger.held(last.stack),
+        "boom": case.chart.slug,
+        "boom_length_m": case.chart.boom_length,
+        "falls": last.rig and last.rig.falls,
+        "rated_line_pull_n": machine.winch.rated_line_pull,
+        "firm_tension_n": case.values.firm_tension_share * machine.winch.rated_line_pull,
+        "dead_rope_m": crane.dead_rope,
+        "layers": [_layer(crane, layer, last.stack) for layer in crane.layers],
+        "loose": [_stretch(crane, stretch) for stretch in loose],
+        "beds": [
+            {
+                "falls": falls,
+                "bed_m": bed,
+                "firm": not found.loose,
+                "loose_m": found.length,
+                "deepest_loose_m": found.deepest,
+                "least_tension_n": found.least,
+            }
+            for falls, bed, found in beds
+        ],
+        "firm_from_falls": None if whole else firm_from,
+        "due": whole or deepest is not None,
+        "reasons": reasons,
+        "depth": None if deepest is None else {"rope_m": deepest, **_place(crane, deepest)},
+        "plan": _plan(data, crane, 0.0 if whole else deepest),
+    }
+    done: dict[str, Any] = rounded(out)
+    return done
+
+
+def _machine(data: Data, machine_id: str) -> Machine:
+    machine = data.machines.get(machine_id)
+    if machine is None:
+        raise check.Unknown(f"no machine {machine_id!r}; known: {' '.join(data.machines)}")
+    if machine_id not in data.upkeep:
+        raise check.Unknown(f"no log of the rope of {machine_id}; write one in rules/upkeep/{machine_id}.yaml")
+    return machine
+
+
+def _boom_length(machine: Machine, told: tuple[duty.After, ...]) -> float:
+    """The boom length last worked with; before any work the first one listed [m]."""
+    rigs = (after.rig for after in reversed(told) if after.rig is not None)
+    rig = next(rigs, None)
+    return rig.crane.case.chart.boom_length if rig else machine.configurations[0].charts[0].boom_length
+
+
+def _reasons(
+    data: Data, log: tuple[Entry, ...], crane: Crane, loose: tuple[Stretch, ...], largest: float
+) -> Iterator[dict[str, Any]]:
+    """Why winding firm is due, the gravest first: what makes all of it due, then loose wraps a lift would lie on."""
+    since = max((n for n, entry in enumerate(log) if isinstance(entry.done, PreTensioning)), default=-1)
+    for number, entry in enumerate(log):
+        if number > since and isinstance(entry.done, (NewRope, Jump)):
+            kind = duty.NEW if isinstance(entry.done, NewRope) else ""
+            yield _reason(data, RULES.get(kind, DUE_AFTER_JUMP), number, kind, None)
+    for stretch in loose:
+        if stretch.start < largest - ledger.LENGTH:
+            number, kind = duty.told(stretch.cause)
+            yield _reason(data, RULES[kind], number, kind, _stretch(crane, stretch))
+
+
+def _reason(data: Data, rule: str, entry: int, kind: str, stretch: dict[str, Any] | None) -> dict[str, Any]:
+    return {"rule": rule, "code": data.rules[rule].code, "entry": entry, "how": kind or "jump", "stretch": stretch}
+
+
+def _firm_from(beds: list[tuple[int, float, ready.Bed]]) -> int | None:
+    """Fewest falls from which every bed is firm; None when the bed with the most falls is not."""
+    found = None
+    for falls, _, bed in reversed(beds):
+        if bed.loose:
+            break
+        found = falls
+    return found
+
+
+def _entry(number: int, entry: Entry) -> dict[str, Any]:
+    return {"entry": number, "day": entry.day, "kind": KINDS[type(entry.done).__name__], "note": entry.note}
+
+
+KINDS = {
+    "NewRope": "new-rope",
+    "PreTensioning": "pre-tensioning",
+    "Work": "work",
+    "ReReeving": "re-reeving",
+    "Unwinding": "unwinding",
+    "Jump": "jump",
+    "Shortening": "shortening",
+}
+
+
+def _layer(crane: Crane, layer: drum.Layer, stack: ledger.Stack) -> dict[str, Any]:
+    start = layer.rope_when_full - layer.wraps * layer.wrap_length
+    return {
+        "layer": layer.number,
+        "wraps": layer.wraps,
+        "rope_m": [start, layer.rope_when_full],
+        "runs": [
+            {
+                "wraps": [(run.start - start) / layer.wrap_length, (run.end - start) / layer.wrap_length],
+                "tension_n": [run.least, run.most],
+                **_laid(run),
+            }
+            for run in ledger.between(stack, start, layer.rope_when_full)
+        ],
+    }
+
+
+def _laid(stretch: Stretch) -> dict[str, Any]:
+    entry, how = duty.told(stretch.cause)
+    return {"entry": entry, "how": how}
+
+
+def _stretch(crane: Crane, stretch: Stretch) -> dict[str, Any]:
+    places = [_place(crane, rope) for rope in (stretch.start, stretch.end)]
+    return {
+        "rope_m": [stretch.start, stretch.end],
+        "layer": [place["layer"] for place in places],
+        "wrap": [place["wrap"] for place in places],
+        "tension_n": [stretch.least, stretch.most],
+        **_laid(stretch),
+    }
+
+
+def _place(crane: Crane, rope_on_drum: float) -> dict[str, Any]:
+    layer, wrap = drum.position(crane.layers, rope_on_drum)
+    return {"layer": layer, "wrap": wrap}
+
+
+# -- the plan that does it ------------------------------------------------------------------------------------------
+
+
+def plan_case(data: Data, machine_id: str, day: str) -> Case | None:
+    """The case of the plan that `state` names, or None when nothing is due or nothing does it."""
+    found = state(data, machine_id, day)["plan"]
+    if found is None:
+        return None
+    case = check.case(data, machine_id, found["boom"], found["configuration"], day)
+    rope = replace(case.machine.rope, length=found["rope_length_m"])
+    return replace(case, machine=replace(case.machine, rope=rope), firm_below=found["firm_below_m"])
+
+
+def _plan(data: Data, crane: Crane, firm_below: float | None) -> dict[str, Any] | None:
+    """The plan that makes the drum ready for the fewest falls in the fewest minutes, reaching no deeper than needed.
+
+    A telescopic boom is set to any length; a lattice boom stays as it is rigged.
+    """
+    if firm_below is None:
+        return None
+    case = crane.case
+    telescopic = case.machine.kind == "telescopic"
+    slugs = [chart.slug for chart in case.configuration.charts] if telescopic else [case.chart.slug]
+    found = []
+    for slug in slugs:
+        one = check.case(data, case.machine.id, slug, case.configuration.id, case.day)
+        made = contract.plan(replace(one, machine=case.machine, firm_below=firm_below))
+        best = contract.best_method(made)
+        if best is None:
+            continue
+        ready_for = best["passes"][-1]["full_pull_falls_min"]
+        ranked = (ready_for is None, ready_for or 0, best["minutes"])
+        found.append((ranked, made, best))
+    if not found:
+        return None
+    (_, _, minutes), made, best = min(found, key=lambda each: each[0])
+    return {
+        "boom": made["boom"],
+        "configuration": made["configuration"],
+        "rope_length_m": case.machine.rope.length,
+        "firm_below_m": firm_below,
+        "falls": made["falls"]["used"],
+        "load_kg": made["load"]["planned_kg"],
+        "method": best["name"],
+        "passes": len(best["passes"]),
+        "minutes": minutes,
+        "ready_for_falls": best["passes"][-1]["full_pull_falls_min"],
+    }
