@@ -31,7 +31,7 @@ FOOT = 0.3048
 COVERED = {
     "due: new rope": ["due-new-rope"],
     "due: after unwinding or re-reeving": ["due-after-unwinding"],
-    "due: before a heavy lift after light work": ["due-after-light-work"],
+    "due: before a heavy lift after light work": ["due-after-light-work", "light-work"],
     "due: after slack or a jump": ["due-after-slack"],
     "due: at the manual's interval": ["due-interval"],
     "minimum load": ["minimum-load"],
