@@ -55,7 +55,7 @@ def test_runs_what_is_run_everywhere() -> None:
     assert made == ["check", "test", "site"]
     makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
     assert set(made) <= set(re.findall(r"^(\w+):", makefile, re.MULTILINE))
-    assert "export CI=true" in script and "set -euo pipefail" in script
+    assert "export CI=true" in script and "set -euo pipefail" in script and script.rstrip().endswith("exit $failed")
     assert re.search(r"apt-get install .*\n? *chromium fontconfig fonts-dejavu-core", script)
 
 
