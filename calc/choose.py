@@ -43,8 +43,8 @@ class Option:
 
 @dataclass(frozen=True)
 class Choice:
-    """`quickest`: full effect in the fewest minutes, None where no boom reaches it; `firmest`: most rope firm, so
-    the one that comes nearest where none reaches it, None where no boom is enough for full line pull."""
+    """What to choose.  `quickest`: full effect in the fewest minutes, None where no boom reaches it; `firmest`: most
+    rope firm, so the one that comes nearest where none reaches it, None where no boom is enough for full line pull."""
 
     quickest: Option | None
     firmest: Option | None

@@ -425,7 +425,7 @@ def hook_block(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
 
 
 def rounded(value: Any) -> Any:
-    """The same data with every float to the decimals the feed prints.
+    """The same `value`, every float in it to the decimals the feed prints.
 
     >>> rounded({"rope_m": [1.00000049, None]})
     {'rope_m': [1.0, None]}
