@@ -108,9 +108,9 @@ def on_page_content(content: str, page: SitePage, config: MkDocsConfig, files: F
 def on_post_page(output: str, page: SitePage, config: MkDocsConfig) -> str:
     before, _, rest = output.partition(START)
     after = rest.partition(END)[2]
-    name = page.file.src_uri
+    name, guide, order = page.file.src_uri, _state["site"].guide, _state["order"]
     if name in _state["pages"]:
-        body: str = _state["pages"][name].html
+        body: str = _state["pages"][name].html + guide.around(page.url, order)
     else:
-        body = _state["site"].guide.framed(_state["written"][name], page.url, _state["order"])
+        body = guide.framed(_state["written"][name], page.url, order)
     return _BLANK.sub("\n", before) + body + _BLANK.sub("\n", after)

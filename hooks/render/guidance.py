@@ -1,6 +1,6 @@
 """Hand-written pages: rule values, plan numbers, links and figures put in, and the frame around the text.
 
-May import: calc.model, figures.lesson, page, plan, quantity, quoted, words.  Must not know: MkDocs.
+May import: calc.model, figures.lesson, environment, page, plan, quantity, quoted, words.  Must not know: MkDocs.
 
 What a page may write, with names as in the addresses:
 
@@ -17,7 +17,7 @@ Anything else between double braces is an error, located, with what may be writt
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from posixpath import normpath
 from typing import Any
@@ -28,10 +28,13 @@ from markupsafe import Markup, escape
 from calc.model import Case, Data
 from hooks.figures.lesson import FIGURES
 from hooks.render import plan as plans
+from hooks.render.environment import render
 from hooks.render.page import Page, root
 from hooks.render.quantity import quantity
 from hooks.render.quoted import QUOTES, quote
 from hooks.render.words import Words
+
+Order = tuple[tuple[str, str], ...]  # address and title of each page
 
 INDEX = "guidance/"
 _PLACE = re.compile(r"\{\{(.*?)\}\}", re.DOTALL)
@@ -75,20 +78,25 @@ class Guide:
                 wrong.append(f"{where}:{line + 1}: {found[0]}: {error}")
         return wrong
 
-    def framed(self, content: str, address: str, listed: Sequence[tuple[str, str]]) -> str:
+    def framed(self, content: str, address: str, listed: Order) -> str:
         """A page with its way back above, and below it the pages before and after it in the order of the index."""
-        places = [one for one, _ in listed]
-        at = places.index(address) if address in places else None
-        before, after = (None, None) if at is None else (None, *listed, None)[at : at + 3 : 2]
         # not through `render`: it takes the indents out of formulas
         return self.env.get_template("guidance.html").render(
             root=root(address),
             index=address == INDEX,
             content=Markup(content),
-            before=before,
-            after=after,
+            around=Markup(self.around(address, listed)),
             day=self.day,
         )
+
+    def around(self, address: str, listed: Order) -> str:
+        """Links to the pages before and after this one in the order of the index; nothing where it is not listed."""
+        places = [one for one, _ in listed]
+        if address not in places:
+            return ""
+        at = places.index(address)
+        before, after = (None, *listed, None)[at : at + 3 : 2]
+        return render(self.env, "around.html", root=root(address), before=before, after=after)
 
 
 def guide(
@@ -167,8 +175,7 @@ def _figure(name: str, known: Guide) -> Markup:
     svg = Markup(FIGURES[drawing](_plan(plan, known), known.words.texts))
     described = _DESCRIPTION.search(svg)
     return Markup(
-        '<figure data-search-exclude="">{}<figcaption>{}</figcaption><details><summary>{}</summary><p>{}</p></details>'
-        "</figure>"
+        "<figure>{}<figcaption>{}</figcaption><details><summary>{}</summary><p>{}</p></details></figure>"
     ).format(
         svg,
         known.words.say(f"figures.captions.{drawing}"),
@@ -182,7 +189,7 @@ def _demand(name: str, given: Iterable[str], what: str) -> None:
         raise Unknown(f"{what} named '{name}'; write one of: {' '.join(sorted(given)) or 'none'}")
 
 
-def order(index: str) -> tuple[tuple[str, str], ...]:
+def order(index: str) -> Order:
     """Address and title of the pages in the order of the index page, the only place that lists them.
 
     >>> order("- [Glossary](glossary.md): every term\\n- [Data](../data/index.md)")
