@@ -45,6 +45,7 @@ def radius_at_height(boom_length: float, height: float, pivot_forward: float, pi
     >>> radius_at_height(5.0, 6.0, 1.0, 2.0)
     4.0
     """
+    _above_zero("boom_length", boom_length)
     rise = height - pivot_height
     if not 0 <= rise <= boom_length:
         highest = pivot_height + boom_length
@@ -87,6 +88,7 @@ def radius_at_angle(boom_length: float, boom_angle: float, pivot_forward: float)
     >>> round(radius_at_angle(10.0, 1.0471975512, 1.0), 6)
     6.0
     """
+    _above_zero("boom_length", boom_length)
     if not 0 <= boom_angle <= pi / 2:
         raise ValueError(f"boom_angle is {boom_angle}; it lies from 0 to pi/2")
     return pivot_forward + boom_length * cos(boom_angle)
@@ -99,18 +101,19 @@ def deflection(boom_length: float, deflection_share: float, capacity_use: float)
 
     Parameters
     ----------
-    boom_length : L, [m]
+    boom_length : L, [m], above 0
     deflection_share : c, growth at full use as a share of the boom length, [-], 0 or more
     capacity_use : gross load / rated capacity, [-], 0 or more
 
-    Returns: [m].  Errors: ValueError for a negative value.
+    Returns: [m].  Errors: ValueError out of range.
     Rules: boom-deflection-telescopic, boom-deflection-lattice.  Source: from memory.
 
     >>> deflection(50.0, 0.04, 0.5)
     1.0
     """
+    _above_zero("boom_length", boom_length)
     for name, value in (("deflection_share", deflection_share), ("capacity_use", capacity_use)):
-        if value < 0:
+        if not value >= 0:
             raise ValueError(f"{name} is {value}; it is 0 or more")
     return boom_length * deflection_share * capacity_use
 
@@ -133,7 +136,7 @@ def rebound(boom_length: float, radius: float, pivot_forward: float, growth: flo
     0.3
     """
     reach = _reach(boom_length, radius, pivot_forward)
-    if growth < 0 or reach == boom_length:
+    if not growth >= 0 or reach == boom_length:
         raise ValueError(f"growth is {growth} at reach {reach}; growth is 0 or more and the boom stands above level")
     return growth * reach / sqrt(boom_length * boom_length - reach * reach)
 
@@ -155,8 +158,7 @@ def rope_between_falls(falls: int, sheave_radius: float) -> float:
     """
     if falls < 1:
         raise ValueError(f"falls is {falls}; there is at least 1")
-    if not sheave_radius > 0:
-        raise ValueError(f"sheave_radius is {sheave_radius}; it lies above 0")
+    _above_zero("sheave_radius", sheave_radius)
     return (falls - 1) * pi * sheave_radius
 
 
@@ -168,26 +170,32 @@ def paid_out(drum_to_head: float, falls: int, fall_length: float, between_falls:
     Parameters
     ----------
     drum_to_head : P, [m]
-    falls : n
+    falls : n, 1 or more
     fall_length : s, [m], 0 or more
     between_falls : w, [m], from `rope_between_falls`
 
-    Returns: [m].  Errors: ValueError for a negative fall.  Source: sum of the rope's parts.
+    Returns: [m].  Errors: ValueError out of range.  Source: sum of the rope's parts.
 
     >>> paid_out(50.0, 4, 10.0, 3.0)
     93.0
     """
-    if fall_length < 0:
+    if falls < 1:
+        raise ValueError(f"falls is {falls}; there is at least 1")
+    if not fall_length >= 0:
         raise ValueError(f"fall_length is {fall_length}; it is 0 or more")
     return drum_to_head + falls * fall_length + between_falls
 
 
 def _reach(boom_length: float, radius: float, pivot_forward: float) -> float:
-    if not boom_length > 0:
-        raise ValueError(f"boom_length is {boom_length}; it lies above 0")
+    _above_zero("boom_length", boom_length)
     reach = radius - pivot_forward
     if not 0 <= reach <= boom_length:
         raise ValueError(
             f"radius is {radius}; this boom reaches radii from {pivot_forward} to {pivot_forward + boom_length}"
         )
     return reach
+
+
+def _above_zero(name: str, value: float) -> None:
+    if not value > 0:
+        raise ValueError(f"{name} is {value}; it lies above 0")

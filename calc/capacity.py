@@ -44,7 +44,7 @@ def read(rows: Rows, radius: float, gross_load: float, growth_at_full_use: float
     >>> read([(10.0, 8000.0), (12.0, 6000.0)], 10.0, 3000.0, 1.0)
     Reading(row=1, capacity=6000.0, use=0.5)
     """
-    if gross_load < 0 or growth_at_full_use < 0:
+    if not (gross_load >= 0 and growth_at_full_use >= 0):
         raise ValueError(f"gross_load is {gross_load}, growth_at_full_use is {growth_at_full_use}; both are 0 or more")
     if radius < rows[0][0]:
         return None
@@ -102,7 +102,7 @@ def largest_load(rows: Rows, radius: float, growth_at_full_use: float) -> float:
     >>> largest_load([(10.0, 8000.0), (12.0, 6000.0)], 10.0, 1.0)
     6000.0
     """
-    if growth_at_full_use < 0:
+    if not growth_at_full_use >= 0:
         raise ValueError(f"growth_at_full_use is {growth_at_full_use}; it is 0 or more")
     if radius < rows[0][0]:
         return 0.0

@@ -225,7 +225,7 @@ def outside_diameter(drum_layers: tuple[Layer, ...], rope_diameter: float, freeb
     0.66
     """
     _above_zero("rope_diameter", rope_diameter)
-    if freeboard < 0:
+    if not freeboard >= 0:
         raise ValueError(f"freeboard is {freeboard}; it is 0 or more")
     return drum_layers[-1].diameter + rope_diameter + 2 * freeboard
 

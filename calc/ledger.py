@@ -109,7 +109,7 @@ def wind_in(stack: Stack, length: float, first: float, last: float, cause: str) 
     >>> wind_in((), 20.0, 100.0, -100.0, "empty hook")[-1]
     Run(length=10.0, inner=0.0, outer=0.0, cause='empty hook')
     """
-    if length < 0:
+    if not length >= 0:
         raise ValueError(f"length is {length}; it is 0 or more")
     if length <= LENGTH:
         return stack

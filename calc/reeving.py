@@ -86,9 +86,9 @@ def lead_line_tension(
     ----------
     block_weight : W_b, load, slings and hook block, [N], 0 or more
     rope_weight : m_r*g, [N/m], 0 or more
-    falls : n
+    falls : n, 1 or more
     fall_length : s, [m], 0 or more
-    efficiency : e of one sheave, [-]
+    efficiency : e of one sheave, [-], above 0 to 1
     sheaves_to_drum : k, sheaves from fall 1 to the drum, head sheave included, 1 or more
     direction : HAULING, STANDING or PAYING_OUT
 
@@ -98,11 +98,9 @@ def lead_line_tension(
     >>> round(lead_line_tension(20000, 30, 4, 40, 0.98, 1, HAULING), 1)
     6494.7
     """
-    for name, value in (("block_weight", block_weight), ("rope_weight", rope_weight), ("fall_length", fall_length)):
-        if value < 0:
-            raise ValueError(f"{name} is {value}; it is 0 or more")
-    if sheaves_to_drum < 1:
-        raise ValueError(f"sheaves_to_drum is {sheaves_to_drum}; the head sheave counts, so it is at least 1")
+    if not block_weight >= 0:
+        raise ValueError(f"block_weight is {block_weight}; it is 0 or more")
+    _check_rope(rope_weight, fall_length, sheaves_to_drum)
     factor = sheave_factor(efficiency, direction)
     forces, rope = fall_sums(falls, factor)
     return (block_weight + rope_weight * fall_length * rope) / forces * factor**-sheaves_to_drum
@@ -159,6 +157,7 @@ def mass_for_drum_tension(
     >>> round(mass_for_drum_tension(5054.7, 30, 4, 40, 50, 2, 0.98, 1, HAULING) * 9.80665, 0)
     20000.0
     """
+    _check_rope(rope_weight, fall_length, sheaves_to_drum)
     factor = sheave_factor(efficiency, direction)
     forces, rope = fall_sums(falls, factor)
     lead = tension + rope_weight * (head_height - winch_height)
@@ -283,7 +282,7 @@ def held_tension(tension_empty: float, friction: float, wraps: float) -> float:
     """
     if not friction > 0:
         raise ValueError(f"friction is {friction}; it lies above 0")
-    if wraps < 0:
+    if not wraps >= 0:
         raise ValueError(f"wraps is {wraps}; it is 0 or more")
     return tension_empty * exp(2 * pi * friction * wraps)
 
@@ -309,8 +308,17 @@ def block_mass_to_overhaul(
     >>> round(block_mass_to_overhaul(0.0, 0.0, 4, 5.0, 20.0, 2.0, 0.98, 1), 6)
     0.0
     """
-    if drag < 0:
+    if not drag >= 0:
         raise ValueError(f"drag is {drag}; it is 0 or more")
     return mass_for_drum_tension(
         drag, rope_weight, falls, fall_length, head_height, winch_height, efficiency, sheaves_to_drum, PAYING_OUT
     )
+
+
+def _check_rope(rope_weight: float, fall_length: float, sheaves_to_drum: int) -> None:
+    if not rope_weight >= 0:
+        raise ValueError(f"rope_weight is {rope_weight}; it is 0 or more")
+    if not fall_length >= 0:
+        raise ValueError(f"fall_length is {fall_length}; it is 0 or more")
+    if sheaves_to_drum < 1:
+        raise ValueError(f"sheaves_to_drum is {sheaves_to_drum}; the head sheave counts, so it is at least 1")
