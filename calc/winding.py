@@ -552,7 +552,7 @@ def telescoping_moves(rig: Rig, start: State, target: Chart) -> tuple[Move, ...]
     if any(rig.gross(flat) > (c.telescoping or 0.0) for c in passed):
         raise Refusal("over-telescoping-load")
     moves = begin
-    if flat.radius > low.radius:
+    if flat.radius > low.radius * (1 + ROUNDING):
         moves += (Move("luff-out", low, flat),)
     moves += (Move("telescope-in", flat, short),)
     out = furthest(rig, short)
