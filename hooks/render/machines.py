@@ -1,7 +1,7 @@
 """The list of cranes and the page of one crane: boom lengths to choose from and which to choose, drum, layers, facts,
 what the plausibility check found, source.
 
-May import: calc (model, choose, drum, rulebook, tables), figures, page, words, environment, quantity, plan (addresses).
+May import: calc (model, choose, drum, rope, rulebook, tables), figures, page, words, environment, quantity, plan (addresses).
 Must not know: MkDocs.
 """
 
@@ -14,10 +14,10 @@ from typing import Any
 from jinja2 import Environment
 from markupsafe import Markup
 
-from calc import drum, rulebook, tables
+from calc import drum, rope, rulebook, tables
 from calc.choose import Choice, Option, choose, options
 from calc.contract import best_method
-from calc.model import Case, Configuration, Data, Machine, Rule
+from calc.model import Case, Configuration, Data, Machine, Rule, Source
 from calc.rig import Crane
 from hooks.figures.drum import machine_svg
 from hooks.render import plan as plans
@@ -26,7 +26,7 @@ from hooks.render.page import Page, headings, root
 from hooks.render.quantity import quantity
 from hooks.render.words import Words
 
-BOOST = 1.2  # in search: a crane before its plans, whose titles hold its name as well; with a length, the plan first
+BOOST = 1.9  # in search: a crane before its plans, whose titles hold its name as well; with a length, the plan first
 
 
 @dataclass(frozen=True)
@@ -89,6 +89,26 @@ class LayerRow:
     speed: float
 
 
+@dataclass(frozen=True)
+class Tension:
+    """The drum tension of a firm wrap [N], it and the published range as shares of the rope's breaking force, the least
+    share in this crane's plans (None without one), and the rules: firm tension, then published range."""
+
+    force: float
+    share: float
+    low: float
+    high: float
+    least: float | None
+    firm_rule: Rule
+    published_rule: Rule
+    sources: tuple[Source, ...]
+
+    @property
+    def outside(self) -> str | None:
+        """Side of the published range on which the rule's tension lies, None inside."""
+        return "below" if self.share < self.low else "above" if self.share > self.high else None
+
+
 def index(env: Environment, words: Words, data: Data) -> Page:
     """All cranes."""
     machines = list(data.machines.values())
@@ -128,6 +148,7 @@ def page(
         findings=[(f, tables.Pair(*f.text)) for f in machine.findings],
         check_rules=check_rules(data, case),
         layers=layers(case),
+        tension=tension(data, case, [plan for _, plan in made]),
         figure=Markup(machine_svg(made[0][1], words.texts)),
     )
     return Page(
@@ -182,6 +203,25 @@ def check_rules(data: Data, case: Case) -> list[Rule]:
     given = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)
     found = {one.rule.code: one.rule for name in rulebook.FOR_THE_CHECK for one in given.get(name, ())}
     return [rule for _, rule in sorted(found.items())]
+
+
+def tension(data: Data, case: Case, plans_made: list[Mapping[str, Any]]) -> Tension:
+    """The tension that the rule for a firm wrap asks of this crane's rope, beside the published range."""
+    use = plans.rule_of(data, case)
+    published = data.rules[use["published_tension_low"].id]
+    version = published.at(case.day)
+    asked = case.values.firm_tension_share * case.machine.winch.rated_line_pull
+    shares = [plan["load"]["share_of_breaking_force"] for plan in plans_made if plan["load"] and not plan["refused"]]
+    return Tension(
+        asked,
+        rope.winding_tension_share(asked, case.machine.rope.minimum_breaking_force),
+        case.values.published_tension_low,
+        case.values.published_tension_high,
+        min(shares, default=None),
+        data.rules[use["firm_tension_share"].id],
+        published,
+        version.sources if version else (),
+    )
 
 
 def layers(case: Case) -> list[LayerRow]:
