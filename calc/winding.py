@@ -484,6 +484,7 @@ def starts(rig: Rig, load: Load) -> Iterator[tuple[Slings, State]]:
     """The shortest slings for a `rig` and `load` that keep the hook above the stop, and the shortest that do so at the
     least radius if longer, each with its start state.  Errors: Refusal where there are none."""
     crane = rig.crane
+    steepest = crane.least_radius(crane.case.chart.boom_length)
     refused = Refusal("slings-not-at-hand")
     shortest: State | None = None
     for slings in crane.slings:
@@ -496,10 +497,10 @@ def starts(rig: Rig, load: Load) -> Iterator[tuple[Slings, State]]:
             continue
         if shortest is None:
             yield slings, start
-            if start.radius <= crane.case.chart.rows[0][0]:
+            if start.radius <= steepest:
                 return
             shortest = start
-        elif start.radius <= crane.least_radius(start.boom_length):
+        elif start.radius <= steepest:
             yield slings, start
             return
     if shortest is None:
