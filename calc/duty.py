@@ -65,13 +65,13 @@ def history(log: Iterable[Entry], case_for: CaseFor, day: str) -> tuple[After, .
 
 
 def crane(case: Case, rope_length: float) -> Crane:
-    """A crane whose rope has another length than the machine's data say [m]."""
+    """The crane of a `case` whose rope has another length than the machine's data say: `rope_length` [m]."""
     rope = replace(case.machine.rope, length=rope_length)
     return Crane(replace(case, machine=replace(case.machine, rope=rope)))
 
 
 def lowered_rope(rig: Rig) -> float:
-    """Rope on the drum with the boom lowered for reeving and the block at the upper stop [m].
+    """Rope on the drum of a `rig` with the boom lowered for reeving and the block at the upper stop [m].
 
     L_rope - P - w - n*s_min; a telescopic boom is telescoped in to its shortest listed length
     """
@@ -84,30 +84,39 @@ def lowered_rope(rig: Rig) -> float:
 
 
 def highest_hook(rig: Rig, radius: float) -> float:
-    """Hook height at the upper stop [m]."""
+    """Hook height of a `rig` at the upper stop at this `radius` [m]."""
     case = rig.crane.case
     return rig.crane.head(case.chart.boom_length, radius) - rig.block.height - case.machine.reeving.upper_stop
 
 
 def hook_with(rig: Rig, radius: float, boom_length: float, rope_on_drum: float) -> float:
-    """Hook height that leaves so much rope on the drum [m]."""
+    """Hook height of a `rig` that leaves so much `rope_on_drum` [m], at a `radius` and `boom_length` [m]."""
     out = rig.crane.case.machine.rope.length - rope_on_drum
     fall = (out - rig.drum_to_head(boom_length) - rig.between_falls) / rig.falls
     return rig.crane.head(boom_length, radius) - rig.block.height - fall
 
 
 def empty_tension(rig: Rig, state: State) -> float:
-    """Drum tension that holds the rope after the load is set down, at least the drag of the free drum [N]."""
+    """Drum tension that holds the rope of a `rig` after the load of this `state` is set down, at least the drag of the
+    free drum [N]."""
     return max(rig.tension(state._replace(load=0.0), reeving.STANDING), rig.crane.case.values.drum_drag)
 
 
 def cause(entry: int, kind: str) -> str:
-    """What laid a run of rope: the number of the entry and how."""
+    """What laid a run of rope: the number of the `entry` and how, its `kind`.
+
+    >>> told(cause(3, "formwork"))
+    (3, 'formwork')
+    """
     return f"{entry} {kind}"
 
 
 def told(text: str) -> tuple[int, str]:
-    """The inverse of `cause`."""
+    """Entry and kind of a `text` that `cause` made.
+
+    >>> told(cause(1, "new rope"))
+    (1, 'new rope')
+    """
     number, _, kind = text.partition(" ")
     return int(number), kind
 

@@ -27,7 +27,16 @@ _Said = Iterator[tuple[Where, str]]  # place inside the entry, what is wrong
 
 
 def problems(document: Document, upkeep: Upkeep, machine: Machine, case_for: duty.CaseFor) -> _Found:
-    """Everything in a log that cannot be; `case_for` gives a case for every listed boom length [m]."""
+    """Everything in a log that cannot be.
+
+    Parameters
+    ----------
+    document, upkeep : the file of the log, and what was built from it
+    machine : the machine whose rope it is
+    case_for : gives a case for every listed boom length [m]
+
+    Returns: problems, located.  Errors: none.
+    """
     listed = {chart.boom_length: chart.slug for c in machine.configurations for chart in c.charts}
     rope_length = 0.0
     for number, entry in enumerate(upkeep.log):

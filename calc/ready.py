@@ -98,7 +98,7 @@ def options(crane: Crane, load: float) -> tuple[Option, ...]:
 
 
 def chosen(found: tuple[Option, ...]) -> Option | None:
-    """As many falls as practicable: the most that nothing stands against."""
+    """As many falls as practicable: the most among those `found` that nothing stands against."""
     return next((option for option in reversed(found) if option.lift), None)
 
 

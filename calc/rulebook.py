@@ -220,7 +220,17 @@ def resolve(
 
 
 def value(rules: Iterable[Rule], machine: Machine, boom_length: float, day: str, name: str) -> float:
-    """One value that a rule in force gives, or the machine's manual in its place.  Errors: Missing."""
+    """One value that a rule in force gives, or the machine's manual in its place.
+
+    Parameters
+    ----------
+    rules : every rule
+    machine, boom_length : what it holds for; the length in [m]
+    day : whose rules count, YYYY-MM-DD
+    name : of the value
+
+    Returns: the value in SI.  Errors: Missing.
+    """
     found = given(rules, machine, boom_length, day).get(name)
     if not found:
         raise Missing([name])

@@ -197,7 +197,10 @@ def _place(crane: Crane, rope_on_drum: float) -> dict[str, Any]:
 
 
 def plan_case(data: Data, machine_id: str, day: str) -> Case | None:
-    """The case of the plan that `state` names, or None when nothing is due or nothing does it."""
+    """The case of the plan that `state` names, or None when nothing is due or nothing does it.
+
+    `data`, `machine_id` and `day` as in `state`.
+    """
     found = state(data, machine_id, day)["plan"]
     if found is None:
         return None
