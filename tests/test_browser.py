@@ -25,7 +25,9 @@ KINDS = [
     "rules/minimum-load/",
     "guidance/formulas/",
     "guidance/how-the-numbers-are-checked/",
+    "data/",
 ]
+
 
 def _plan(built: Path, machine: str, boom: str) -> dict[str, Any]:
     found: dict[str, Any] = json.loads((built / f"data/v1/plans/{machine}/{boom}.json").read_text(encoding="utf-8"))
