@@ -169,7 +169,7 @@ def line_pull(plan: Plan, words: Words) -> str:
     """
     says = words["figures"]["line-pull"]
     ids = prefix("line-pull", plan["machine"], plan["boom"], plan["configuration"])
-    if not plan["heavier_loads"]:
+    if plan["load"] is None or not plan["heavier_loads"]:
         return no_figure(ids, says, plan)
     mass = plan["heavier_loads"][-1]["load_kg"]
     rows = [row for row in pulls(plan, mass) if row[1] <= 1]
