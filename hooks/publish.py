@@ -102,7 +102,7 @@ def on_page_content(content: str, page: SitePage, config: MkDocsConfig, files: F
     top = AnchorLink(title, "top-of-page", 1)
     top.children = [AnchorLink(html.escape(text), id, 2) for id, text in ready.toc]
     page.toc = TableOfContents([top])
-    return f"{START}<h1>{title}</h1><p>{html.escape(ready.search_text)}</p>{END}"
+    return f'{START}<h1 id="top-of-page">{title}</h1><p>{html.escape(ready.search_text)}</p>{END}'
 
 
 def on_post_page(output: str, page: SitePage, config: MkDocsConfig) -> str:

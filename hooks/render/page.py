@@ -19,7 +19,8 @@ class Page:
     """One page: `address` ("" for the start page, else ending with "/"), plain texts, and the ready HTML body.
 
     `toc` holds (id, plain title) of the second-level headings; a page that is not `indexed` stays out of search, one
-    with a `boost` above 1 comes before others that hold the same words.
+    with a `boost` above 1 comes before others that hold the same words: the glossary (in its front matter), machines,
+    plans, guidance, rules, in this order.
     """
 
     address: str

@@ -17,7 +17,7 @@ from calc import rulebook, tables
 from calc.contract import best_method, hook_block
 from calc.model import Case, Data, Machine, Rule, RuleVersion
 from hooks.figures import drum, side
-from hooks.render import working
+from hooks.render import sensitive, working
 from hooks.render.environment import both, mass, metres, plain, render, rope, share
 from hooks.render.page import Page, root
 from hooks.render.words import Words
@@ -75,13 +75,15 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> 
     machine = case.machine
     at = address(machine, case.configuration.id, case.chart.slug)
     boom = boom_length(case.chart.boom_length)
+    listed = boom.us if machine.units == "us" else boom.metric
     first = case.configuration.id == first_configuration(machine, case.chart.slug)
     title = words.get("plan.title" if first else "plan.title_other").format(
-        machine=machine.name, boom=boom.metric, configuration=case.configuration.name
+        machine=machine.name, boom=listed, configuration=case.configuration.name
     )
     best = best_method(plan)
     used, also = rule_of(data, case), also_in_force(data, case)
     shown = shown_values(also)
+    off, worst = sensitive.table(words, case)
     body = render(
         env,
         "plan.html",
@@ -110,6 +112,8 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> 
         weights={w.id: w for w in case.yard.weights},
         unreached_too_much=any(w["code"] == "bed-unreached" for w in plan["warnings"]),
         tolerance=shown["count_tolerance"],
+        off=off,
+        worst=worst,
         working=working.lines(case, plan, best),
         rules_used=[(data.rules[use["id"]], use["from"]) for use in plan["rules"]],
         rules_also=[(rule, version.from_day) for rule, version in also],
@@ -132,7 +136,17 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> 
         ),
         toc=(),  # the page has its own list under the headline numbers
         html=body,
+        boost=boost(listed),
     )
+
+
+def boost(listed: str) -> float:
+    """Place in search of a boom length as listed: a query finds what begins with it too, so 11 m comes before 111 m.
+
+    >>> boost("11 m"), boost("111 m")
+    (1.5, 1.2)
+    """
+    return 1.5 if float(listed.split()[0]) < 100 else 1.2
 
 
 def neighbours(case: Case) -> tuple[Any, Any]:

@@ -19,7 +19,7 @@ from hooks.render.page import Page, headings, root
 from hooks.render.quantity import quantity
 from hooks.render.words import Words
 
-BOOST = 0.4  # in search: a word of the trade finds the glossary first, a rule by its code or its whole title
+BOOST = 0.9  # in search: a guidance page before a rule of the same title; a rule is found by its code
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ def index(env: Environment, words: Words, data: Data, day: str) -> Page:
         address="rules/",
         title=words.get("rules.title"),
         description=words.get("rules.description"),
-        search_text=words.get("rules.search").format(titles=", ".join(f"{r.rule.code} {r.rule.title}" for r in rules)),
+        search_text=words.get("rules.search"),
         toc=headings(body),
         html=body,
     )
@@ -76,7 +76,7 @@ def living(env: Environment, words: Words, data: Data, rule: Rule, day: str) -> 
         address=f"rules/{rule.id}/",
         title=title,
         description=words.get("rules.rule_description").format(code=rule.code, title=rule.title),
-        search_text=f"{title}. {found.version.statement}",
+        search_text=found.version.statement,
         toc=headings(body),
         html=body,
         boost=BOOST,

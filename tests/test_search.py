@@ -1,0 +1,151 @@
+"""The search box in Chromium on a phone: what people type on site, and the page they expect to come first.
+
+The queries are the trade's terms with their American twins, boom lengths as people write them, rule codes and names.
+"""
+
+from __future__ import annotations
+
+import gzip
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from conftest import ROOT
+from playwright.sync_api import BrowserContext, Page, expect
+
+from calc import check, tables
+
+DATA = check.load(ROOT / "rules")
+
+
+@pytest.fixture(scope="module")
+def box(phone: BrowserContext, address: str) -> Iterator[Page]:
+    """The start page with its search open."""
+    page = phone.new_page()
+    page.goto(address)
+    page.locator("label[for=__search]").first.click()
+    yield page
+    page.close()
+
+
+def best(box: Page, query: str) -> str:
+    """Address of the best hit: the one that Enter opens.  It stands in the first of the listed pages."""
+    items = box.locator(".md-search-result__item")
+    field = box.locator("input.md-search__input")
+    for text, shown in (("", False), (query, True)):
+        field.fill(text)
+        field.press("End")  # the search listens for keys let go
+        expect(items.first).to_be_visible(visible=shown, timeout=15_000)
+    found: str = items.first.evaluate(
+        """item => {
+          const score = link => parseFloat(link.firstElementChild.dataset.mdScore);
+          const links = [...item.querySelectorAll("a")];
+          return links.reduce((best, link) => score(link) > score(best) ? link : best).href;
+        }"""
+    )
+    return found.partition("/")[2].partition("/")[2].partition("/")[2]
+
+
+@pytest.mark.parametrize("machine", DATA.machines.values(), ids=lambda m: m.id)
+def test_a_name_finds_the_machine(box: Page, machine: check.Machine) -> None:
+    for query in (machine.name, machine.name.lower(), machine.name.upper(), machine.name[:4]):
+        assert best(box, query) == f"machines/{machine.id}/", query
+
+
+@pytest.mark.parametrize("machine", DATA.machines.values(), ids=lambda m: m.id)
+def test_a_boom_length_finds_a_plan_of_that_length(box: Page, machine: check.Machine) -> None:
+    """As the data lists it, with and without the space; where several cranes list it, any of them."""
+    lengths: dict[str, set[str]] = {}
+    for m in DATA.machines.values():
+        for chart in (chart for c in m.configurations for chart in c.charts):
+            for text in tables.length(chart.boom_length, "near"):
+                lengths.setdefault(text.replace(".0 ", " "), set()).add(f"machines/{m.id}/{chart.slug}/")
+    unit = 1 if machine.units == "us" else 0
+    for chart in {chart.slug: chart for c in machine.configurations for chart in c.charts}.values():
+        text = tables.length(chart.boom_length, "near")[unit].replace(".0 ", " ")
+        for query in (text, text.replace(" ", "")):
+            found = best(box, query)
+            assert any(found.startswith(plan) for plan in lengths[text]), f"{query}: {found}"
+
+
+def test_name_and_length_find_the_plan(box: Page) -> None:
+    assert best(box, "bittern 54m") == "machines/bittern/54m/"
+    assert best(box, "heron 41 m") == "machines/heron/41m/"
+    assert best(box, "avocet 120 ft") == "machines/avocet/120ft/"
+
+
+def test_a_code_finds_its_rule(box: Page) -> None:
+    found = {rule.code: best(box, rule.code) for rule in DATA.rules.values()}
+    assert found == {rule.code: f"rules/{rule.id}/" for rule in DATA.rules.values()}
+    assert best(box, "r07") == found["R07"]
+
+
+def glossary() -> list[tuple[str, str]]:
+    """Every word and twin of the glossary with the id of its entry: `### Falls (parts of line) {#falls}`."""
+    text = (ROOT / "docs/guidance/glossary.md").read_text(encoding="utf-8")
+    entries = re.findall(r"^### (.+?)(?: \((.+)\))? \{#([a-z-]+)\}$", text, re.MULTILINE)
+    return [(word, id) for term, twins, id in entries for word in f"{term}, {twins}".lower().split(", ") if word]
+
+
+# The search reads the beginnings of words, so a short word finds the rarer one that begins with it.
+BEGINS_ALIKE = {"boom": "luffing", "boom angle": "luffing", "us ton": "tonne"}  # booming, tonne
+
+
+def test_a_word_of_the_trade_finds_its_entry(box: Page) -> None:
+    """Each word and twin finds its own entry; one that stands in several headings ("line pull") finds one of those."""
+    words = glossary()
+    asked = {"falls", "parts of line", "upper stop", "anti-two-block", "hook block", "load block", "dead wraps"}
+    asked |= {"pre-tensioning", "radius", "operating radius", "luffing", "booming", "load chart", "capacity chart"}
+    assert asked <= {word for word, _ in words} and len(words) > 100
+    wrong = {}
+    for word, id in words:
+        found = best(box, word)
+        allowed = {id, BEGINS_ALIKE.get(word, id)} | {i for other, i in words if f" {word} " in f" {other} "}
+        if found not in {f"guidance/glossary/#{id}" for id in ({id} if word in asked else allowed)}:
+            wrong[word] = found
+    assert not wrong
+
+
+def test_guidance_is_found_by_its_title(box: Page) -> None:
+    for title, page in (
+        ("why layers loosen", "why-layers-loosen"),
+        ("re-reeving", "re-reeving"),
+        ("falls for lifting", "falls-for-lifting"),
+        ("rope inspection", "rope-inspection"),
+        ("checking the drum", "checking-the-drum"),
+    ):
+        assert best(box, title).startswith(f"guidance/{page}/"), title
+
+
+def test_enter_opens_the_best_hit(phone: BrowserContext, address: str) -> None:
+    page = phone.new_page()
+    page.goto(address)
+    page.locator("label[for=__search]").first.click()
+    page.locator("input.md-search__input").press_sequentially("R02")
+    expect(page.locator(".md-search-result__item").first).to_be_visible(timeout=15_000)
+    page.keyboard.press("Enter")
+    expect(page).to_have_url(re.compile(r"/rules/firm-tension/"))
+    page.close()
+
+
+# -- the index --------------------------------------------------------------------------------------------------------
+
+
+def test_the_index_holds_titles_and_summaries_only(built: Path) -> None:
+    """A plan has its length as people write it, no other number of its own; no page brings its tables or figures."""
+    file = built / "search/search_index.json"
+    docs = json.loads(file.read_text(encoding="utf-8"))["docs"]
+    for doc in docs:
+        assert len(doc["text"]) < 1200, doc["location"]
+        assert not re.search(r"<(table|td|svg|ol|ul|li|figure)", doc["text"]), doc["location"]
+        if re.fullmatch(r"machines/[^/]+/[^/]+/([^/]+/)?", doc["location"]):
+            length = r"([\d.]+)"
+            said = rf"boom {length} m \({length}m\), {length} ft \({length}ft\)"
+            found = re.search(said, doc["text"])
+            assert found and found[1] == found[2] and found[3] == found[4], doc
+            assert not re.search(r"\d", doc["text"].partition("<p>")[2].replace(found[0], "")), doc
+    size = len(file.read_bytes())
+    packed = len(gzip.compress(file.read_bytes(), 9))
+    assert size < 110_000 and packed < 25_000, (size, packed)
