@@ -12,7 +12,7 @@ from math import sqrt
 from calc import drum
 from calc.model import Case, Machine
 from calc.rig import Crane, Refusal, Rig
-from calc.winding import Attempt, Plan, exact_falls, plan
+from calc.winding import Attempt, exact_falls, plan
 
 ROPE_LENGTH = 0.01
 ROPE_DIAMETER = 0.02
@@ -35,29 +35,33 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Change:
-    """One input moved: its name, the value it was moved to (SI; a factor for the block), and what comes of it, None
-    where no load can be made up."""
+    """One input moved: its name, whether it was made more, the value it was moved to (SI; a factor for the block), and
+    what comes of it, None where no load can be made up."""
 
     name: str
+    more: bool
     value: float
     outcome: Outcome | None
 
 
-def sensitivity(found: Plan) -> tuple[Outcome, tuple[Change, ...]]:
+def sensitivity(case: Case) -> tuple[Outcome, tuple[Change, ...]] | None:
     """What small errors of the data do to a plan.
 
     Parameters
     ----------
-    found : a plan with a load
+    case : what the plan is computed from
 
-    Returns: the plan's own Outcome, and a Change for rope length -1 % and +1 %, rope diameter +2 %, rise ratio fully
+    Returns: None where no load can be made up, else the plan's own Outcome, and a Change for rope length -1 % and +1 %, rope diameter +2 %, rise ratio fully
     nested and on top, block mass -10 % and +10 %, sheave efficiency 0.96 and 0.98.  The stop height is that of the
     planned falls, load and start radius on the crane as it would then be; falls, load and firm rope are planned again.
     Errors: none.  Source: the plan computed again; rise ratios by geometry of touching circles (`rise_ratios`).
     """
-    case, attempt = found.crane.case, found.attempt
+    found = plan(case)
+    if found is None:
+        return None
+    attempt = found.attempt
     own = _outcome(attempt, attempt.rig)
-    return own, tuple(_change(name, value, varied, attempt) for name, value, varied in _varied(case))
+    return own, tuple(_change(*moved, attempt) for moved in _varied(case))
 
 
 def rise_ratios(groove_pitch: float, rope_diameter: float) -> tuple[float, float]:
@@ -80,21 +84,23 @@ def rise_ratios(groove_pitch: float, rope_diameter: float) -> tuple[float, float
     return sqrt(1 - (groove_pitch / (2 * rope_diameter)) ** 2), 1.0
 
 
-def _varied(case: Case) -> Iterator[tuple[str, float, Case]]:
+def _varied(case: Case) -> Iterator[tuple[str, bool, float, Case]]:
+    """Name, whether it is made more, the value, and the case with it."""
     machine, values = case.machine, case.values
     rope = machine.rope
     for factor in (1 - ROPE_LENGTH, 1 + ROPE_LENGTH):
         length = rope.length * factor
-        yield "rope-length", length, _with(case, replace(machine, rope=replace(rope, length=length)))
+        yield "rope-length", factor > 1, length, _with(case, replace(machine, rope=replace(rope, length=length)))
     thick = rope.diameter * (1 + ROPE_DIAMETER)
-    yield "rope-diameter", thick, _with(case, replace(machine, rope=replace(rope, diameter=thick)))
+    yield "rope-diameter", True, thick, _with(case, replace(machine, rope=replace(rope, diameter=thick)))
     for ratio in rise_ratios(machine.drum.groove_pitch, rope.diameter):
-        yield "rise-ratio", ratio, _with(replace(case, values=replace(values, rise_ratio=ratio)), machine)
+        yield "rise-ratio", ratio > values.rise_ratio, ratio, _with(replace(case, values=replace(values, rise_ratio=ratio)), machine)
     for factor in (1 - BLOCK_MASS, 1 + BLOCK_MASS):
         blocks = tuple(replace(block, mass=block.mass * factor) for block in machine.blocks)
-        yield "block-mass", factor, _with(case, replace(machine, blocks=blocks))
+        yield "block-mass", factor > 1, factor, _with(case, replace(machine, blocks=blocks))
     for efficiency in SHEAVE_EFFICIENCIES:
-        yield "sheave-efficiency", efficiency, replace(case, values=replace(values, sheave_efficiency=efficiency))
+        varied = replace(case, values=replace(values, sheave_efficiency=efficiency))
+        yield "sheave-efficiency", efficiency == SHEAVE_EFFICIENCIES[1], efficiency, varied
 
 
 def _with(case: Case, machine: Machine) -> Case:
@@ -108,12 +114,12 @@ def _with(case: Case, machine: Machine) -> Case:
     return replace(case, machine=replace(machine, winch=winch))
 
 
-def _change(name: str, value: float, case: Case, planned: Attempt) -> Change:
+def _change(name: str, more: bool, value: float, case: Case, planned: Attempt) -> Change:
     found = plan(case)
     if found is None:
-        return Change(name, value, None)
+        return Change(name, more, value, None)
     block = next(block for block in case.machine.blocks if block.id == planned.rig.block.id)
-    return Change(name, value, _outcome(found.attempt, Rig(Crane(case), planned.rig.falls, block), planned))
+    return Change(name, more, value, _outcome(found.attempt, Rig(Crane(case), planned.rig.falls, block), planned))
 
 
 def _outcome(attempt: Attempt, rig: Rig, planned: Attempt | None = None) -> Outcome:
