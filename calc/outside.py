@@ -242,7 +242,7 @@ def _called(given: Mapping[str, Any], module: str, world: World) -> Any:
 
 def _part(of: Any, step: Any) -> Any:
     if step == "last":
-        return of[-1]
+        return tuple(of)[-1]
     return getattr(of, step) if isinstance(step, str) and hasattr(of, step) else of[step]
 
 

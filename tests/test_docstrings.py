@@ -1,0 +1,153 @@
+"""Docstrings of calc: held to the signatures, their examples run, and one list of symbols for all formulas."""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import pkgutil
+import re
+import shutil
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from types import FrameType, ModuleType
+from typing import Any
+
+import pytest
+
+import calc
+from hooks import render
+
+ROOT = Path(__file__).resolve().parent.parent
+NAMES = sorted(module.name for module in pkgutil.iter_modules(calc.__path__) if module.name != "__main__")
+MODULES: dict[str, ModuleType] = {name: importlib.import_module(f"calc.{name}") for name in NAMES}
+
+# Formulas: the whole docstring, and every parameter in the list of symbols.
+PHYSICS = ("boom", "capacity", "drum", "ledger", "makeup", "reeving", "rope")
+
+
+def _public(kind: Callable[[Any], bool]) -> list[tuple[str, str, Any]]:
+    """(module, name, object) of everything public that is defined in calc itself."""
+    found = []
+    for module, here in MODULES.items():
+        for name, value in vars(here).items():
+            if not name.startswith("_") and getattr(value, "__module__", None) == here.__name__ and kind(value):
+                found.append((module, name, value))
+    return found
+
+
+def _is_function(value: Any) -> bool:
+    return inspect.isfunction(inspect.unwrap(value)) if callable(value) and not inspect.isclass(value) else False
+
+
+FUNCTIONS = [pytest.param(*each, id=f"{each[0]}.{each[1]}") for each in _public(_is_function)]
+CLASSES = [pytest.param(*each, id=f"{each[0]}.{each[1]}") for each in _public(inspect.isclass)]
+
+
+def _doc(value: Any) -> str:
+    return inspect.cleandoc(inspect.unwrap(value).__doc__ or "").strip()
+
+
+def _parameters(function: Any) -> list[str]:
+    return list(inspect.signature(inspect.unwrap(function)).parameters)
+
+
+@pytest.mark.parametrize(("module", "name", "function"), FUNCTIONS)
+def test_says_what_it_does_and_names_every_parameter(module: str, name: str, function: Any) -> None:
+    doc = _doc(function)
+    first = doc.partition("\n\n")[0]
+    assert first and first[0].isupper() and re.search(r"[.:]$", first), "begin with one whole sentence"
+    missing = [p for p in _parameters(function) if not re.search(rf"\b{p}\b", doc)]
+    assert not missing, f"the docstring does not name {', '.join(missing)}"
+
+
+@pytest.mark.parametrize(("module", "name", "value"), CLASSES)
+def test_every_class_says_what_it_is(module: str, name: str, value: type) -> None:
+    doc = _doc(value)
+    assert doc and not doc.startswith(f"{name}("), "write what it is; a dataclass makes up a text of its own"
+    assert doc[0].isupper() and "." in doc
+
+
+@pytest.mark.parametrize(
+    ("module", "name", "function"), [param for param in FUNCTIONS if param.values[0] in PHYSICS]
+)
+def test_a_formula_has_the_whole_docstring(module: str, name: str, function: Any) -> None:
+    """Each parameter on a line of its own in the order of the signature; returns, errors, source, an example."""
+    doc = _doc(function)
+    block = re.search(r"^Parameters\n-+\n(.*?)\n\n", doc, re.MULTILINE | re.DOTALL)
+    assert block, "write the block of parameters"
+    lines = [line for line in block[1].splitlines() if not line.startswith(" ")]
+    named = [part.strip() for line in lines for part in line.partition(" : ")[0].split(",")]
+    assert named == _parameters(function)
+    assert all(" : " in line for line in lines)
+    for word in ("Returns:", "Errors:", "Source:"):
+        assert word in doc, f"say {word}"
+    assert ">>> " in doc, "give an example"
+
+
+def test_examples_run(request: pytest.FixtureRequest) -> None:
+    assert "calc" in request.config.getini("testpaths")
+    assert "--doctest-modules" in request.config.getini("addopts")
+
+
+@pytest.fixture(scope="module")
+def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
+    """The code of every function of calc that runs while all cases are compared and one crane's pages are made, whose
+    numbers are walked and computed again by other tests."""
+    codes: set[Any] = set()
+    folder = str(ROOT / "calc")
+
+    def note(frame: FrameType, event: str, argument: Any) -> None:
+        if event == "call" and frame.f_code.co_filename.startswith(folder):
+            codes.add(frame.f_code)
+
+    rules = tmp_path_factory.mktemp("one") / "rules"
+    others = [path.name for path in (ROOT / "rules/machines").glob("*.yaml") if path.stem != "bittern"]
+    shutil.copytree(ROOT / "rules", rules, ignore=shutil.ignore_patterns(*others))
+    for param in FUNCTIONS:
+        clear = getattr(param.values[2], "cache_clear", None)  # what is kept is not called again
+        if clear:
+            clear()
+    before = sys.getprofile()
+    sys.setprofile(note)
+    try:
+        render.site(rules, "2026-11-25")
+    finally:
+        sys.setprofile(before)
+    return codes
+
+
+@pytest.mark.parametrize(("module", "name", "function"), FUNCTIONS)
+def test_has_an_example_or_is_covered_by_a_case(module: str, name: str, function: Any, called: set[Any]) -> None:
+    assert ">>> " in _doc(function) or inspect.unwrap(function).__code__ in called, "give an example or add a case"
+
+
+# The list of symbols: symbol, parameter names and meaning, parted by two spaces or more.
+LISTED = re.findall(r"^    (\S+) {2,}(\w+(?:, \w+)*) {2,}(\S.*)$", calc.__doc__ or "", re.MULTILINE)
+SYMBOLS = {name: symbol for symbol, names, _ in LISTED for name in names.split(", ")}
+
+
+def test_the_list_of_symbols_is_complete() -> None:
+    used = {p for param in FUNCTIONS if param.values[0] in PHYSICS for p in _parameters(param.values[2])}
+    assert not sorted(used - set(SYMBOLS)), "give each a line in calc/__init__.py"
+    assert not sorted(set(SYMBOLS) - used), "no formula has a parameter of this name"
+
+
+def test_a_symbol_and_a_name_mean_one_thing() -> None:
+    names = [name for _, names, _ in LISTED for name in names.split(", ")]
+    assert len(names) == len(set(names))
+    symbols = [symbol for symbol, _, _ in LISTED if symbol != "-"]
+    assert len(symbols) == len(set(symbols)) > 30
+
+
+@pytest.mark.parametrize(
+    ("module", "name", "function"), [param for param in FUNCTIONS if param.values[0] in PHYSICS]
+)
+def test_docstrings_use_the_listed_symbols(module: str, name: str, function: Any) -> None:
+    """Where the line of a parameter begins with a symbol of the list, it is the parameter's own."""
+    known = set(SYMBOLS.values()) - {"-"}
+    for names, text in re.findall(r"^(\w+(?:, \w+)*) : (.*)$", _doc(function), re.MULTILINE):
+        given = [part.split()[0] for part in text.split(",") if part.strip()]
+        if given[0] in known:
+            asked = [SYMBOLS[parameter] for parameter in names.split(", ")]
+            assert given[: len(asked)] == asked, f"{names}: the list of symbols says {', '.join(asked)}"
