@@ -236,13 +236,14 @@ def _called(given: Mapping[str, Any], module: str, world: World) -> Any:
         place, _, name = given["call"].rpartition(".")
         function = getattr(importlib.import_module(f"calc.{place or module}"), name)
         arguments = {n: _evaluate(value, module, world) for n, value in given.get("arguments", {}).items()}
-        world.known[key] = function(**arguments)
+        found = function(**arguments)
+        world.known[key] = tuple(found) if isinstance(found, Iterator) else found
     return reduce(_part, given.get("take", ()), world.known[key])
 
 
 def _part(of: Any, step: Any) -> Any:
     if step == "last":
-        return tuple(of)[-1]
+        return of[-1]
     return getattr(of, step) if isinstance(step, str) and hasattr(of, step) else of[step]
 
 
