@@ -1,8 +1,8 @@
 """The list of cranes and the page of one crane: boom lengths to choose from and which to choose, drum, layers, facts,
 what the plausibility check found, source.
 
-May import: calc (model, choose, drum, rope, rulebook, tables), figures, page, words, environment, quantity, plan (addresses).
-Must not know: MkDocs.
+May import: calc (model, choose, drum, rope, rulebook, tables), figures, page, words, environment, quantity, plan
+(addresses).  Must not know: MkDocs.
 """
 
 from __future__ import annotations
