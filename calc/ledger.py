@@ -135,7 +135,7 @@ def set_down(
 
     Returns: the stack.  Errors: ValueError out of range, and as `drum.position`.
     Rules: overlap.  Source: Euler-Eytelwein (capstan) equation; a wrap is held at what its outer end holds, the
-    cautious side.
+    cautious side.  A wrap is one turn from the outer end, also where it passes from one layer to the next.
 
     >>> one_layer = drum.layers(0.30831, 0.010, 1.0, 20, 20, 19.9)
     >>> for run in set_down((Run(10.0, 5000.0, 5000.0, "load"),), one_layer, 1500.0, 0.10):
@@ -149,9 +149,7 @@ def set_down(
     slipped: list[Run] = []
     rest, wrap = stack, 0
     while rest and (holds := reeving.held_tension(tension_empty, friction, wrap)) < _largest(rest):
-        layer, wraps = drum.position(drum_layers, held(rest))
-        length = min(1.0, wraps) * drum_layers[layer - 1].wrap_length
-        under = pay_out(rest, length)
+        under = pay_out(rest, held(rest) - _one_turn_in(drum_layers, held(rest)))
         slipped += reversed([part for run in _between(rest, held(under)) for part in _below(run, holds)])
         rest, wrap = under, wrap + 1
     for run in reversed(slipped):
@@ -217,6 +215,17 @@ def between(stack: Stack, start: float, end: float) -> tuple[Stretch, ...]:
             found.append(Stretch(first, last, least, most, run.cause))
         at += run.length
     return tuple(found)
+
+
+def _one_turn_in(drum_layers: tuple[drum.Layer, ...], rope_on_drum: float) -> float:
+    """Rope on the drum one turn further in [m]; 0 where less than a turn is left."""
+    layer, wraps = drum.position(drum_layers, rope_on_drum)
+    if wraps >= 1:
+        return max(0.0, rope_on_drum - drum_layers[layer - 1].wrap_length)
+    if layer == 1:
+        return 0.0
+    beneath = drum_layers[layer - 2]
+    return beneath.rope_when_full - (1 - wraps) * beneath.wrap_length
 
 
 def _tension(run: Run, length: float) -> float:
