@@ -125,7 +125,7 @@ def allowed(value: outside.Compared) -> str:
     >>> allowed(Compared("", "5180 ft", 5190.0, 10.0, 25.9, True))
     '26'
     """
-    return f"{value.allowed:.2g}" if value.allowed < 100 else f"{value.allowed:,.0f}"
+    return f"{Decimal(f'{value.allowed:.2g}'):,f}"
 
 
 def _number(number: float, value: outside.Compared) -> str:
