@@ -110,6 +110,17 @@ def diameter(metres: float, side: str) -> Pair:
     return Pair(f"{step(metres * 1000, 1, side):.0f} mm", f"{step(metres / METRES_PER_FOOT * 12, 0.05, side):.2f} in")
 
 
+def rope_diameter(metres: float) -> Pair:
+    """A nominal rope diameter in `metres`, to the nearest 0.1 mm and 0.001 in, as ropes are ordered.
+
+    >>> rope_diameter(0.022225), rope_diameter(0.022)
+    (Pair(metric='22.2 mm', us='0.875 in'), Pair(metric='22 mm', us='0.866 in'))
+    """
+    return Pair(
+        f"{step(metres * 1000, 0.1, 'near'):.4g} mm", f"{step(metres / METRES_PER_FOOT * 12, 0.001, 'near'):.3f} in"
+    )
+
+
 def speed(metres_per_second: float, side: str) -> Pair:
     """A rope or boom speed in `metres_per_second`: 1 m/min and 1 ft/min, to the `side`.
 

@@ -206,8 +206,17 @@ def test_the_manuals_value_stands_beside_the_rule(built: Path) -> None:
 def test_source_and_revision(built: Path, machine: str) -> None:
     said = text(page_of(built, machine).partition('<h2 id="source">')[2])
     m = DATA.machines[machine]
-    assert m.source_title in said and m.revision in said
+    assert m.source_title in said and m.revision in said and f"Rules as of {DAY}" in said
     assert all(f"{what} {pages}" in said for what, pages in m.source_pages.items())
+
+
+def test_us_data_stands_as_it_was_written(built: Path) -> None:
+    """Avocet's file gives a rope of 0.875 in and 1150 ft, 1.5 lb/ft, 87,000 lbf; a ball takes one fall."""
+    html = page_of(built, "avocet").partition('<h2 id="facts">')[2]
+    for written in ("0.875 in", "1150 ft", "1.50 lb/ft", "87,000 lbf", "17,000 lbf", "20.00 in", "420 ft/min"):
+        assert f"<x-u>{written}</x-u>" in html, written
+    assert not re.search(r"\b1 falls", text(page_of(built, "heron")))
+    assert "1 fall, carries 8.50 t" in text(page_of(built, "heron"))
 
 
 @pytest.mark.parametrize("machine", MACHINES)

@@ -72,6 +72,10 @@ def diameter(value: float, side: str) -> Markup:
     return both(tables.diameter(value, side))
 
 
+def rope_diameter(value: float) -> Markup:
+    return both(tables.rope_diameter(value))
+
+
 def speed(value: float, side: str) -> Markup:
     return both(tables.speed(value, side))
 
@@ -108,6 +112,7 @@ def environment(words: Words) -> Environment:
         "mass_per_length": mass_per_length,
         "force": force,
         "diameter": diameter,
+        "rope_diameter": rope_diameter,
         "speed": speed,
         "share": share,
         "tenth_share": tenth_share,

@@ -138,6 +138,7 @@ def page(
         "machine.html",
         root=root(at),
         machine=machine,
+        day=case.day,
         yard=data.yards[machine.yard],
         listed=listed,
         side_by_side=side_by_side(listed),
