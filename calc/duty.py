@@ -31,8 +31,10 @@ from calc.rig import Crane, Rig, State
 
 CaseFor = Callable[[float], Case]  # boom length [m] -> a case of this machine with it
 
-# What laid a run of rope, beside the number of its entry.
+# What laid a run of rope, beside the number of its entry; the last: rope that is off the drum now and goes back on
+# with nothing but the empty block.
 NEW, FIRM, LOADED, EMPTY, PARKED, UNDER_NO_LOAD = "new", "firm", "loaded", "empty", "parked", "no-load"
+NOT_WOUND = "not-wound"
 
 
 @dataclass(frozen=True)

@@ -1,16 +1,18 @@
 """What the schema of a rope's log cannot see: names, order, and whether crane and rope can have done it.
 
-May import: files, model, drum, tables, rig, duty.  Must not know: rules, what is due, pages.
+May import: files, model, drum, reeving, tables, rig, duty.  Must not know: rules, what is due, pages.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from calc import drum, duty, tables
+from calc import drum, duty, ledger, reeving, tables
 from calc.files import Document, Problem, Where
 from calc.model import (
     Done,
+    Entry,
+    Jump,
     Machine,
     NewRope,
     PreTensioning,
@@ -20,111 +22,160 @@ from calc.model import (
     Upkeep,
     Work,
 )
-from calc.rig import ROUNDING, Rig, State
+from calc.rig import ROUNDING, Crane, Rig, State
 
 _Found = Iterator[Problem]
 _Said = Iterator[tuple[Where, str]]  # place inside the entry, what is wrong
 
+EVER = "9999-12-31"  # every entry counts
 
-def problems(document: Document, upkeep: Upkeep, machine: Machine, case_for: duty.CaseFor) -> _Found:
+
+def problems(
+    document: Document, upkeep: Upkeep, machine: Machine, case_for: duty.CaseFor, before: tuple[Entry, ...] = ()
+) -> _Found:
     """Everything in a log that cannot be.
 
     Parameters
     ----------
-    document, upkeep : the file of the log, and what was built from it
-    machine : the machine whose rope it is
-    case_for : gives a case for every listed boom length [m]
+    document, upkeep : the log, and the file it was built from
+    machine : whose rope it is
+    case_for : gives a case of the machine for every listed boom length [m]
+    before : what the log that these entries go on from holds
 
     Returns: problems, located.  Errors: none.
     """
-    listed = {chart.boom_length: chart.slug for c in machine.configurations for chart in c.charts}
-    rope_length = 0.0
+    told = list(before)
+    sound = True
     for number, entry in enumerate(upkeep.log):
         written = document.data["log"][number]
         kind = next(name for name in written if name not in ("day", "note"))
         here: Where = ("log", number, kind)
-        before = upkeep.log[number - 1].day if number else ""
-        if entry.day < before:
-            text = f"{entry.day} is before {before} above it; list oldest first"
+        if told and entry.day < told[-1].day:
+            text = f"{entry.day} is before {told[-1].day} above it; list oldest first"
             yield document.problem(("log", number, "day"), text)
-        if isinstance(entry.done, NewRope):
-            rope_length = entry.done.length
-        elif number == 0:
+        if not told and not isinstance(entry.done, NewRope):
             yield document.problem(here, "comes before any rope; begin the log with new_rope")
             return
-        if isinstance(entry.done, Shortening):
-            rope_length -= entry.done.length
-            if rope_length <= 0:
-                yield document.problem((*here, "length"), "cuts off more rope than there was; check the length")
-                return
-        found = list(_names(entry.done, machine, listed))
-        if not found and isinstance(entry.done, (Work, PreTensioning, ReReeving)):
-            found = list(_possible(entry.done, machine, case_for, rope_length))
-        elif isinstance(entry.done, Unwinding) and entry.done.length > rope_length:
-            found = [(("length",), f"is more than the rope of {_length(rope_length, machine)}; check the length")]
-        for path, text in found:
+        for path, text in _problems(entry.done, machine, case_for, told if sound else None, _rope_length(told)):
+            sound = False
             yield document.problem((*here, *path), text)
+        told.append(entry)
+        if _rope_length(told) <= 0:
+            return
 
 
-def _names(done: Done, machine: Machine, listed: dict[float, str]) -> _Said:
+def _rope_length(told: list[Entry]) -> float:
+    """Rope there is after these entries [m]."""
+    length = 0.0
+    for entry in told:
+        if isinstance(entry.done, NewRope):
+            length = entry.done.length
+        elif isinstance(entry.done, Shortening):
+            length -= entry.done.length
+    return length
+
+
+def _problems(
+    done: Done, machine: Machine, case_for: duty.CaseFor, told: list[Entry] | None, rope_length: float
+) -> _Said:
+    """What is wrong with one entry; `told` are the entries before it, None when one of them is wrong."""
+    listed = {chart.boom_length: chart.slug for c in machine.configurations for chart in c.charts}
+    shortest = case_for(min(listed))
+    if isinstance(done, (Work, PreTensioning, ReReeving)):
+        wrong = list(_names(done, machine, listed))
+        yield from wrong or _rigged(done, machine, case_for, rope_length)
+    elif isinstance(done, NewRope):
+        yield from _new_rope(done, duty.crane(shortest, done.length))
+    elif isinstance(done, Jump):
+        layers = len(duty.crane(shortest, rope_length).layers)
+        if done.layer > layers:
+            yield ("layer",), f"is {done.layer}; the rope makes {layers} layers"
+    elif isinstance(done, Shortening):
+        if done.length >= rope_length:
+            yield ("length",), f"is no less than the rope of {_rope(rope_length, machine)}; check the length"
+    elif told is not None:
+        held = ledger.held(duty.history(told, case_for, EVER)[-1].stack)
+        if done.length > held:
+            text = f"is more than the {_rope(held, machine)} that were on the drum; check the length"
+            yield ("length",), text
+
+
+def _new_rope(done: NewRope, crane: Crane) -> _Said:
+    case = crane.case
+    outside = drum.outside_diameter(crane.layers, case.machine.rope.diameter, case.values.freeboard)
+    if outside > case.machine.drum.flange_diameter * (1 + ROUNDING):
+        text = f"makes {len(crane.layers)} layers, more than fit under the flange; check the length"
+        yield ("length",), text
+
+
+def _names(done: Work | PreTensioning | ReReeving, machine: Machine, listed: dict[float, str]) -> _Said:
     """Boom lengths that are listed, a block there is, falls it takes."""
-    if isinstance(done, (Work, ReReeving, PreTensioning)):
-        lengths = done.boom_length if isinstance(done, PreTensioning) else (done.boom_length, done.boom_length)
-        for length, name in dict(zip(reversed(lengths), ("telescoped_to", "boom_length"), strict=True)).items():
-            if length not in listed:
-                yield (name,), f"no chart lists this boom length; listed: {' '.join(listed.values())}"
-        block = next((block for block in machine.blocks if block.id == done.block), None)
-        if block is None:
-            yield ("block",), f"there is no block '{done.block}'; known: {' '.join(b.id for b in machine.blocks)}"
-        elif not block.least_falls <= done.falls <= block.most_falls:
-            text = f"block {block.id} takes {block.least_falls} to {block.most_falls}; write the block that was used"
-            yield ("falls",), text
-        if isinstance(done, PreTensioning) and lengths[1] > lengths[0]:
-            yield ("telescoped_to",), "is longer than the boom was; a boom is telescoped in"
+    lengths = done.boom_length if isinstance(done, PreTensioning) else (done.boom_length, done.boom_length)
+    for length, name in dict(zip(reversed(lengths), ("telescoped_to", "boom_length"), strict=True)).items():
+        if length not in listed:
+            yield (name,), f"no chart lists this boom length; listed: {' '.join(listed.values())}"
+    block = next((block for block in machine.blocks if block.id == done.block), None)
+    if block is None:
+        yield ("block",), f"there is no block '{done.block}'; known: {' '.join(b.id for b in machine.blocks)}"
+    elif not block.least_falls <= done.falls <= block.most_falls:
+        text = f"block {block.id} takes {block.least_falls} to {block.most_falls}; write the block that was used"
+        yield ("falls",), text
+    elif done.falls > machine.reeving.most_falls:
+        yield ("falls",), f"is {done.falls}, the boom head takes {machine.reeving.most_falls}; check the falls"
+    if lengths[1] > lengths[0]:
+        yield ("telescoped_to",), "is longer than the boom was; a boom is telescoped in"
 
 
-def _possible(
+def _rigged(
     done: Work | PreTensioning | ReReeving, machine: Machine, case_for: duty.CaseFor, rope_length: float
 ) -> _Said:
-    """Heights, rope and layers there are."""
+    """Heights, radii, loads, rope and layers there are."""
     length = done.boom_length[0] if isinstance(done, PreTensioning) else done.boom_length
     crane = duty.crane(case_for(length), rope_length)
     rig = Rig(crane, done.falls, next(block for block in machine.blocks if block.id == done.block))
-    if isinstance(done, Work):
+    if duty.lowered_rope(rig) < crane.stop_rope:
+        text = f"with {done.falls} falls the rope of {_rope(rope_length, machine)} does not reach; check falls and boom"
+        yield ("falls",), text
+    elif isinstance(done, Work):
         yield from _work(done, rig)
     elif isinstance(done, PreTensioning):
         yield from _winding(done, rig)
 
 
 def _work(done: Work, rig: Rig) -> _Said:
-    crane = rig.crane
-    rows = [row for c in crane.case.machine.configurations for chart in c.charts for row in chart.rows
-            if chart.boom_length == done.boom_length]  # fmt: skip
-    least, most = min(radius for radius, _ in rows), max(radius for radius, _ in rows)
-    if not least - ROUNDING <= done.radius <= most + ROUNDING:
-        near, far = _length(least, crane.case.machine), _length(most, crane.case.machine)
-        yield ("radius",), f"the charts list {near} to {far} for this boom; write a radius between"
+    crane, machine = rig.crane, rig.crane.case.machine
+    wrong = _not_listed(machine, done.boom_length, done.radius)
+    if wrong:
+        yield ("radius",), wrong
         return
     highest = duty.highest_hook(rig, done.radius)
+    reached = True
     for place, hook in enumerate(done.hook):
         at = State(done.boom_length, done.radius, hook, done.falls, done.load, 0.0)
         if hook > highest + ROUNDING:
-            top = _length(highest, crane.case.machine)
+            reached = False
+            top = _length(highest, machine)
             yield ("hook", place), f"is above the upper stop, which at this radius is at {top}; check the hook height"
         elif rig.rope_on_drum(at) < crane.dead_rope:
+            reached = False
             yield ("hook", place), f"with {done.falls} falls the rope does not reach so low; check falls and hook height"
-    carried = max(capacity for radius, capacity in rows if radius >= done.radius - ROUNDING)
-    if done.load + rig.block.mass > carried:
-        listed = _mass(carried, crane.case.machine)
-        yield ("load",), f"with the block is more than the {listed} the charts list there; check the load"
+    wrong = _too_heavy(machine, done.boom_length, done.radius, done.load + rig.block.mass)
+    if wrong:
+        yield ("load",), f"with the block {wrong}"
+    elif done.load > rig.block.capacity * (1 + ROUNDING):
+        yield ("load",), _over_block(rig)
+    elif reached:
+        low = State(done.boom_length, done.radius, min(done.hook), done.falls, done.load, 0.0)
+        yield from _over_pull(rig, low, low._replace(hook_height=max(done.hook)))
 
 
 def _winding(done: PreTensioning, rig: Rig) -> _Said:
-    layers = rig.crane.layers
+    crane, machine = rig.crane, rig.crane.case.machine
+    layers = crane.layers
     if done.load <= rig.block.mass:
-        block = _mass(rig.block.mass, rig.crane.case.machine)
-        text = f"is not more than the block of {block}; write all that hangs, block included"
+        text = f"is not more than the block of {_mass(rig.block.mass, machine)}; write all that hangs, block included"
         yield ("load",), text
+        return
     places = (("drum_before", done.drum_before), ("drum_after", done.drum_after))
     for name, (layer, wrap) in places:
         if layer > len(layers):
@@ -136,8 +187,66 @@ def _winding(done: PreTensioning, rig: Rig) -> _Said:
     before, after = (drum.rope_at(layers, *place) for _, place in places)
     if after <= before:
         yield ("drum_after",), "holds no more rope than before; write the layer and wraps after landing"
-    if before < rig.crane.dead_rope:
+    if before < crane.dead_rope * (1 - ROUNDING):
         yield ("drum_before",), "is below the dead wraps; check the count"
+        return
+    if done.load - rig.block.mass > rig.block.capacity * (1 + ROUNDING):
+        yield ("load",), _over_block(rig)
+    for at, (length, radius, rope, (name, _)) in enumerate(
+        zip(done.boom_length, done.radius, (before, after), places, strict=True)
+    ):
+        if wrong := _not_listed(machine, length, radius):
+            yield ("radius", at), wrong
+        elif wrong := _too_heavy(machine, length, radius, done.load):
+            yield ("load",), wrong
+        else:
+            yield from _counted(rig, name, length, radius, rope)
+
+
+def _counted(rig: Rig, name: str, length: float, radius: float, rope: float) -> _Said:
+    """The counted wraps say where the hook was; a whole wrap off moves it by less than a load stands high."""
+    hook = duty.hook_with(rig, radius, length, rope)
+    lowest_head = rig.block.height + rig.crane.case.machine.reeving.upper_stop
+    if hook < -ROUNDING:
+        yield (name,), "with these falls the hook would be below the ground; check count, falls and radius"
+    elif rig.crane.head(length, radius) - hook < lowest_head - ROUNDING:
+        yield (name,), "with these falls the hook would be above the upper stop; check count, falls and radius"
+
+
+def _over_pull(rig: Rig, low: State, high: State) -> _Said:
+    """Hauling a load the winch cannot pull on these falls: most rope in the falls below, least pull above."""
+    pull = rig.lead_line(low, reeving.HAULING)
+    limit = rig.pull_limit(high)
+    if pull > limit * (1 + ROUNDING):
+        listed = _force(limit, rig.crane.case.machine)
+        yield ("load",), f"on {rig.falls} falls pulls more than the {listed} the winch has; check load and falls"
+
+
+def _over_block(rig: Rig) -> str:
+    listed = _mass(rig.block.capacity, rig.crane.case.machine)
+    return f"is more than the {listed} block {rig.block.id} carries; check load and block"
+
+
+def _rows(machine: Machine, boom_length: float) -> list[tuple[float, float]]:
+    """Every row of every chart of a boom length."""
+    charts = (chart for c in machine.configurations for chart in c.charts if chart.boom_length == boom_length)
+    return [row for chart in charts for row in chart.rows]
+
+
+def _not_listed(machine: Machine, boom_length: float, radius: float) -> str | None:
+    radii = [listed for listed, _ in _rows(machine, boom_length)]
+    if min(radii) - ROUNDING <= radius <= max(radii) + ROUNDING:
+        return None
+    near, far = _length(min(radii), machine), _length(max(radii), machine)
+    return f"the charts list {near} to {far} for this boom; write a radius between"
+
+
+def _too_heavy(machine: Machine, boom_length: float, radius: float, mass: float) -> str | None:
+    """`mass` at the hook with its block; the configuration is not known, so the largest capacity counts."""
+    most = max(carried for listed, carried in _rows(machine, boom_length) if listed >= radius - ROUNDING)
+    if mass <= most * (1 + ROUNDING):
+        return None
+    return f"is more than the {_mass(most, machine)} the charts list there; check the load"
 
 
 def _length(value: float, machine: Machine) -> str:
@@ -145,6 +254,16 @@ def _length(value: float, machine: Machine) -> str:
     return pair.us if machine.units == "us" else pair.metric
 
 
+def _rope(value: float, machine: Machine) -> str:
+    pair = tables.rope(value, "down")
+    return pair.us if machine.units == "us" else pair.metric
+
+
 def _mass(value: float, machine: Machine) -> str:
     pair = tables.mass(value, "down")
+    return pair.us if machine.units == "us" else pair.metric
+
+
+def _force(value: float, machine: Machine) -> str:
+    pair = tables.force(value, "down")
     return pair.us if machine.units == "us" else pair.metric

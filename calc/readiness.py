@@ -37,10 +37,9 @@ def readiness(data: Data, case: Case, load: float) -> dict[str, Any]:
     """
     told = _history(data, case)
     crane = duty.crane(case, told.rope_length) if told else Crane(case)
-    stack = told.stack if told else None
     found = ready.options(crane, load)
     best = ready.chosen(found)
-    bed = best.lift and stack is not None and _bed(crane, stack, best.lift) if best else None
+    bed = _bed(crane, told, best.lift) if told and best and best.lift else None
     out = {
         "schema": SCHEMA_VERSION,
         "machine": case.machine.id,
@@ -52,9 +51,9 @@ def readiness(data: Data, case: Case, load: float) -> dict[str, Any]:
         "load_kg": load,
         "firm_tension_n": case.values.firm_tension_share * case.machine.winch.rated_line_pull,
         "rated_line_pull_n": case.machine.winch.rated_line_pull,
-        "options": [_option(crane, option, stack) for option in found],
+        "options": [_option(crane, option, told) for option in found],
         "falls": best and best.falls,
-        "verdict": _verdict(data, best, bed or None),
+        "verdict": _verdict(data, best, bed),
         "re_reeving": _re_reeving(crane, told, best),
     }
     done: dict[str, Any] = rounded(out)
@@ -69,11 +68,11 @@ def _history(data: Data, case: Case) -> duty.After | None:
     return told[-1] if told else None
 
 
-def _bed(crane: Crane, stack: Stack, lift: ready.Lift) -> ready.Bed:
-    return ready.bed(crane, stack, lift.bed, unreached_limit(crane))
+def _bed(crane: Crane, told: duty.After, lift: ready.Lift) -> ready.Bed:
+    return ready.bed(crane, told, lift.bed, unreached_limit(crane))
 
 
-def _option(crane: Crane, option: ready.Option, stack: Stack | None) -> dict[str, Any]:
+def _option(crane: Crane, option: ready.Option, told: duty.After | None) -> dict[str, Any]:
     said: dict[str, Any] = {"falls": option.falls, "block": option.block.id, "refused": option.refused, "lift": None}
     lift = option.lift
     if lift is None:
@@ -81,7 +80,7 @@ def _option(crane: Crane, option: ready.Option, stack: Stack | None) -> dict[str
     speed, limit = lift.hook_speed()
     reading = lift.rig.reading(lift.pick)
     firm = crane.case.values.firm_tension_share * crane.case.machine.winch.rated_line_pull
-    bed = _bed(crane, stack, lift) if stack is not None else None
+    bed = _bed(crane, told, lift) if told else None
     said["lift"] = {
         "radius_m": lift.pick.radius,
         "capacity_use": reading and reading.use,
@@ -97,7 +96,7 @@ def _option(crane: Crane, option: ready.Option, stack: Stack | None) -> dict[str
             "loose_m": bed.length,
             "deepest_loose_m": bed.deepest,
             "least_tension_n": bed.least,
-            "pull_to_bed": lift.lead_line / bed.least if bed.least > 0 else None,
+            "pull_to_bed": lift.lead_line / bed.least if bed.least else None,
         },
         "pull_to_firm_bed": lift.lead_line / firm,
     }
@@ -147,9 +146,9 @@ def _kept(crane: Crane, stack: Stack, rope_on_drum: float) -> dict[str, Any]:
     kept = max(crane.dead_rope, rope_on_drum)
     layer, wrap = drum.position(crane.layers, kept)
     limit = crane.case.values.firm_tension_share * crane.case.machine.winch.rated_line_pull * (1 - ROUNDING)
-    taken = ledger.between(stack, kept, max(kept, ledger.held(stack)))
-    firm = sum(stretch.end - stretch.start for stretch in taken if stretch.least >= limit)
-    return {"rope_on_drum_m": kept, "layer": layer, "wrap": wrap, "firm_lost_m": firm}
+    taken = max(0.0, ledger.held(stack) - kept)
+    loose = sum(max(0.0, stretch.end - max(kept, stretch.start)) for stretch in ledger.stretches(stack, limit))
+    return {"rope_on_drum_m": kept, "layer": layer, "wrap": wrap, "firm_lost_m": taken - loose}
 
 
 def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from calc import drum, duty, ledger, reeving
-from calc.ledger import Stack, Stretch
+from calc.ledger import Stretch
 from calc.model import Block
 from calc.rig import ROUNDING, Crane, Rig, State
 
@@ -65,9 +65,10 @@ class Option:
 
 @dataclass(frozen=True)
 class Bed:
-    """What a lift lies on: least tension at laying [N], the loose stretches, from the dead end outward."""
+    """What a lift lies on: least tension at laying [N], None where it lies on nothing but rope that may stay unreached;
+    the loose stretches, from the dead end outward."""
 
-    least: float
+    least: float | None
     loose: tuple[Stretch, ...]
 
     @property
@@ -133,29 +134,28 @@ def _furthest(rig: Rig, load: float) -> Lift | None:
     return None
 
 
-def bed(crane: Crane, stack: Stack, rope_on_drum: float, unreached: float) -> Bed:
+def bed(crane: Crane, now: duty.After, rope_on_drum: float, unreached: float) -> Bed:
     """What a lift lies on.
 
     Parameters
     ----------
-    crane : with the rope length the stack holds
-    stack : the ledger of the drum
+    crane : with the rope length the log has come to
+    now : the drum after the last entry of the log
     rope_on_drum : rope on the drum when the load is picked, [m]
     unreached : rope of layer 1, above the dead wraps, that may lie unreached, [m]
 
-    Returns: a Bed; rope that is not on the drum now is laid before the lift by lowering nothing but the hook, so it
-    lies as loose as the rope above it: it counts with no tension.
+    Returns: a Bed; rope that is not on the drum now goes onto it before the lift with nothing but the empty block: it
+    counts with no tension.
     Errors: ValueError out of range.  Rules: firm-tension, unreached-rope.
     """
     values = crane.case.values
     limit = values.firm_tension_share * crane.case.machine.winch.rated_line_pull * (1 - ROUNDING)
     start = min(crane.dead_rope + unreached, rope_on_drum)
-    held = ledger.held(stack)
-    if held < rope_on_drum:
-        stack = ledger.wind_in(stack, rope_on_drum - held, 0.0, 0.0, "not yet wound")
+    missing = max(0.0, rope_on_drum - ledger.held(now.stack))
+    stack = ledger.wind_in(now.stack, missing, 0.0, 0.0, duty.cause(now.entry, duty.NOT_WOUND))
     under = ledger.between(stack, start, rope_on_drum)
     loose = tuple(_clipped(ledger.stretches(stack, limit), start, rope_on_drum))
-    return Bed(min((stretch.least for stretch in under), default=0.0), loose)
+    return Bed(min((stretch.least for stretch in under), default=None), loose)
 
 
 def _clipped(found: tuple[Stretch, ...], start: float, end: float) -> Iterator[Stretch]:

@@ -1,19 +1,20 @@
 """The state of a drum on a day, from the log of its rope: what lies loose, whether winding firm is due and how deep.
 
-May import: model, check, contract, duty, ledger, ready, drum, rig, winding.  Must not know: files, pages, words.
+May import: model, check, duty, ledger, ready, drum, rig, winding, contract (rounding).  Must not know: files, pages, words.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import floor
 from typing import Any
 
-from calc import check, contract, drum, duty, ledger, ready
-from calc.contract import rounded
+from calc import check, drum, duty, ledger, ready, winding
+from calc.contract import DECIMALS, rounded
 from calc.ledger import Stretch
 from calc.model import Case, Data, Entry, Jump, Machine, NewRope, PreTensioning
-from calc.rig import Crane
+from calc.rig import Crane, Rig
 from calc.winding import unreached_limit
 
 SCHEMA_VERSION = 1
@@ -26,6 +27,7 @@ RULES = {
     duty.LOADED: "due-after-light-work",
     duty.EMPTY: "due-after-light-work",
     duty.PARKED: "due-after-light-work",
+    duty.NOT_WOUND: "due-after-light-work",
 }
 DUE_AFTER_JUMP = "due-after-slack"
 
@@ -51,13 +53,13 @@ def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     last = told[-1]
     case = check.cases(data, machine, day)(_boom_length(machine, told))
     crane = duty.crane(case, last.rope_length)
-    beds = [(falls, bed, ready.bed(crane, last.stack, bed, unreached_limit(crane))) for falls, bed in crane.beds]
+    beds = [(falls, bed, ready.bed(crane, last, bed, unreached_limit(crane))) for falls, bed in crane.beds]
     largest = max((bed for _, bed, _ in beds), default=0.0)
-    loose = ready.bed(crane, last.stack, max(largest, ledger.held(last.stack)), unreached_limit(crane)).loose
+    loose = ready.bed(crane, last, max(largest, ledger.held(last.stack)), unreached_limit(crane)).loose
     reasons = list(_reasons(data, log[: len(told)], crane, loose, largest))
     deepest = min((found.deepest for _, _, found in beds if found.deepest is not None), default=None)
-    firm_from = _firm_from(beds)
     whole = any(reason["stretch"] is None for reason in reasons)
+    firm_from = None if whole else _firm_from(beds)
     out = {
         "schema": SCHEMA_VERSION,
         "machine": machine_id,
@@ -85,14 +87,19 @@ def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
             }
             for falls, bed, found in beds
         ],
-        "firm_from_falls": None if whole else firm_from,
+        "firm_from_falls": firm_from,
         "due": whole or deepest is not None,
         "reasons": reasons,
         "depth": None if deepest is None else {"rope_m": deepest, **_place(crane, deepest)},
-        "plan": _plan(data, crane, 0.0 if whole else deepest),
+        "plan": _plan(data, crane, 0.0 if whole else _rounded_down(deepest), firm_from),
     }
     done: dict[str, Any] = rounded(out)
     return done
+
+
+def _rounded_down(rope: float | None) -> float | None:
+    """A place as it is printed, never higher: the plan made of what is printed is the same plan."""
+    return None if rope is None else floor(rope * 10**DECIMALS) / 10**DECIMALS
 
 
 def _machine(data: Data, machine_id: str) -> Machine:
@@ -115,15 +122,36 @@ def _reasons(
     data: Data, log: tuple[Entry, ...], crane: Crane, loose: tuple[Stretch, ...], largest: float
 ) -> Iterator[dict[str, Any]]:
     """Why winding firm is due, the gravest first: what makes all of it due, then loose wraps a lift would lie on."""
-    since = max((n for n, entry in enumerate(log) if isinstance(entry.done, PreTensioning)), default=-1)
-    for number, entry in enumerate(log):
-        if number > since and isinstance(entry.done, (NewRope, Jump)):
-            kind = duty.NEW if isinstance(entry.done, NewRope) else ""
-            yield _reason(data, RULES.get(kind, DUE_AFTER_JUMP), number, kind, None)
+    for number in _unanswered(crane, log):
+        kind = duty.NEW if isinstance(log[number].done, NewRope) else ""
+        yield _reason(data, RULES.get(kind, DUE_AFTER_JUMP), number, kind, None)
     for stretch in loose:
         if stretch.start < largest - ledger.LENGTH:
             number, kind = duty.told(stretch.cause)
             yield _reason(data, RULES[kind], number, kind, _stretch(crane, stretch))
+
+
+def _unanswered(crane: Crane, log: tuple[Entry, ...]) -> Iterator[int]:
+    """The new rope on the drum and every wrap seen to jump in it that no pre-tensioning since has answered.
+
+    What lay loose beneath a pre-tensioning the ledger knows; what jumped it does not: there winding firm counts only
+    when it began beneath the layer that jumped, or where rope may stay unreached.
+    """
+    fitted = max(n for n, entry in enumerate(log) if isinstance(entry.done, NewRope))
+    for number, entry in enumerate(log[fitted:], start=fitted):
+        if isinstance(entry.done, (NewRope, Jump)):
+            since = (after.done for after in log[number:] if isinstance(after.done, PreTensioning))
+            begun = min((drum.rope_at(crane.layers, *done.drum_before) for done in since), default=None)
+            if begun is None or begun > _beneath(crane, entry.done):
+                yield number
+
+
+def _beneath(crane: Crane, done: NewRope | Jump) -> float:
+    """Where winding firm must begin, at the latest, as rope from the dead end [m]."""
+    if isinstance(done, NewRope):
+        return crane.case.machine.rope.length
+    jumped = crane.layers[done.layer - 1]
+    return max(crane.dead_rope + unreached_limit(crane), jumped.rope_when_full - jumped.wraps * jumped.wrap_length)
 
 
 def _reason(data: Data, rule: str, entry: int, kind: str, stretch: dict[str, Any] | None) -> dict[str, Any]:
@@ -209,10 +237,11 @@ def plan_case(data: Data, machine_id: str, day: str) -> Case | None:
     return replace(case, machine=replace(case.machine, rope=rope), firm_below=found["firm_below_m"])
 
 
-def _plan(data: Data, crane: Crane, firm_below: float | None) -> dict[str, Any] | None:
+def _plan(data: Data, crane: Crane, firm_below: float | None, firm_from: int | None) -> dict[str, Any] | None:
     """The plan that makes the drum ready for the fewest falls in the fewest minutes, reaching no deeper than needed.
 
-    A telescopic boom is set to any length; a lattice boom stays as it is rigged.
+    A telescopic boom is set to any length; a lattice boom stays as it is rigged.  None where nothing is due, and where
+    no plan makes the drum ready for fewer falls than it is ready for now, `firm_from`.
     """
     if firm_below is None:
         return None
@@ -222,25 +251,33 @@ def _plan(data: Data, crane: Crane, firm_below: float | None) -> dict[str, Any] 
     found = []
     for slug in slugs:
         one = check.case(data, case.machine.id, slug, case.configuration.id, case.day)
-        made = contract.plan(replace(one, machine=case.machine, firm_below=firm_below))
-        best = contract.best_method(made)
-        if best is None:
+        made = winding.plan(replace(one, machine=case.machine, firm_below=firm_below))
+        best = made.attempt.best if made else None
+        if made is None or best is None:
             continue
-        ready_for = best["passes"][-1]["full_pull_falls_min"]
-        ranked = (ready_for is None, ready_for or 0, best["minutes"])
-        found.append((ranked, made, best))
+        ready_for = _ready_for(Crane(replace(case, firm_below=firm_below)), made.attempt.rig, best.passes[-1])
+        if firm_from is None or ready_for is not None and ready_for < firm_from:
+            ranked = (ready_for is None, ready_for or 0, best.duration)
+            found.append((ranked, made, best))
     if not found:
         return None
-    (_, _, minutes), made, best = min(found, key=lambda each: each[0])
+    (_, ready_for, _), made, best = min(found, key=lambda each: each[0])
     return {
-        "boom": made["boom"],
-        "configuration": made["configuration"],
+        "boom": made.crane.case.chart.slug,
+        "configuration": case.configuration.id,
         "rope_length_m": case.machine.rope.length,
         "firm_below_m": firm_below,
-        "falls": made["falls"]["used"],
-        "load_kg": made["load"]["planned_kg"],
-        "method": best["name"],
-        "passes": len(best["passes"]),
-        "minutes": minutes,
-        "ready_for_falls": best["passes"][-1]["full_pull_falls_min"],
+        "falls": made.attempt.rig.falls,
+        "load_kg": made.attempt.suspended,
+        "method": best.name,
+        "passes": len(best.passes),
+        "minutes": best.duration / 60,
+        "ready_for_falls": ready_for or None,
     }
+
+
+def _ready_for(crane: Crane, rig: Rig, last: winding.Pass) -> int | None:
+    """Fewest falls from which the drum is ready after the last pass of a plan, for lifts with the boom of `crane`: the
+    wraps that slip when the load is landed do not count."""
+    firm_to = last.firm_to - winding.relaxed_rope(rig, last.moves[-1].after)
+    return winding.full_pull_falls(crane, last.firm_from, firm_to)
