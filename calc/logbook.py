@@ -93,7 +93,7 @@ def _problems(
     elif isinstance(done, Shortening):
         if done.length >= rope_length:
             yield ("length",), f"is no less than the rope of {_rope(rope_length, machine)}; check the length"
-    elif told is not None:
+    elif isinstance(done, Unwinding) and told is not None:
         held = ledger.held(duty.history(told, case_for, EVER)[-1].stack)
         if done.length > held:
             text = f"is more than the {_rope(held, machine)} that were on the drum; check the length"
@@ -158,7 +158,8 @@ def _work(done: Work, rig: Rig) -> _Said:
             yield ("hook", place), f"is above the upper stop, which at this radius is at {top}; check the hook height"
         elif rig.rope_on_drum(at) < crane.dead_rope:
             reached = False
-            yield ("hook", place), f"with {done.falls} falls the rope does not reach so low; check falls and hook height"
+            text = f"with {done.falls} falls the rope does not reach so low; check falls and hook height"
+            yield ("hook", place), text
     wrong = _too_heavy(machine, done.boom_length, done.radius, done.load + rig.block.mass)
     if wrong:
         yield ("load",), f"with the block {wrong}"

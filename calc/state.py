@@ -1,6 +1,7 @@
 """The state of a drum on a day, from the log of its rope: what lies loose, whether winding firm is due and how deep.
 
-May import: model, check, duty, ledger, ready, drum, rig, winding, contract (rounding).  Must not know: files, pages, words.
+May import: model, check, duty, ledger, ready, drum, rig, winding, contract (rounding).
+Must not know: files, pages, words.
 """
 
 from __future__ import annotations
