@@ -247,6 +247,7 @@ def test_nothing_runs_in_the_browser(pair: Pair, phone: BrowserContext) -> None:
     server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
     threading.Thread(target=server.serve_forever, daemon=True).start()
     page = phone.new_page()
+    page.set_default_timeout(120_000)  # a slow machine is no failure
     wrong: list[str] = []
     page.on("dialog", lambda dialog: (wrong.append(f"dialog {dialog.message}"), dialog.dismiss()))
     page.on("pageerror", lambda error: wrong.append(str(error)))
