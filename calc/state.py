@@ -151,8 +151,7 @@ def _beneath(crane: Crane, done: NewRope | Jump) -> float:
     """Where winding firm must begin, at the latest, as rope from the dead end [m]."""
     if isinstance(done, NewRope):
         return crane.case.machine.rope.length
-    jumped = crane.layers[done.layer - 1]
-    return max(crane.dead_rope + unreached_limit(crane), jumped.rope_when_full - jumped.wraps * jumped.wrap_length)
+    return max(crane.dead_rope + unreached_limit(crane), drum.rope_at(crane.layers, done.layer, 0.0))
 
 
 def _reason(data: Data, rule: str, entry: int, kind: str, stretch: dict[str, Any] | None) -> dict[str, Any]:
@@ -185,7 +184,7 @@ KINDS = {
 
 
 def _layer(crane: Crane, layer: drum.Layer, stack: ledger.Stack) -> dict[str, Any]:
-    start = layer.rope_when_full - layer.wraps * layer.wrap_length
+    start = drum.rope_at(crane.layers, layer.number, 0.0)
     return {
         "layer": layer.number,
         "wraps": layer.wraps,
