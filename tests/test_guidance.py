@@ -21,7 +21,7 @@ from conftest import DAY, ROOT
 from test_figures import CSS, PLANS, SVG, WORDS, boxes, nothing, refused, shown, tree
 
 import calc
-from calc import check, contract
+from calc import contract
 from hooks import render
 from hooks.figures import WIDTH, bars, bed, tension
 from hooks.figures.lesson import FIGURES
@@ -484,9 +484,3 @@ def test_parts_are_lettered_once_each() -> None:
     marks = [shown(e, "metric") for g in root.iter(f"{SVG}g") if g.get("class") == "fig-mark" for e in g if e.text]
     named = [t for t in (shown(e, "metric") for e in root.iter(f"{SVG}text")) if re.fullmatch("[A-K]", t)]
     assert sorted(marks) == list("ABCDEFGHIJK") and sorted(named) == sorted(marks * 2)
-
-
-def test_data_of_the_tests_is_todays() -> None:
-    """PLANS and the guide are made of the same folder and day."""
-    data = check.load(ROOT / "rules")
-    assert contract.plan(check.case(data, "heron", "41m", "full-outriggers", DAY)) == plan("heron", "41m")
