@@ -77,7 +77,7 @@ def rise_ratios(groove_pitch: float, rope_diameter: float) -> tuple[float, float
     Returns: [-].  Errors: ValueError out of range.  Source: geometry of touching circles.
 
     >>> [round(ratio, 4) for ratio in rise_ratios(0.020, 0.020)]
-    [0.866, 1]
+    [0.866, 1.0]
     """
     if not 0 < groove_pitch < 2 * rope_diameter:
         raise ValueError(f"groove_pitch is {groove_pitch}; it lies above 0 and below {2 * rope_diameter}")
