@@ -73,6 +73,7 @@ def test_a_boom_length_finds_a_plan_of_that_length(box: Page, machine: check.Mac
 def test_name_and_length_find_the_plan(box: Page) -> None:
     assert best(box, "bittern 54m") == "machines/bittern/54m/"
     assert best(box, "heron 41 m") == "machines/heron/41m/"
+    assert best(box, "curlew 123m") == "machines/curlew/123m/"
     assert best(box, "avocet 120 ft") == "machines/avocet/120ft/"
 
 

@@ -144,9 +144,9 @@ def boost(listed: str) -> float:
     """Place in search of a boom length as listed: a query finds what begins with it too, so 11 m comes before 111 m.
 
     >>> boost("11 m"), boost("111 m")
-    (1.5, 1.2)
+    (1.55, 1.2)
     """
-    return 1.5 if float(listed.split()[0]) < 100 else 1.2
+    return 1.55 if float(listed.split()[0]) < 100 else 1.2
 
 
 def neighbours(case: Case) -> tuple[Any, Any]:

@@ -76,7 +76,7 @@ def living(env: Environment, words: Words, data: Data, rule: Rule, day: str) -> 
         address=f"rules/{rule.id}/",
         title=title,
         description=words.get("rules.rule_description").format(code=rule.code, title=rule.title),
-        search_text=found.version.statement,
+        search_text=found.version.statement.partition(". ")[0],  # its first sentence
         toc=headings(body),
         html=body,
         boost=BOOST,
