@@ -51,9 +51,10 @@ def sensitivity(case: Case) -> tuple[Outcome, tuple[Change, ...]] | None:
     ----------
     case : what the plan is computed from
 
-    Returns: None where no load can be made up, else the plan's own Outcome, and a Change for rope length -1 % and +1 %, rope diameter +2 %, rise ratio fully
-    nested and on top, block mass -10 % and +10 %, sheave efficiency 0.96 and 0.98.  The stop height is that of the
-    planned falls, load and start radius on the crane as it would then be; falls, load and firm rope are planned again.
+    Returns: None where no load can be made up, else the plan's own Outcome, and a Change for rope length -1 % and
+    +1 %, rope diameter +2 %, rise ratio fully nested and on top, block mass -10 % and +10 %, sheave efficiency 0.96
+    and 0.98.  The stop height is that of the planned falls, load and start radius on the crane as it would then be;
+    falls, load and firm rope are planned again.
     Errors: none.  Source: the plan computed again; rise ratios by geometry of touching circles (`rise_ratios`).
     """
     found = plan(case)
@@ -94,7 +95,8 @@ def _varied(case: Case) -> Iterator[tuple[str, bool, float, Case]]:
     thick = rope.diameter * (1 + ROPE_DIAMETER)
     yield "rope-diameter", True, thick, _with(case, replace(machine, rope=replace(rope, diameter=thick)))
     for ratio in rise_ratios(machine.drum.groove_pitch, rope.diameter):
-        yield "rise-ratio", ratio > values.rise_ratio, ratio, _with(replace(case, values=replace(values, rise_ratio=ratio)), machine)
+        other = replace(case, values=replace(values, rise_ratio=ratio))
+        yield "rise-ratio", ratio > values.rise_ratio, ratio, _with(other, machine)
     for factor in (1 - BLOCK_MASS, 1 + BLOCK_MASS):
         blocks = tuple(replace(block, mass=block.mass * factor) for block in machine.blocks)
         yield "block-mass", factor > 1, factor, _with(case, replace(machine, blocks=blocks))
