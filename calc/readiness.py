@@ -12,7 +12,7 @@ from typing import Any
 from calc import check, drum, duty, everyday, ledger, ready, rulebook
 from calc.contract import rounded
 from calc.ledger import Stack
-from calc.model import Case, Data, Machine
+from calc.model import Case, Data, Entry, Machine
 from calc.rig import ROUNDING, Crane, State
 from calc.winding import unreached_limit
 
@@ -20,6 +20,34 @@ SCHEMA_VERSION = 1
 VERDICT_RULE = "due-after-light-work"
 FIRM_RULE = "firm-tension"
 FALLS_RULE = "falls-for-lifting"
+UNREACHED_RULE = "unreached-rope"
+
+
+def lifts(data: Data, case: Case) -> dict[str, Any]:
+    """Readiness for six to ten rising loads in round steps, up to what the boom can lift from the ground.
+
+    Parameters
+    ----------
+    data : everything read
+    case : machine, boom length, configuration, day
+
+    Returns: dict that validates against hooks/schema/lifts.schema.json; no lifts where the boom lifts nothing.
+    Errors: none.  Rules: as `readiness`.
+    """
+    told = _history(data, case)
+    loads = ready.round_loads(_crane(case, told))
+    out = {
+        "schema": SCHEMA_VERSION,
+        "machine": case.machine.id,
+        "status": case.machine.status,
+        "day": case.day,
+        "boom": case.chart.slug,
+        "boom_length_m": case.chart.boom_length,
+        "configuration": case.configuration.id,
+        "lifts": [_readiness(data, case, load, told) for load in loads],
+    }
+    done: dict[str, Any] = rounded(out)
+    return done
 
 
 def readiness(data: Data, case: Case, load: float) -> dict[str, Any]:
@@ -35,12 +63,18 @@ def readiness(data: Data, case: Case, load: float) -> dict[str, Any]:
     Errors: ValueError for a load not above 0.
     Rules: falls-for-lifting, firm-tension, unreached-rope, re-reeve-at-the-head, due-after-light-work.
     """
-    told = _history(data, case)
-    crane = duty.crane(case, told.rope_length) if told else Crane(case)
+    done: dict[str, Any] = rounded(_readiness(data, case, load, _history(data, case)))
+    return done
+
+
+def _readiness(data: Data, case: Case, load: float, told: duty.After | None) -> dict[str, Any]:
+    crane = _crane(case, told)
     found = ready.options(crane, load)
     best = ready.chosen(found)
     bed = _bed(crane, told, best.lift) if told and best and best.lift else None
-    out = {
+    log = data.upkeep[case.machine.id].log[: told.entry + 1] if told else ()
+    all_due = [log[number] for number in ready.unanswered(crane, log, unreached_limit(crane))] if told else []
+    return {
         "schema": SCHEMA_VERSION,
         "machine": case.machine.id,
         "status": case.machine.status,
@@ -53,11 +87,14 @@ def readiness(data: Data, case: Case, load: float) -> dict[str, Any]:
         "rated_line_pull_n": case.machine.winch.rated_line_pull,
         "options": [_option(crane, option, told) for option in found],
         "falls": best and best.falls,
-        "verdict": _verdict(data, best, bed),
+        "verdict": _verdict(data, best, bed, all_due),
         "re_reeving": _re_reeving(crane, told, best),
     }
-    done: dict[str, Any] = rounded(out)
-    return done
+
+
+def _crane(case: Case, told: duty.After | None) -> Crane:
+    """With the rope length the log has come to."""
+    return duty.crane(case, told.rope_length) if told else Crane(case)
 
 
 def _history(data: Data, case: Case) -> duty.After | None:
@@ -94,6 +131,7 @@ def _option(crane: Crane, option: ready.Option, told: duty.After | None) -> dict
         and {
             "firm": not bed.loose,
             "loose_m": bed.length,
+            "unreached_loose_m": bed.unreached_loose,
             "deepest_loose_m": bed.deepest,
             "least_tension_n": bed.least,
             "pull_to_bed": lift.lead_line / bed.least if bed.least else None,
@@ -109,13 +147,21 @@ def _drum_at(lift: ready.Lift, state: State) -> dict[str, Any]:
             "layer": layer, "wrap": wrap}  # fmt: skip
 
 
-def _verdict(data: Data, best: ready.Option | None, bed: ready.Bed | None) -> dict[str, Any]:
+def _verdict(
+    data: Data, best: ready.Option | None, bed: ready.Bed | None, all_due: list[Entry]
+) -> dict[str, Any]:
     """What the drum says about the lift with as many falls as practicable, and the rule that says it."""
     if best is None:
         return _judged(data, "not-liftable", FALLS_RULE)
     if bed is None:
         return _judged(data, "no-log", VERDICT_RULE)
-    return _judged(data, "loose-bed", VERDICT_RULE) if bed.loose else _judged(data, "firm-bed", FIRM_RULE)
+    if all_due:
+        return _judged(data, "all-due", ready.ALL_DUE[type(all_due[0].done)])
+    if bed.loose:
+        return _judged(data, "loose-bed", VERDICT_RULE)
+    if bed.unreached_loose:
+        return _judged(data, "loose-bottom", UNREACHED_RULE)
+    return _judged(data, "firm-bed", FIRM_RULE)
 
 
 def _judged(data: Data, code: str, rule: str) -> dict[str, Any]:
@@ -168,6 +214,7 @@ def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:
     lengths = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
     share = rulebook.value(data.rules.values(), machine, lengths[0], day, "light_load_share")
     light = share * machine.capacity_class
+    values = case_for(lengths[0]).values
     out = {
         "schema": SCHEMA_VERSION,
         "machine": machine.id,
@@ -176,7 +223,8 @@ def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:
         "light_load_kg": light,
         "rated_line_pull_n": machine.winch.rated_line_pull,
         "minimum_breaking_force_n": machine.rope.minimum_breaking_force,
-        "firm_tension_n": case_for(lengths[0]).values.firm_tension_share * machine.winch.rated_line_pull,
+        "firm_tension_n": values.firm_tension_share * machine.winch.rated_line_pull,
+        "drum_drag_n": values.drum_drag,
         "booms": [_boom(case_for(length), light) for length in lengths],
     }
     done: dict[str, Any] = rounded(out)

@@ -8,14 +8,19 @@ layer 1 that the rules let lie unreached.  It must hold the pull of the rope lai
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import count as count_from
+from math import floor, log10
 
 from calc import drum, duty, ledger, reeving
 from calc.ledger import Stretch
-from calc.model import Block
+from calc.model import Block, Done, Entry, Jump, NewRope, PreTensioning
 from calc.rig import ROUNDING, Crane, Rig, State
+
+# What makes all of the rope due until it is wound firm -> the rule that says so.
+ALL_DUE: dict[type[Done], str] = {NewRope: "due-new-rope", Jump: "due-after-slack"}
 
 
 @dataclass(frozen=True)
@@ -66,10 +71,11 @@ class Option:
 @dataclass(frozen=True)
 class Bed:
     """What a lift lies on: least tension at laying [N], None where it lies on nothing but rope that may stay unreached;
-    the loose stretches, from the dead end outward."""
+    the loose stretches, from the dead end outward; rope laid loose where it may stay unreached [m]."""
 
     least: float | None
     loose: tuple[Stretch, ...]
+    unreached_loose: float
 
     @property
     def deepest(self) -> float | None:
@@ -79,7 +85,7 @@ class Bed:
     @property
     def length(self) -> float:
         """Rope that lies loose [m]."""
-        return sum(stretch.end - stretch.start for stretch in self.loose)
+        return sum((stretch.end - stretch.start for stretch in self.loose), 0.0)
 
 
 def options(crane: Crane, load: float) -> tuple[Option, ...]:
@@ -101,6 +107,26 @@ def options(crane: Crane, load: float) -> tuple[Option, ...]:
 def chosen(found: tuple[Option, ...]) -> Option | None:
     """As many falls as practicable: the most among those `found` that nothing stands against."""
     return next((option for option in reversed(found) if option.lift), None)
+
+
+def round_loads(crane: Crane) -> tuple[float, ...]:
+    """Loads a `crane` can lift from the ground, rising in round steps of 1, 2 or 5 x 10^k kg [kg].
+
+    The largest step of which six or more can be lifted; of more than ten the heaviest ten.  Empty where it lifts
+    nothing.
+    """
+
+    def liftable(load: float) -> bool:
+        return chosen(options(crane, load)) is not None
+
+    most = max(block.capacity for block in crane.case.machine.blocks)
+    for exponent in range(floor(log10(most)), -1, -1):
+        for digit in (5, 2, 1):
+            step = digit * 10.0**exponent
+            if 6 * step <= most and liftable(6 * step):
+                count = next(n for n in count_from(7) if not liftable(n * step))
+                return tuple(step * n for n in range(max(1, count - 10), count))
+    return ()
 
 
 def _option(crane: Crane, falls: int, load: float) -> Option:
@@ -154,8 +180,11 @@ def bed(crane: Crane, now: duty.After, rope_on_drum: float, unreached: float) ->
     missing = max(0.0, rope_on_drum - ledger.held(now.stack))
     stack = ledger.wind_in(now.stack, missing, 0.0, 0.0, duty.cause(now.entry, duty.NOT_WOUND))
     under = ledger.between(stack, start, rope_on_drum)
-    loose = tuple(_clipped(ledger.stretches(stack, limit), start, rope_on_drum))
-    return Bed(min((stretch.least for stretch in under), default=None), loose)
+    found = ledger.stretches(stack, limit)
+    loose = tuple(_clipped(found, start, rope_on_drum))
+    beneath = _clipped(found, crane.dead_rope, start)
+    unreached_loose = sum((stretch.end - stretch.start for stretch in beneath), 0.0)
+    return Bed(min((stretch.least for stretch in under), default=None), loose, unreached_loose)
 
 
 def _clipped(found: tuple[Stretch, ...], start: float, end: float) -> Iterator[Stretch]:
@@ -163,3 +192,34 @@ def _clipped(found: tuple[Stretch, ...], start: float, end: float) -> Iterator[S
         first, last = max(start, stretch.start), min(end, stretch.end)
         if last - first > ledger.LENGTH:
             yield Stretch(first, last, stretch.least, stretch.most, stretch.cause)
+
+
+def unanswered(crane: Crane, log: Sequence[Entry], unreached: float) -> Iterator[int]:
+    """The new rope on the drum and every wrap seen to jump in it that no pre-tensioning since has answered.
+
+    What lay loose beneath a pre-tensioning the ledger knows; what jumped it does not: there winding firm counts only
+    when it began beneath the layer that jumped, or where rope may stay unreached.
+
+    Parameters
+    ----------
+    crane : with the rope length the log has come to
+    log : entries up to a day, oldest first, the first a new rope
+    unreached : as in `bed`
+
+    Returns: numbers of the entries; as long as there is one, all of the rope is due.
+    Errors: none.  Rules: due-new-rope, due-after-slack.
+    """
+    fitted = max(number for number, entry in enumerate(log) if isinstance(entry.done, NewRope))
+    for number, entry in enumerate(log[fitted:], start=fitted):
+        if isinstance(entry.done, (NewRope, Jump)):
+            since = (after.done for after in log[number:] if isinstance(after.done, PreTensioning))
+            begun = min((drum.rope_at(crane.layers, *done.drum_before) for done in since), default=None)
+            if begun is None or begun > _beneath(crane, entry.done, unreached):
+                yield number
+
+
+def _beneath(crane: Crane, done: NewRope | Jump, unreached: float) -> float:
+    """Where winding firm must begin, at the latest, as rope from the dead end [m]."""
+    if isinstance(done, NewRope):
+        return crane.case.machine.rope.length
+    return max(crane.dead_rope + unreached, drum.rope_at(crane.layers, done.layer, 0.0))

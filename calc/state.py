@@ -14,7 +14,7 @@ from typing import Any
 from calc import check, drum, duty, ledger, ready, winding
 from calc.contract import DECIMALS, rounded
 from calc.ledger import Stretch
-from calc.model import Case, Data, Entry, Jump, Machine, NewRope, PreTensioning
+from calc.model import Case, Data, Entry, Machine, NewRope
 from calc.rig import Crane, Rig
 from calc.winding import unreached_limit
 
@@ -30,7 +30,6 @@ RULES = {
     duty.PARKED: "due-after-light-work",
     duty.NOT_WOUND: "due-after-light-work",
 }
-DUE_AFTER_JUMP = "due-after-slack"
 
 
 def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
@@ -66,7 +65,7 @@ def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
         "machine": machine_id,
         "status": machine.status,
         "day": day,
-        "log": [_entry(number, entry) for number, entry in enumerate(log[: len(told)])],
+        "log": [_entry(after, entry) for after, entry in zip(told, log, strict=False)],
         "rope_length_m": last.rope_length,
         "rope_on_drum_m": ledger.held(last.stack),
         "boom": case.chart.slug,
@@ -83,6 +82,7 @@ def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
                 "bed_m": bed,
                 "firm": not found.loose,
                 "loose_m": found.length,
+                "unreached_loose_m": found.unreached_loose,
                 "deepest_loose_m": found.deepest,
                 "least_tension_n": found.least,
             }
@@ -123,39 +123,17 @@ def _reasons(
     data: Data, log: tuple[Entry, ...], crane: Crane, loose: tuple[Stretch, ...], largest: float
 ) -> Iterator[dict[str, Any]]:
     """Why winding firm is due, the gravest first: what makes all of it due, then loose wraps a lift would lie on."""
-    for number in _unanswered(crane, log):
-        kind = duty.NEW if isinstance(log[number].done, NewRope) else ""
-        yield _reason(data, RULES.get(kind, DUE_AFTER_JUMP), number, kind, None)
+    for number in ready.unanswered(crane, log, unreached_limit(crane)):
+        how = duty.NEW if isinstance(log[number].done, NewRope) else "jump"
+        yield _reason(data, ready.ALL_DUE[type(log[number].done)], number, how, None)
     for stretch in loose:
         if stretch.start < largest - ledger.LENGTH:
-            number, kind = duty.told(stretch.cause)
-            yield _reason(data, RULES[kind], number, kind, _stretch(crane, stretch))
+            number, how = duty.told(stretch.cause)
+            yield _reason(data, RULES[how], number, how, _stretch(crane, stretch))
 
 
-def _unanswered(crane: Crane, log: tuple[Entry, ...]) -> Iterator[int]:
-    """The new rope on the drum and every wrap seen to jump in it that no pre-tensioning since has answered.
-
-    What lay loose beneath a pre-tensioning the ledger knows; what jumped it does not: there winding firm counts only
-    when it began beneath the layer that jumped, or where rope may stay unreached.
-    """
-    fitted = max(n for n, entry in enumerate(log) if isinstance(entry.done, NewRope))
-    for number, entry in enumerate(log[fitted:], start=fitted):
-        if isinstance(entry.done, (NewRope, Jump)):
-            since = (after.done for after in log[number:] if isinstance(after.done, PreTensioning))
-            begun = min((drum.rope_at(crane.layers, *done.drum_before) for done in since), default=None)
-            if begun is None or begun > _beneath(crane, entry.done):
-                yield number
-
-
-def _beneath(crane: Crane, done: NewRope | Jump) -> float:
-    """Where winding firm must begin, at the latest, as rope from the dead end [m]."""
-    if isinstance(done, NewRope):
-        return crane.case.machine.rope.length
-    return max(crane.dead_rope + unreached_limit(crane), drum.rope_at(crane.layers, done.layer, 0.0))
-
-
-def _reason(data: Data, rule: str, entry: int, kind: str, stretch: dict[str, Any] | None) -> dict[str, Any]:
-    return {"rule": rule, "code": data.rules[rule].code, "entry": entry, "how": kind or "jump", "stretch": stretch}
+def _reason(data: Data, rule: str, entry: int, how: str, stretch: dict[str, Any] | None) -> dict[str, Any]:
+    return {"rule": rule, "code": data.rules[rule].code, "entry": entry, "how": how, "stretch": stretch}
 
 
 def _firm_from(beds: list[tuple[int, float, ready.Bed]]) -> int | None:
@@ -168,8 +146,14 @@ def _firm_from(beds: list[tuple[int, float, ready.Bed]]) -> int | None:
     return found
 
 
-def _entry(number: int, entry: Entry) -> dict[str, Any]:
-    return {"entry": number, "day": entry.day, "kind": KINDS[type(entry.done).__name__], "note": entry.note}
+def _entry(after: duty.After, entry: Entry) -> dict[str, Any]:
+    return {
+        "entry": after.entry,
+        "day": entry.day,
+        "kind": KINDS[type(entry.done).__name__],
+        "least_rope_m": after.least_rope,
+        "note": entry.note,
+    }
 
 
 KINDS = {
