@@ -346,7 +346,7 @@ def test_firm_wraps_are_drawn_in_number_and_to_the_cautious_side(plan: dict[str,
         at = drum.section(inputs, drum.layers_of(inputs), 24)
         rows = re.findall(r'<path fill="url\(#[^)]+-firm\)" d="([^"]+)"', svg)
         wraps = sum(map(areas, rows)) / (at.pitch * at.rise)
-        # a whole wrap may be lost at either end; coordinates are printed to a tenth, which costs up to 0.3 % of the area
+        # a whole wrap may be lost at either end; coordinates are printed to a tenth: up to 0.3 % of the area
         assert firm * 0.997 - 2 <= wraps <= firm + 0.2
 
 

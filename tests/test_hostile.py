@@ -232,13 +232,13 @@ def test_no_other_file_holds_a_text(pair: Pair) -> None:
 
 
 def test_the_texts_are_there(pair: Pair) -> None:
-    """What is proved is not about texts that nobody shows: nearly all of them stand on a page or in the feed."""
+    """What is proved is not about texts that nobody shows: nine of ten and more stand on a page or in the feed."""
     shown: set[str] = set()
     for path in pair.hostile.rglob("*"):
         if path.suffix in (".html", ".json"):
             shown |= set(WORD.findall(path.read_text(encoding="utf-8")))
     assert pair.texts > 500
-    assert len(shown) > 0.95 * pair.texts
+    assert len(shown) > 0.9 * pair.texts
 
 
 def test_nothing_runs_in_the_browser(pair: Pair, phone: BrowserContext) -> None:
