@@ -6,7 +6,8 @@ Must not know: files, pages, words.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from math import floor
 from typing import Any
@@ -14,7 +15,7 @@ from typing import Any
 from calc import check, drum, duty, ledger, ready, winding
 from calc.contract import DECIMALS, rounded
 from calc.ledger import Stretch
-from calc.model import Case, Data, Entry, Machine, NewRope
+from calc.model import Case, Data, Done, Entry, Machine, NewRope
 from calc.rig import Crane, Rig
 from calc.winding import unreached_limit
 
@@ -150,21 +151,19 @@ def _entry(after: duty.After, entry: Entry) -> dict[str, Any]:
     return {
         "entry": after.entry,
         "day": entry.day,
-        "kind": KINDS[type(entry.done).__name__],
+        "kind": kind(entry.done),
         "least_rope_m": after.least_rope,
         "note": entry.note,
     }
 
 
-KINDS = {
-    "NewRope": "new-rope",
-    "PreTensioning": "pre-tensioning",
-    "Work": "work",
-    "ReReeving": "re-reeving",
-    "Unwinding": "unwinding",
-    "Jump": "jump",
-    "Shortening": "shortening",
-}
+def kind(done: Done) -> str:
+    """What an entry of a log is called in published data, by what was `done`: small letters, words parted by hyphens.
+
+    >>> kind(NewRope(290.0, 10e3))
+    'new-rope'
+    """
+    return re.sub(r"\B([A-Z])", r"-\1", type(done).__name__).lower()
 
 
 def _layer(crane: Crane, layer: drum.Layer, stack: ledger.Stack) -> dict[str, Any]:
@@ -208,17 +207,17 @@ def _place(crane: Crane, rope_on_drum: float) -> dict[str, Any]:
 # -- the plan that does it ------------------------------------------------------------------------------------------
 
 
-def plan_case(data: Data, machine_id: str, day: str) -> Case | None:
-    """The case of the plan that `state` names, or None when nothing is due or nothing does it.
+def plan_case(data: Data, found: Mapping[str, Any]) -> Case | None:
+    """The case of the plan that a state names, or None when nothing is due or nothing does it.
 
-    `data`, `machine_id` and `day` as in `state`.
+    `data` as in `state`, `found` what it returned.
     """
-    found = state(data, machine_id, day)["plan"]
-    if found is None:
+    named = found["plan"]
+    if named is None:
         return None
-    case = check.case(data, machine_id, found["boom"], found["configuration"], day)
-    rope = replace(case.machine.rope, length=found["rope_length_m"])
-    return replace(case, machine=replace(case.machine, rope=rope), firm_below=found["firm_below_m"])
+    case = check.case(data, found["machine"], named["boom"], named["configuration"], found["day"])
+    rope = replace(case.machine.rope, length=named["rope_length_m"])
+    return replace(case, machine=replace(case.machine, rope=rope), firm_below=named["firm_below_m"])
 
 
 def _plan(data: Data, crane: Crane, firm_below: float | None, firm_from: int | None) -> dict[str, Any] | None:

@@ -20,12 +20,11 @@ import jsonschema
 import pytest
 from conftest import DAY, ROOT
 
-from calc import check, contract, schema, tables
+from calc import check, contract, readiness, schema, state, tables
 from hooks.render import data_page, recompute
 
 DATA = check.load(ROOT / "rules")
-NAMES = ("machines", "machine", "rules", "plan")
-SCHEMA_FILES = {name: f"hooks/schema/{name}.schema.json" for name in NAMES} | {"plan": "rules/schema/plan.schema.json"}
+NAMES = ("machines", "machine", "rules", "upkeep", "lifts", "plan", "state", "work")
 
 # Unit at the end of a field's name -> unit at the end of its description.
 UNITS = {
@@ -88,6 +87,8 @@ def test_the_feed_is_whole(feed: dict[str, Any]) -> None:
                 other = f".{configuration.id}" if chart.slug in seen else ""
                 wanted.add(f"plans/{machine.id}/{chart.slug}{other}.json")
                 seen.add(chart.slug)
+        wanted |= {f"work/{machine.id}.json", *(f"ready/{machine.id}/{boom}.json" for boom in seen)}
+    wanted |= {f"{name}/{machine}.json" for name in ("state", "upkeep") for machine in DATA.upkeep}
     assert set(feed) == wanted
 
 
@@ -110,11 +111,33 @@ def test_a_plan_of_the_feed_is_what_the_command_line_prints(feed: dict[str, Any]
             assert content == {"$schema": "../../schema/plan.schema.json", **plan}, address
 
 
+def test_the_drums_of_the_feed_are_what_the_command_line_prints(feed: dict[str, Any]) -> None:
+    for machine in DATA.machines.values():
+        told = feed[f"state/{machine.id}.json"]
+        assert told == {"$schema": "../schema/state.schema.json", **state.state(DATA, machine.id, DAY)}
+        assert told["log"] == [
+            {name: entry[name] for name in ("entry", "day", "kind", "note")}
+            | {"least_rope_m": again["least_rope_m"]}
+            for entry, again in zip(feed[f"upkeep/{machine.id}.json"]["log"], told["log"], strict=True)
+        ]
+        for entry in feed[f"upkeep/{machine.id}.json"]["log"]:
+            assert entry.keys() - {"entry", "day", "kind", "note"} == {entry["kind"].replace("-", "_")}
+    for address, content in feed.items():
+        if address.startswith("ready/"):
+            case = check.case(DATA, content["machine"], content["boom"], content["configuration"], DAY)
+            loads = [lift["load_kg"] for lift in content["lifts"]]
+            assert 6 <= len(loads) <= 10 and loads == sorted(loads), address
+            assert content["lifts"][-1] == readiness.readiness(DATA, case, loads[-1]), address
+
+
 def test_every_address_in_the_feed_is_there(built: Path, feed: dict[str, Any]) -> None:
     listed = [m for m in feed["machines.json"]["machines"]]
     assert [m["id"] for m in listed] == list(DATA.machines)
     for machine in DATA.machines:
-        listed += feed[f"machines/{machine}.json"]["plans"]
+        about = feed[f"machines/{machine}.json"]
+        listed += about["plans"]
+        of_the_drum = [about["work"], about["upkeep"], about["state"], *(one["data"] for one in about["ready"])]
+        assert {address.removeprefix("data/v1/") for address in of_the_drum} <= set(feed)
     for rule in feed["rules.json"]["rules"]:
         listed += [rule, *rule["versions"]]
     for entry in listed:
@@ -234,10 +257,10 @@ def test_every_plan_can_be_computed_again_from_its_file(feed: dict[str, Any]) ->
     assert count > 20
 
 
-def test_the_page_holds_every_field_of_every_schema(page: Codes) -> None:
+def test_the_page_holds_every_field_of_every_schema(built: Path, page: Codes) -> None:
     for name in NAMES:
         listed = list(data_page.fields(name))
-        names = {path.rpartition(".")[2] for path, _ in fields(read(ROOT / f"{SCHEMA_FILES[name]}"))}
+        names = {path.rpartition(".")[2] for path, _ in fields(read(built / f"data/v1/schema/{name}.schema.json"))}
         assert {field.path.rpartition(".")[2] for field in listed} == names
         assert len({field.path for field in listed}) == len(listed)
         for field in listed:

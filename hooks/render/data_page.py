@@ -30,6 +30,10 @@ PATTERNS = {  # kind of file -> its address
     "plan": f"{feed.BASE}plans/<id>/<boom>.json",
     "other": f"{feed.BASE}plans/<id>/<boom>.<configuration>.json",
     "rules": f"{feed.BASE}rules.json",
+    "upkeep": f"{feed.BASE}upkeep/<id>.json",
+    "state": f"{feed.BASE}state/<id>.json",
+    "work": f"{feed.BASE}work/<id>.json",
+    "lifts": f"{feed.BASE}ready/<id>/<boom>.json",
     "schema": f"{feed.BASE}schema/<kind>.schema.json",
 }
 
@@ -122,6 +126,7 @@ def files(words: Words, data: Data) -> list[File]:
         "machines": (PATTERNS["machines"],),
         "machine": tuple(f"{feed.BASE}machines/{id}.json" for id in data.machines),
         "rules": (PATTERNS["rules"],),
+        "upkeep": tuple(f"{feed.BASE}upkeep/{id}.json" for id in data.upkeep),
         "schema": tuple(f"{feed.BASE}schema/{name}.schema.json" for name in feed.SCHEMAS),
     }
     texts = words.get("feed.file")

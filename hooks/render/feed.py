@@ -1,6 +1,6 @@
 """The JSON feed under data/v1/: the same data and plans as the pages, SI values, units in the field names.
 
-May import: calc.model, calc.rulebook, plan (addresses).  Must not know: templates, words, MkDocs.
+May import: calc.model, calc.rulebook, drum_feed, plan (addresses).  Must not know: templates, words, MkDocs.
 """
 
 from __future__ import annotations
@@ -14,14 +14,21 @@ from typing import Any
 
 from calc import rulebook
 from calc.model import Case, Data, Machine, Rule
+from hooks.render import drum_feed
 from hooks.render import plan as plans
 
 BASE = "data/v1/"
 ROOT = Path(__file__).resolve().parents[2]
 
-# Schema of each kind of file; the plan's is the contract of calc itself.
-SCHEMAS = {name: ROOT / f"hooks/schema/{name}.schema.json" for name in ("machines", "machine", "rules")}
-SCHEMAS["plan"] = ROOT / "rules/schema/plan.schema.json"
+# Schema of each kind of file; what calc itself gives as data has its schema there.
+SCHEMAS = {
+    name: ROOT / folder / f"{name}.schema.json"
+    for folder, names in (
+        ("hooks/schema", ("machines", "machine", "rules", "upkeep", "lifts")),
+        ("rules/schema", ("plan", "state", "work")),
+    )
+    for name in names
+}
 
 Made = list[tuple[Case, Mapping[str, Any]]]
 
@@ -35,17 +42,30 @@ def files(data: Data, made: Made, day: str) -> dict[str, str]:
     }
     for machine in data.machines.values():
         mine = [(case, plan) for case, plan in made if case.machine is machine]
-        found[f"{BASE}machines/{machine.id}.json"] = _named("machine", 1, one_machine(machine, mine))
+        about = one_machine(machine, mine) | drum_feed.addresses(data, machine, day)
+        found[f"{BASE}machines/{machine.id}.json"] = _named("machine", 1, about)
     for case, plan in made:
         address = plans.feed_address(case.machine, case.configuration.id, case.chart.slug)
         found[address] = _named("plan", 2, plan)
+    for address, (name, content) in drum_feed.files(data, day).items():
+        found[f"{BASE}{address}"] = _named(name, address.count("/"), content)
     found |= {f"{BASE}schema/{name}.schema.json": schema(name) for name in SCHEMAS}
     return {address: json.dumps(value, ensure_ascii=False, allow_nan=False) + "\n" for address, value in found.items()}
 
 
 def schema(name: str) -> dict[str, Any]:
-    """One schema of the feed as it stands in its file."""
-    read: dict[str, Any] = json.loads(SCHEMAS[name].read_text(encoding="utf-8"))
+    """One schema of the feed as it stands in its file, a schema it refers to written out."""
+    return _whole(SCHEMAS[name])
+
+
+def _whole(path: Path) -> dict[str, Any]:
+    read: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+    for part in read["properties"].values():
+        other = str((part.get("items") or {}).get("$ref", ""))
+        if other.endswith(".json"):
+            inner = _whole(ROOT / "rules/schema" / other)
+            read.setdefault("$defs", {}).update(inner.get("$defs", {}))
+            part["items"] = {name: inner[name] for name in ("type", "properties", "required", "additionalProperties")}
     return read
 
 
