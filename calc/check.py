@@ -38,6 +38,7 @@ def load(folder: Path) -> Data:
     known = {name: frozenset(read) for name, read in documents.items()}
     problems += crossing.problems(sound, known)
     problems += crossing.earlier(older, known)
+    problems += _not_there(folder, known["rulebook"])
     if problems:
         raise Errors(problems)
     return _built(sound)
@@ -58,6 +59,14 @@ def _not_read(folder: Path) -> Iterator[Problem]:
         for path in sorted((folder / name).iterdir()):
             if path.suffix != ".yaml" and path != folder / EARLIER:
                 yield Problem(f"{label}/{path.name}", 1, "", "is not read; name data files <id>.yaml")
+
+
+def _not_there(folder: Path, known: frozenset[str]) -> Iterator[Problem]:
+    """Rules that are named by their id and are not among the `known`."""
+    for id in rulebook.NAMED if known else ():
+        if id not in known:
+            label = f"{folder.resolve().name}/rulebook"
+            yield Problem(label, 1, "", f"there is no rule {id}, which the state of a drum names; put it back")
 
 
 def _sound(documents: dict[str, Document], kind: str, problems: list[Problem]) -> dict[str, Document]:

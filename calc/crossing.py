@@ -322,7 +322,8 @@ def _starts(rules: Mapping[str, Rule]) -> dict[str, str]:
 
 
 def _missing(machine: Machine, found: _Given, document: Document, case: str, begun: set[str]) -> _Keyed:
-    for name in sorted({*rulebook.needed(machine, found).values(), *rulebook.FOR_THE_CHECK}):
+    wanted = {*rulebook.needed(machine, found).values(), *rulebook.FOR_THE_CHECK, *rulebook.FOR_EVERYDAY_WORK}
+    for name in sorted(wanted):
         if name not in found and name in begun:
             text = f"no rule gives {name} {case}; add a rule or widen the applies of one"
             yield ("missing", name), document.problem((), text)

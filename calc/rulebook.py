@@ -43,6 +43,18 @@ FOR_THE_CHECK = (
 # Values that only the table of everyday work reads.
 FOR_EVERYDAY_WORK = ("light_load_share",)
 
+# Rules that the state of a drum and the readiness for a lift name by their id: what makes winding firm due, what a
+# verdict rests on.
+NAMED = (
+    "due-after-light-work",
+    "due-after-slack",
+    "due-after-unwinding",
+    "due-new-rope",
+    "falls-for-lifting",
+    "firm-tension",
+    "unreached-rope",
+)
+
 # Every rule value that anything here reads; a value outside must be marked informative.
 READ = frozenset(
     {field.name for field in fields(Values)}
