@@ -7,7 +7,7 @@ What a page may write, with names as in the addresses:
     {{ rule:dead-wraps-iso.dead_wraps }}          value of a rule in force, in both unit systems
     {{ rule-link:wind }}                          link to the rule's living page: "R27 Wind"
     {{ plan:bittern/54m.load }}                   number of a plan (hooks/render/quoted.py), rounded as on its page
-    {{ plan:bittern/54m/reduced.load }}           the same of another configuration
+    {{ plan:bittern/54m/full-counterweight.load }} the same of another configuration
     {{ plan-link:bittern/54m }}                   link to the plan page, with its title
     {{ figure:drum:bittern/54m }}                 figure of a plan (hooks/figures/lesson.py), alone on its line
 
