@@ -1,7 +1,8 @@
-"""The command line: `python -m calc check` and `python -m calc plan MACHINE BOOM`.
+"""The command line: `python -m calc check | plan | state | ready | duty`.
 
 May import: everything of calc.  The only module here that reads the clock.
-Exit: 0 done (a refused plan is a result), 1 errors in the data, 2 wrong call.
+Exit: 0 done (a refused plan, a drum that is due, a lift that is not ready are results), 1 errors in the data, 2 wrong
+call.
 """
 
 from __future__ import annotations
@@ -14,8 +15,9 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from calc import check, contract, tables
+from calc import check, contract, duty_csv, readiness, state, summary, units
 from calc.files import Errors
+from calc.model import Data
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -26,33 +28,55 @@ def today() -> str:
 
 
 def main(arguments: list[str] | None = None) -> int:
-    parser = argparse.ArgumentParser(prog="python -m calc", description="Check the data; compute a winding plan.")
-    commands = parser.add_subparsers(dest="command", required=True)
-    checking = commands.add_parser("check", help="read everything in the data folder and report every error at once")
-    planning = commands.add_parser("plan", help="print the plan of one machine and boom length")
-    planning.add_argument("machine", help="machine id, for example bittern")
-    planning.add_argument("boom", help="boom length as in its address, for example 54m")
-    planning.add_argument("--configuration", help="configuration id; the first-listed if left out")
-    planning.add_argument("--day", default=today(), type=_day, help="day whose rules count, YYYY-MM-DD (today)")
-    planning.add_argument("--json", action="store_true", help="print the whole plan as JSON")
-    for command in (checking, planning):
-        command.add_argument("--data", type=Path, default=ROOT / "rules", help="data folder (rules)")
-    call = parser.parse_args(arguments)
+    call = _parser().parse_args(arguments)
     try:
         data = check.load(call.data)
-        if call.command == "check":
-            print(check.counts(data))
-            return 0
-        case = check.case(data, call.machine, call.boom, call.configuration, call.day)
+        print(call.run(data, call))
     except Errors as errors:
         print(errors, file=sys.stderr)
         return 1
     except check.Unknown as unknown:
         print(f"python -m calc: {unknown}", file=sys.stderr)
         return 2
-    plan = contract.plan(case)
-    print(json.dumps(plan, indent=2) if call.json else summary(plan))
     return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="python -m calc",
+        description="Check the data; compute a winding plan, the state of a drum, readiness for a heavy lift.",
+    )
+    commands = parser.add_subparsers(dest="command", required=True)
+
+    def command(name: str, run: Any, text: str, *arguments: str, computed: bool = True) -> argparse.ArgumentParser:
+        added = commands.add_parser(name, help=text)
+        for argument in arguments:
+            added.add_argument(argument, **ARGUMENTS[argument])
+        if computed:
+            added.add_argument("--day", default=today(), type=_day, help="day that counts, YYYY-MM-DD (today)")
+            added.add_argument("--json", action="store_true", help="print all of it as JSON")
+        added.add_argument("--data", type=Path, default=ROOT / "rules", help="data folder (rules)")
+        added.set_defaults(run=run)
+        return added
+
+    command("check", _check, "read everything in the data folder and report every error at once", computed=False)
+    command("plan", _plan, "print the plan of one machine and boom length", "machine", "boom", "--configuration")
+    command("state", _state, "print what lies loose on the drum of a machine, by the log of its rope", "machine")
+    command("ready", _ready, "print whether the drum is ready for a heavy lift", "machine", "boom", "load",
+            "--configuration")  # fmt: skip
+    command("duty", _duty, "check a table of work and print it as entries of a log", "file", "--machine",
+            computed=False)  # fmt: skip
+    return parser
+
+
+ARGUMENTS: dict[str, dict[str, Any]] = {
+    "machine": {"help": "machine id, for example bittern"},
+    "--machine": {"help": "machine id, for example bittern", "required": True},
+    "boom": {"help": "boom length as in its address, for example 54m"},
+    "load": {"type": lambda text: _load(text), "help": "load below the hook block with slings, for example '28 t'"},
+    "file": {"type": Path, "help": f"CSV file with the columns {','.join(duty_csv.COLUMNS)}"},
+    "--configuration": {"help": "configuration id; the first-listed if left out"},
+}
 
 
 def _day(text: str) -> str:
@@ -62,39 +86,41 @@ def _day(text: str) -> str:
         raise argparse.ArgumentTypeError(f"{text!r} is no day; write YYYY-MM-DD") from error
 
 
-def summary(plan: dict[str, Any]) -> str:
-    """The plan in a few lines for a terminal, rounded as on the pages, in both units."""
-    falls, load, stops = plan["falls"], plan["load"], plan["stops"]
-    lines = [f"{plan['machine']} {plan['boom']} {plan['configuration']} ({plan['status']} data), {plan['day']}"]
-    if plan["refused"]:
-        lines.append(f"no plan: {plan['refused']['code']}")
-    exact = "-" if falls["exact"] is None else f"{falls['exact']:.2f}"
-    lines.append(
-        f"falls: {falls['used']} (estimate {falls['estimate']}, exact {exact}, limit {falls['reeving_limit']})"
-    )
-    if load and stops:
-        lines.append(f"load with hook block and slings: {_both(tables.mass(load['planned_kg'], 'up'))}")
-        lines.append(
-            f"start: radius {_both(tables.length(stops['start_radius_m'], 'up'))}, hook not below "
-            f"{_both(tables.length(stops['hook_height_m'], 'up'))}, drum at layer {stops['layer_at_start']} "
-            f"wrap {tables.wraps(stops['wrap_at_start'], 'near')}"
-        )
-    for method in filter(None, plan["methods"]):
-        if method["refused"]:
-            lines.append(f"{method['name']}: refused, {method['refused']['code']}")
-            continue
-        shares = ", ".join(tables.share(p["firm_share"], "down") for p in method["passes"])
-        lines.append(
-            f"{method['name']}: {len(method['passes'])} pass(es), firm after each: {shares}; "
-            f"{tables.whole_minutes(method['minutes'])} min"
-        )
-    lines += [f"warning: {warning['code']}" for warning in plan["warnings"]]
-    lines.append("The machine's manual, local codes and licensed practice decide.")
-    return "\n".join(lines)
+def _load(text: str) -> float:
+    try:
+        load = units.read(text, "mass")
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from error
+    if not load > 0:
+        raise argparse.ArgumentTypeError(f"'{text}' is no load; write one above 0")
+    return load
 
 
-def _both(pair: tables.Pair) -> str:
-    return f"{pair.metric} ({pair.us})"
+def _check(data: Data, call: argparse.Namespace) -> str:
+    return check.counts(data)
+
+
+def _plan(data: Data, call: argparse.Namespace) -> str:
+    plan = contract.plan(check.case(data, call.machine, call.boom, call.configuration, call.day))
+    return json.dumps(plan, indent=2) if call.json else summary.plan(plan)
+
+
+def _state(data: Data, call: argparse.Namespace) -> str:
+    found = state.state(data, call.machine, call.day)
+    return json.dumps(found, indent=2, ensure_ascii=False) if call.json else summary.state(found, data.rules)
+
+
+def _ready(data: Data, call: argparse.Namespace) -> str:
+    case = check.case(data, call.machine, call.boom, call.configuration, call.day)
+    found = readiness.readiness(data, case, call.load)
+    return json.dumps(found, indent=2) if call.json else summary.ready(found, data.rules)
+
+
+def _duty(data: Data, call: argparse.Namespace) -> str:
+    machine = check.machine_of(data, call.machine)
+    upkeep = data.upkeep.get(machine.id)
+    log = upkeep.log if upkeep else ()
+    return duty_csv.printed(duty_csv.read(call.file, machine, log, check.cases(data, machine, check.NEWEST)))
 
 
 if __name__ == "__main__":

@@ -1,7 +1,7 @@
 """Reads a data folder, finds every error at once, and hands out checked data and the case of one plan.
 
-May import: files, schema, crossing, build, rulebook, plausible, logbook, model.  Must not know: how a plan is
-computed, pages.
+May import: files, schema, crossing, table_check, build, rulebook, plausible, logbook, model.  Must not know: how a
+plan is computed, pages.
 """
 
 from __future__ import annotations
@@ -10,15 +10,15 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from calc import build, crossing, files, logbook, plausible, rulebook, schema
+from calc import build, crossing, files, logbook, plausible, rulebook, schema, table_check
 from calc.crossing import Documents
 from calc.files import Document, Errors, Problem
 from calc.model import Case, Configuration, Data, Finding, Machine, Rule
 
 # folder of the data -> schema
-FOLDERS = {"machines": "machine", "yards": "yard", "rulebook": "rule", "upkeep": "upkeep"}
+FOLDERS = {"machines": "machine", "yards": "yard", "rulebook": "rule", "upkeep": "upkeep", "tables": "table"}
 EARLIER = "machines/earlier"
-MAY_LACK = ("upkeep", EARLIER)
+MAY_LACK = ("upkeep", "tables", EARLIER)
 NEWEST = "9999-12-31"  # the data is checked against the newest version of every rule
 
 
@@ -38,6 +38,7 @@ def load(folder: Path) -> Data:
     known = {name: frozenset(read) for name, read in documents.items()}
     problems += crossing.problems(sound, known)
     problems += crossing.earlier(older, known)
+    problems += table_check.problems(sound["tables"])
     problems += _not_there(folder, known["rulebook"])
     if problems:
         raise Errors(problems)
@@ -94,7 +95,8 @@ def _built(sound: Documents) -> Data:
     if problems:
         raise Errors(problems)
     upkeep = {stem: build.upkeep(document.data) for stem, document in sound["upkeep"].items()}
-    data = Data(machines, yards, rules, upkeep)
+    tables = {stem: build.table(document.data) for stem, document in sound["tables"].items()}
+    data = Data(machines, yards, rules, upkeep, tables)
     for stem, document in sound["upkeep"].items():
         machine = machines[stem]
         problems += logbook.problems(document, upkeep[stem], machine, cases(data, machine, NEWEST))
@@ -137,9 +139,7 @@ def case(data: Data, machine_id: str, boom_slug: str, configuration_id: str | No
 
     Returns: the case.  Errors: Unknown, naming what there is.
     """
-    machine = data.machines.get(machine_id)
-    if machine is None:
-        raise Unknown(f"no machine {machine_id!r}; known: {' '.join(data.machines)}")
+    machine = machine_of(data, machine_id)
     configuration = _configuration(machine, boom_slug, configuration_id)
     chart = configuration.chart(boom_slug)
     if chart is None:
@@ -150,6 +150,14 @@ def case(data: Data, machine_id: str, boom_slug: str, configuration_id: str | No
     except rulebook.Missing as missing:
         raise Unknown(f"no rule in force on {day} gives {missing}; choose a later day") from missing
     return Case(machine, configuration, chart, data.yards[machine.yard], values, rules, day)
+
+
+def machine_of(data: Data, machine_id: str) -> Machine:
+    """The machine of the `data` with this `machine_id`.  Errors: Unknown, naming those there are."""
+    machine = data.machines.get(machine_id)
+    if machine is None:
+        raise Unknown(f"no machine {machine_id!r}; known: {' '.join(data.machines)}")
+    return machine
 
 
 def cases(data: Data, machine: Machine, day: str) -> Callable[[float], Case]:

@@ -127,20 +127,8 @@ class _Stop(Exception):
 def read(path: Path, name: str) -> Document:
     """Read the file at `path`; `name` is how messages call it.  Problems are collected, never raised."""
     document = Document(name)
-    try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        why = "it is a folder" if path.is_dir() else "it is a link to nothing" if path.is_symlink() else error.strerror
-        document.problems.append(Problem(name, 1, "", f"cannot be opened: {why}; put a file in its place"))
-        return document
-    except UnicodeDecodeError as error:
-        line = error.object.count(b"\n", 0, error.start) + 1
-        document.problems.append(Problem(name, line, "", "is not UTF-8 text; save the file as UTF-8"))
-        return document
-    for number, line_of_text in enumerate(text.split("\n"), 1):
-        if wrong := unseen(line_of_text):
-            document.problems.append(Problem(name, number, "", wrong))
-    if document.problems:
+    text = content(path, document)
+    if text is None:
         return document
     try:
         _Builder(document, yaml.parse(text, Loader=yaml.CLoader)).build()
@@ -149,6 +137,25 @@ def read(path: Path, name: str) -> Document:
     except yaml.MarkedYAMLError as error:
         document.problems.append(_unreadable(name, error))
     return document
+
+
+def content(path: Path, document: Document) -> str | None:
+    """The text of the file at `path`; None where there is none that can be read, and the `document` says why."""
+    name = document.file
+    try:
+        text = path.read_bytes().decode("utf-8-sig")
+    except OSError as error:
+        why = "it is a folder" if path.is_dir() else "it is a link to nothing" if path.is_symlink() else error.strerror
+        document.problems.append(Problem(name, 1, "", f"cannot be opened: {why}; put a file in its place"))
+        return None
+    except UnicodeDecodeError as error:
+        line = error.object.count(b"\n", 0, error.start) + 1
+        document.problems.append(Problem(name, line, "", "is not UTF-8 text; save the file as UTF-8"))
+        return None
+    for number, line_of_text in enumerate(text.split("\n"), 1):
+        if wrong := unseen(line_of_text):
+            document.problems.append(Problem(name, number, "", wrong))
+    return None if document.problems else text
 
 
 def _unreadable(name: str, error: Any) -> Problem:

@@ -105,9 +105,7 @@ def _rounded_down(rope: float | None) -> float | None:
 
 
 def _machine(data: Data, machine_id: str) -> Machine:
-    machine = data.machines.get(machine_id)
-    if machine is None:
-        raise check.Unknown(f"no machine {machine_id!r}; known: {' '.join(data.machines)}")
+    machine = check.machine_of(data, machine_id)
     if machine_id not in data.upkeep:
         raise check.Unknown(f"no log of the rope of {machine_id}; write one in rules/upkeep/{machine_id}.yaml")
     return machine

@@ -16,6 +16,8 @@ from typing import Any
 import pytest
 
 import calc
+from calc import duty_csv
+from calc.__main__ import main
 from hooks import render
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -92,8 +94,8 @@ def test_examples_run(request: pytest.FixtureRequest) -> None:
 
 @pytest.fixture(scope="module")
 def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
-    """The code of every function of calc that runs while all cases are compared and one crane's pages are made, whose
-    numbers are walked and computed again by other tests."""
+    """The code of every function of calc that runs while all cases are compared, one crane's pages are made and the
+    command line is called; their numbers are walked and computed again by other tests."""
     codes: set[Any] = set()
     folder = str(ROOT / "calc")
 
@@ -104,6 +106,9 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
     rules = tmp_path_factory.mktemp("one") / "rules"
     others = [path.name for path in (ROOT / "rules/machines").glob("*.yaml") if path.stem != "bittern"]
     shutil.copytree(ROOT / "rules", rules, ignore=shutil.ignore_patterns(*others))
+    table = rules.parent / "work.csv"
+    row = "2026-12-01,54 m,26 m,6,five-sheave,1.8 t,3 m,41 m,32,"
+    table.write_text(f"{','.join(duty_csv.COLUMNS)}\n{row}\n", encoding="utf-8")
     for param in FUNCTIONS:
         clear = getattr(param.values[2], "cache_clear", None)  # what is kept is not called again
         if clear:
@@ -112,6 +117,9 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
     sys.setprofile(note)
     try:
         render.site(rules, "2026-11-25")
+        for call in (["plan", "bittern", "54m"], ["state", "bittern"], ["ready", "bittern", "54m", "60 t"]):
+            assert main([*call, "--day", "2026-11-25", "--data", str(rules)]) == 0
+        assert main(["duty", str(table), "--machine", "bittern", "--data", str(rules)]) == 0
     finally:
         sys.setprofile(before)
     return codes

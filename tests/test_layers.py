@@ -14,9 +14,10 @@ MODULES = sorted([*(ROOT / "calc").glob("*.py"), *(ROOT / "hooks").rglob("*.py")
 CALC_LAYERS = [
     {"units", "files", "tables", "model", "drum", "boom", "reeving", "capacity", "rope"},
     {"schema", "makeup", "ledger"},
-    {"build", "rulebook", "rig"},
-    {"plausible", "crossing", "winding", "duty"},
+    {"build", "rulebook", "rig", "summary"},
+    {"plausible", "crossing", "table_check", "winding", "duty"},
     {"logbook", "ready", "everyday"},
+    {"duty_csv"},
     {"check", "contract", "sensitivity", "choose"},
     {"outside"},
     {"state", "readiness"},
