@@ -5,7 +5,7 @@ May import: model, schema, units.  Must not know: files, lines; nothing here fai
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from calc import model, schema, units
@@ -135,10 +135,7 @@ def _version(si: _Data, written: _Data) -> model.RuleVersion:
         applies=si["applies"],
         reason=si["reason"],
         cautions=tuple(si.get("cautions", ())),
-        sources=tuple(
-            model.Source(source["kind"], source["citation"], source.get("clause"), source["read"])
-            for source in si["sources"]
-        ),
+        sources=tuple(_source(source) for source in si["sources"]),
         change=si["change"],
         withdrawn=si.get("withdrawn", False),
         replaced_by=si.get("replaced_by"),
@@ -157,9 +154,10 @@ _DONE: Mapping[str, type[Any]] = {
 
 
 def upkeep(raw: _Data) -> model.Upkeep:
-    """The log of one rope; `raw` as in the file."""
+    """The log of one rope and its readings; `raw` as in the file."""
     data = schema.to_si(schema.schema("upkeep"), raw)
-    return model.Upkeep(data["id"], tuple(_entry(entry) for entry in data["log"]))
+    readings = tuple(_inspection(entry) for entry in data.get("readings", ()))
+    return model.Upkeep(data["id"], tuple(_entry(entry) for entry in data["log"]), readings)
 
 
 def _entry(data: _Data) -> model.Entry:
@@ -169,3 +167,109 @@ def _entry(data: _Data) -> model.Entry:
         started = given["boom_length"]
         given["boom_length"] = (started, given.pop("telescoped_to", started))
     return model.Entry(data["day"], _DONE[kind](**given), data.get("note", ""))
+
+
+def _inspection(data: _Data) -> model.Inspection:
+    return model.Inspection(
+        day=data["day"],
+        by=data["by"],
+        kind=data["kind"],
+        places=tuple(_place(place) for place in data["places"]),
+        reference_diameter=_pair(data.get("reference_diameter")),
+        note=data.get("note", ""),
+    )
+
+
+def _place(data: _Data) -> model.Place:
+    ends = [(end, data[f"from_{end}"]) for end in ("drum", "hook") if f"from_{end}" in data]
+    return model.Place(
+        kind=data["place"],
+        position=ends[0] if ends else None,
+        broken_wires=data.get("broken_wires"),
+        diameter=_pair(data.get("diameter")),
+        waviness=data.get("waviness"),
+        seen=tuple(data["seen"]) if "seen" in data else None,
+    )
+
+
+def _pair(found: Any) -> tuple[float, float] | None:
+    return None if found is None else (found[0], found[1])
+
+
+def table(raw: _Data) -> model.Table:
+    """One table the inspection of ropes rests on; `raw` as in the file."""
+    data = schema.to_si(schema.schema("table"), raw)
+    versions = tuple(
+        model.TableVersion(
+            version["from"],
+            next(_CONTENTS[name](version[name]) for name in _CONTENTS if name in version),
+            tuple(_source(source) for source in version.get("sources", ())),
+            version["change"],
+        )
+        for version in data["versions"]
+    )
+    return model.Table(data["id"], data["title"], versions)
+
+
+def _source(data: _Data) -> model.Source:
+    return model.Source(data["kind"], data["citation"], data.get("clause"), data["read"])
+
+
+def _broken_wires(data: _Data) -> model.BrokenWires:
+    return model.BrokenWires(tuple(_copy(copy) for copy in data["copies"]), data.get("seale_rows_up", 0))
+
+
+def _copy(data: _Data) -> model.Copy:
+    above = (_row(data["above"], shares=True),) if "above" in data else ()
+    return model.Copy(_source(data), (*(_row(row) for row in data["rows"]), *above))
+
+
+def _row(data: _Data, shares: bool = False) -> model.Row:
+    return model.Row(
+        name=data["row"],
+        wires=(data["from"], data.get("to")),
+        strands=(data.get("strands_from", 1), data.get("strands_to")),
+        counts={name: (value[0], value[1]) for name, value in data.items() if isinstance(value, list)},
+        shares=shares,
+    )
+
+
+def _bands(data: _Data) -> dict[str, model.Bands]:
+    source = _source(data)
+    return {
+        ropes["rope"]: model.Bands({name: start for name, start in ropes.items() if name != "rope"}, source)
+        for ropes in data["ropes"]
+    }
+
+
+def _constructions(data: list[_Data]) -> dict[str, model.Construction]:
+    return {
+        one["construction"]: model.Construction(
+            one["construction"],
+            one["core"],
+            one["rotation_resistant"],
+            one["outer_strands"],
+            tuple(model.OuterWires(**wires) for wires in one["outer_wires"]),
+            one["seale"],
+        )
+        for one in data
+    }
+
+
+def _criteria(data: list[_Data]) -> dict[str, model.Criterion]:
+    return {
+        one["criterion"]: model.Criterion(one["criterion"], one["group"], _verdict(one, "iso"), _verdict(one, "us"))
+        for one in data
+    }
+
+
+def _verdict(data: _Data, regime: str) -> model.Verdict | None:
+    return model.Verdict(**data[regime]) if regime in data else None
+
+
+_CONTENTS: Mapping[str, Callable[[Any], Any]] = {
+    "broken_wires": _broken_wires,
+    "diameter_bands": _bands,
+    "constructions": _constructions,
+    "criteria": _criteria,
+}

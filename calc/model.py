@@ -9,13 +9,17 @@ length and the rules of one day together into a `Case`, the only thing the plann
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 
 @dataclass(frozen=True)
 class Rope:
-    """Hoist rope: diameter [m], length [m], mass per length [kg/m], minimum breaking force [N], grade [N/m2]."""
+    """Hoist rope: diameter [m], length [m], mass per length [kg/m], minimum breaking force [N], grade [N/m2].
+
+    What the certificate may say besides, else None: outer strands, load-bearing wires in them, whether they are of
+    Seale type, lay, direction of the lay.
+    """
 
     diameter: float
     length: float
@@ -24,11 +28,17 @@ class Rope:
     construction: str
     grade: float
     rotation_resistant: bool
+    outer_strands: int | None = None
+    outer_wires: int | None = None
+    seale: bool | None = None
+    lay: str | None = None  # ordinary | lang
+    lay_direction: str | None = None  # right | left
 
 
 @dataclass(frozen=True)
 class Drum:
-    """Winch drum: groove-root diameter, groove pitch, flange diameter, width between flanges [m]; wraps per layer."""
+    """Winch drum: groove-root diameter, groove pitch, flange diameter, width between flanges [m]; wraps per layer; hand
+    of the wraps or None; distance to the first sheave [m], None where that is the head sheave."""
 
     groove_root_diameter: float
     groove_pitch: float
@@ -37,6 +47,8 @@ class Drum:
     flange_diameter: float
     width: float
     surface: str  # parallel-grooved | helical-grooved | smooth
+    hand: str | None = None  # right | left: the first layer runs like a thread of this hand
+    first_sheave: float | None = None
 
 
 @dataclass(frozen=True)
@@ -386,11 +398,145 @@ class Entry:
 
 
 @dataclass(frozen=True)
+class Place:
+    """What was read at one place of a rope; None where it was not looked at.
+
+    Position along the rope [m] and from which end, drum or hook; broken wires by where they were counted; two
+    diameters at right angles [m]; gap under a straight edge [m]; names of what was seen, empty for nothing.
+    """
+
+    kind: str  # crossover | flange | drum | sheaves | straight | end-fitting
+    position: tuple[str, float] | None = None
+    broken_wires: Mapping[str, int] | None = None
+    diameter: tuple[float, float] | None = None
+    waviness: float | None = None
+    seen: tuple[str, ...] | None = None
+
+
+@dataclass(frozen=True)
+class Inspection:
+    """Readings of one day, who took them and how thorough; the reference diameter [m], two readings, where it was
+    taken."""
+
+    day: str
+    by: str
+    kind: str  # monthly | full
+    places: tuple[Place, ...]
+    reference_diameter: tuple[float, float] | None
+    note: str
+
+
+@dataclass(frozen=True)
 class Upkeep:
-    """The log of the rope of one machine, oldest first; the first entry is a new rope."""
+    """The log of the rope of one machine and what was read at it, both oldest first; the log begins with a new rope."""
 
     id: str
     log: tuple[Entry, ...]
+    readings: tuple[Inspection, ...] = ()
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of a table of broken wires: how many load-bearing outer wires and outer strands it is for (None: no upper
+    end), and by column the counts over the short and the long length that end a rope's use; with `shares` they are
+    shares of the number of wires."""
+
+    name: str
+    wires: tuple[int, int | None]
+    strands: tuple[int, int | None]
+    counts: Mapping[str, tuple[float, float]]
+    shares: bool = False
+
+
+@dataclass(frozen=True)
+class Copy:
+    """One copy of a table of broken wires and where it was found."""
+
+    source: Source
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True)
+class BrokenWires:
+    """A table of broken wires in every copy there is; rows to go up for outer strands of Seale type."""
+
+    copies: tuple[Copy, ...]
+    seale_rows_up: int
+
+
+@dataclass(frozen=True)
+class Bands:
+    """Decrease of the diameter, as a share of the nominal one, from which each severity short of discard begins."""
+
+    starts: Mapping[str, float]  # slight, medium, high, very_high
+    source: Source
+
+
+@dataclass(frozen=True)
+class OuterWires:
+    """One number of load-bearing outer wires, how it was read, and how it comes about."""
+
+    count: int
+    read: str  # by-name | yes | second-hand | from-memory
+    note: str
+
+
+@dataclass(frozen=True)
+class Construction:
+    """What a rope of one construction is made of; every number of outer wires that was found."""
+
+    name: str
+    core: str  # fibre | steel
+    rotation_resistant: bool
+    outer_strands: int
+    outer_wires: tuple[OuterWires, ...]
+    seale: str  # yes | no | either
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What a criterion means under one regime, and how that was read: what follows, the severity where the standard
+    gives one by name, the category of the regulation (another for rotation-resistant rope where given)."""
+
+    outcome: str  # none | watch | discard
+    read: str
+    severity: str | None = None
+    category: int | None = None
+    category_rotation_resistant: int | None = None
+    may_be_cut_out: bool = True
+
+
+@dataclass(frozen=True)
+class Criterion:
+    """One thing an inspection measures or sees; None where a regime says nothing of it."""
+
+    name: str
+    group: str
+    iso: Verdict | None
+    us: Verdict | None
+
+
+@dataclass(frozen=True)
+class TableVersion:
+    """One dated version of a table; `content` by the names of its rows where they have names."""
+
+    from_day: str
+    content: BrokenWires | Mapping[str, Bands] | Mapping[str, Construction] | Mapping[str, Criterion]
+    sources: tuple[Source, ...]
+    change: str
+
+
+@dataclass(frozen=True)
+class Table:
+    """One table the inspection of ropes rests on, with every version it ever had."""
+
+    id: str
+    title: str
+    versions: tuple[TableVersion, ...]  # newest first
+
+    def at(self, day: str) -> TableVersion | None:
+        """The version in force on `day` (ISO date text), or None before the first."""
+        return next((v for v in self.versions if v.from_day <= day), None)
 
 
 @dataclass(frozen=True)
@@ -401,3 +547,4 @@ class Data:
     yards: Mapping[str, Yard]
     rules: Mapping[str, Rule]
     upkeep: Mapping[str, Upkeep]  # by machine id; a machine without a log has none
+    tables: Mapping[str, Table] = field(default_factory=dict)
