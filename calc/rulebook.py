@@ -43,6 +43,57 @@ FOR_THE_CHECK = (
 # Values that only the table of everyday work reads.
 FOR_EVERYDAY_WORK = ("light_load_share",)
 
+# Values that only the inspection of ropes reads: under both regimes, and by regime.
+FOR_INSPECTION = (
+    "months_between_inspections",
+    "months_between_full_inspections",
+    "valley_breaks",
+    "end_breaks",
+    "waviness_where_rope_bends",
+    "waviness_where_rope_stays_straight",
+    "increase_steel_core",
+    "increase_fibre_core",
+    "tail_diameters",
+    "tail_diameters_rotation_resistant",
+    "tail_least",
+)
+BY_REGIME = {
+    "iso": (
+        "short_length_diameters",
+        "long_length_diameters",
+        "decrease_rotation_resistant",
+        "decrease_steel_core",
+        "decrease_fibre_core",
+        "slight",
+        "medium",
+        "high",
+        "very_high",
+        "discard",
+    ),
+    "us": (
+        "breaks_in_one_lay",
+        "breaks_in_one_strand",
+        "rotation_resistant_breaks_in_6_diameters",
+        "rotation_resistant_breaks_in_30_diameters",
+        "decrease_from_nominal",
+    ),
+}
+
+# Values that only the change of a rope reads: a new one, a shorter one, drum and sheaves against it.
+FOR_A_ROPE_CHANGE = (
+    "oversize_most",
+    "drum_diameters",
+    "sheave_diameters",
+    "block_sheave_diameters",
+    "fleet_angle_most_smooth",
+    "fleet_angle_most_grooved",
+    "fleet_angle_most_rotation_resistant",
+    "fleet_angle_least",
+    "back_tension_least",
+    "back_tension_most",
+    "shift_of_a_wrap",
+)
+
 # Rules that the state of a drum and the readiness for a lift name by their id: what makes winding firm due, what a
 # verdict rests on.
 NAMED = (
@@ -59,7 +110,7 @@ NAMED = (
 READ = frozenset(
     {field.name for field in fields(Values)}
     .difference(_CHOSEN)
-    .union(FOR_THE_CHECK, FOR_EVERYDAY_WORK, *_CHOSEN.values())
+    .union(FOR_THE_CHECK, FOR_EVERYDAY_WORK, FOR_INSPECTION, *BY_REGIME.values(), FOR_A_ROPE_CHANGE, *_CHOSEN.values())
 )
 
 
