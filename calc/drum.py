@@ -1,4 +1,5 @@
-"""Rope on a multi-layer winch drum: layers, rope on the drum as layer and wrap, line pull and speed by layer.
+"""Rope on a multi-layer winch drum: layers, rope on the drum as layer and wrap, line pull and speed by layer, fleet
+angle, and where crossovers come to lie when rope is cut off.
 
 May import: the standard library.  Must not know: machines, rules, booms.
 """
@@ -8,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from dataclasses import dataclass
 from functools import lru_cache
-from math import pi
+from math import atan2, pi
 
 
 @dataclass(frozen=True)
@@ -228,6 +229,72 @@ def outside_diameter(drum_layers: tuple[Layer, ...], rope_diameter: float, freeb
     if not freeboard >= 0:
         raise ValueError(f"freeboard is {freeboard}; it is 0 or more")
     return drum_layers[-1].diameter + rope_diameter + 2 * freeboard
+
+
+def fleet_angle(half_width: float, distance: float) -> float:
+    """Angle off square at which the rope runs on to the drum at its flange.
+
+    tan(angle) = half of the width between the flanges / distance
+
+    Parameters
+    ----------
+    half_width : from the middle of the drum to its flange, [m], above 0
+    distance : from the drum to the first sheave, which stands before the middle of the drum, [m], above 0
+
+    Returns: [rad].  Errors: ValueError out of range.  Rules: fleet-angle.
+    Source: geometry; Wire Rope Users Manual: 1 ft of half drum needs 38 ft for 1.5 deg, 29 ft for 2 deg.
+
+    >>> from math import degrees
+    >>> round(degrees(fleet_angle(1.0, 28.64)), 3)
+    2.0
+    """
+    _above_zero("half_width", half_width)
+    _above_zero("distance", distance)
+    return atan2(half_width, distance)
+
+
+def crossover_shift(cut: float, wrap_length: float) -> float:
+    """Share of a turn by which rope comes to lie elsewhere on a layer when its drum end is cut: whole turns change
+    nothing.
+
+    shift = cut/l - whole turns
+
+    Parameters
+    ----------
+    cut : rope cut off at the drum end, [m], 0 or more
+    wrap_length : l, length of one wrap of the layer, [m], above 0
+
+    Returns: [-], 0 to below 1.  Errors: ValueError out of range.  Rules: crossover-shift.
+    Source: geometry; Otto, Mupende, Dietz, DESIGN 2002, p. 1091: two crossings of half a pitch in each turn.
+
+    >>> crossover_shift(5.0, 2.0)
+    0.5
+    """
+    if not cut >= 0:
+        raise ValueError(f"cut is {cut}; it is 0 or more")
+    _above_zero("wrap_length", wrap_length)
+    return cut / wrap_length % 1.0
+
+
+def off_the_crossovers(shift: float) -> float:
+    """How far worn rope comes to lie from the nearer crossover, as a share of a turn.
+
+    the distance of the shift from the nearest half turn: the two crossovers stand half a turn apart
+
+    Parameters
+    ----------
+    shift : share of a turn, from `crossover_shift`, [-], 0 to 1
+
+    Returns: [-], 0 to 0.25.  Errors: ValueError out of range.  Rules: crossover-shift.
+    Source: geometry; Otto, Mupende, Dietz, DESIGN 2002, p. 1091: two crossings in each turn.
+
+    >>> off_the_crossovers(0.75), off_the_crossovers(0.5)
+    (0.25, 0.0)
+    """
+    if not 0 <= shift <= 1:
+        raise ValueError(f"shift is {shift}; it lies between 0 and 1")
+    in_half_turn = shift % 0.5
+    return min(in_half_turn, 0.5 - in_half_turn)
 
 
 def _ratio(drum_layers: tuple[Layer, ...], rated_layer: int, layer: int) -> float:

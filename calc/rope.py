@@ -1,4 +1,5 @@
-"""What construction and grade of a rope imply: minimum breaking force, mass per length, metallic area.
+"""What construction and grade of a rope imply: minimum breaking force, mass per length, metallic area; and what its
+diameter says of its wear and of the drum and sheaves it runs on.
 
 May import: the standard library.  Must not know: machines, rules, drums.
 
@@ -154,6 +155,77 @@ def winding_tension_share(tension: float, breaking_force: float) -> float:
     if not breaking_force > 0:
         raise ValueError(f"breaking_force is {breaking_force} N; it lies above 0 N")
     return tension / breaking_force
+
+
+def diameter_decrease(reference: float, measured: float, diameter: float) -> float:
+    """Decrease of the diameter since the rope was run in, as a share of its nominal diameter; below 0 it grew.
+
+    Q = (d_ref - d_m)/d; against the nominal diameter d_ref = d
+
+    Parameters
+    ----------
+    reference : d_ref, right after running in, at a part that never bends, or the nominal one, [m], above 0
+    measured : d_m, mean of two readings at right angles, [m], above 0
+    diameter : d, nominal rope diameter, [m], 0.005 to 0.100
+
+    Returns: [-].  Errors: ValueError out of range.  Rules: diameter-decrease-iso, diameter-decrease-us.
+    Source: ISO 4309:2017, uniform decrease in diameter, from memory; 29 CFR 1926.1413(a)(2)(ii): from the nominal one.
+
+    >>> round(diameter_decrease(0.0412, 0.0385, 0.040), 4)
+    0.0675
+    """
+    _check("diameter", diameter, LEAST_DIAMETER, MOST_DIAMETER, "m")
+    for name, value in (("reference", reference), ("measured", measured)):
+        if not value > 0:
+            raise ValueError(f"{name} is {value} m; it lies above 0 m")
+    return (reference - measured) / diameter
+
+
+def diameter_at_decrease(reference: float, decrease: float, diameter: float) -> float:
+    """Diameter at which a decrease is reached; the inverse of `diameter_decrease`.
+
+    d_m = d_ref - Q*d
+
+    Parameters
+    ----------
+    reference : d_ref, right after running in, or the nominal diameter, [m], above 0
+    decrease : Q, share of the nominal diameter, [-], 0 or more
+    diameter : d, nominal rope diameter, [m], 0.005 to 0.100
+
+    Returns: [m].  Errors: ValueError out of range.  Rules: diameter-decrease-iso, diameter-decrease-us.
+    Source: as `diameter_decrease`.
+
+    >>> round(diameter_at_decrease(0.0412, 0.075, 0.040), 4)
+    0.0382
+    """
+    _check("diameter", diameter, LEAST_DIAMETER, MOST_DIAMETER, "m")
+    if not reference > 0:
+        raise ValueError(f"reference is {reference} m; it lies above 0 m")
+    if not decrease >= 0:
+        raise ValueError(f"decrease is {decrease}; it is 0 or more")
+    return reference - decrease * diameter
+
+
+def diameters_across(across: float, diameter: float) -> float:
+    """How many rope diameters a drum or a sheave is across, middle of rope to middle of rope.
+
+    D/d
+
+    Parameters
+    ----------
+    across : D, middle of rope to middle of rope, [m], above 0
+    diameter : d, nominal rope diameter, [m], 0.005 to 0.100
+
+    Returns: [-].  Errors: ValueError out of range.  Rules: drum-and-sheave-diameter.
+    Source: California Code of Regulations, Title 8, sec. 4929(d): first layer at least 18.
+
+    >>> diameters_across(0.360, 0.020)
+    18.0
+    """
+    _check("diameter", diameter, LEAST_DIAMETER, MOST_DIAMETER, "m")
+    if not across > 0:
+        raise ValueError(f"across is {across} m; it lies above 0 m")
+    return across / diameter
 
 
 def _factors(construction: str) -> Construction:
