@@ -134,7 +134,7 @@ def _rigged(
     crane = duty.crane(case_for(length), rope_length)
     rig = Rig(crane, done.falls, next(block for block in machine.blocks if block.id == done.block))
     if duty.lowered_rope(rig) < crane.stop_rope:
-        text = f"with {done.falls} falls the rope of {_rope(rope_length, machine)} does not reach; check falls and boom"
+        text = f"with these falls the rope of {_rope(rope_length, machine)} does not reach; check falls and boom"
         yield ("falls",), text
     elif isinstance(done, Work):
         yield from _work(done, rig)
@@ -158,8 +158,7 @@ def _work(done: Work, rig: Rig) -> _Said:
             yield ("hook", place), f"is above the upper stop, which at this radius is at {top}; check the hook height"
         elif rig.rope_on_drum(at) < crane.dead_rope:
             reached = False
-            text = f"with {done.falls} falls the rope does not reach so low; check falls and hook height"
-            yield ("hook", place), text
+            yield ("hook", place), "with these falls the rope does not reach so low; check falls and hook height"
     wrong = _too_heavy(machine, done.boom_length, done.radius, done.load + rig.block.mass)
     if wrong:
         yield ("load",), f"with the block {wrong}"
@@ -220,7 +219,7 @@ def _over_pull(rig: Rig, low: State, high: State) -> _Said:
     limit = rig.pull_limit(high)
     if pull > limit * (1 + ROUNDING):
         listed = _force(limit, rig.crane.case.machine)
-        yield ("load",), f"on {rig.falls} falls pulls more than the {listed} the winch has; check load and falls"
+        yield ("load",), f"pulls more than the {listed} the winch has on these falls; check load and falls"
 
 
 def _over_block(rig: Rig) -> str:

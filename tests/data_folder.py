@@ -1,4 +1,4 @@
-"""A copy of the real data to break: two machines, their yard, the whole rulebook."""
+"""A copy of the real data to break: two machines with the logs of their ropes, their yard, the whole rulebook."""
 
 from __future__ import annotations
 
@@ -13,7 +13,8 @@ def copy_to(folder: Path) -> Path:
     """A copy that is called `rules`, as people type it."""
     rules = folder / "rules"
     shutil.copytree(RULES / "rulebook", rules / "rulebook")
-    for file in ("yards/skerry-point.yaml", *(f"machines/{machine}.yaml" for machine in MACHINES)):
+    of_machines = (f"{folder}/{machine}.yaml" for folder in ("machines", "upkeep") for machine in MACHINES)
+    for file in ("yards/skerry-point.yaml", *of_machines):
         (rules / file).parent.mkdir(exist_ok=True)
         shutil.copy(RULES / file, rules / file)
     return rules

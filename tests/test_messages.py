@@ -26,6 +26,8 @@ def change(rules: Path, file: str, new: str = "", old: str | None = None, made: 
     path = rules / file
     if made == "folder":
         path.mkdir()
+    elif made == "gone":
+        path.unlink()
     elif made == "link":
         path.symlink_to(new)
     elif made.startswith("from "):

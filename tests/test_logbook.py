@@ -1,0 +1,225 @@
+"""Logs that crane and rope cannot have lived, word for word, and beside each what just can be.
+
+Limits are worked by hand from the data files; heron and bittern are metric, avocet is in US units.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from conftest import ROOT
+
+from calc import build, check, files, logbook, model, schema
+
+DATA = check.load(ROOT / "rules")
+
+ROPE = {
+    "bittern": "new_rope: {length: 560 m, tension: 14 kN}",
+    "heron": "new_rope: {length: 290 m, tension: 10 kN}",
+    "avocet": "new_rope: {length: 1150 ft, tension: 2250 lbf}",
+}
+
+
+def found(tmp_path: Path, machine: str, *entries: str) -> list[str]:
+    """What is wrong with a log that begins with the machine's new rope and goes on with these entries."""
+    lines = [f"id: {machine}", "format: 1", "log:"]
+    for entry in (ROPE[machine], *entries):
+        day, _, done = entry.rpartition(" | ")
+        lines += [f'  - day: "{day or "2026-11-02"}"', f"    {done}"]
+    path = tmp_path / f"{machine}.yaml"
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    document = files.read(path, f"{machine}.yaml")
+    assert not document.problems and not schema.problems(document, "upkeep")
+    case_for = check.cases(DATA, DATA.machines[machine], check.NEWEST)
+    upkeep = build.upkeep(document.data)
+    return [str(problem) for problem in logbook.problems(document, upkeep, DATA.machines[machine], case_for)]
+
+
+def work(**changed: str) -> str:
+    """Light work of bittern with 54 m of boom that can be, but for what is changed."""
+    given = {"boom_length": "54 m", "radius": "26 m", "falls": "6", "block": "five-sheave", "load": "1.8 t",
+             "hook": "[3 m, 41 m]", "repeats": "32"} | changed  # fmt: skip
+    return "work: {" + ", ".join(f"{name}: {value}" for name, value in given.items()) + "}"
+
+
+def pass_(**changed: str) -> str:
+    """A pass of bittern with 54 m of boom that can be, but for what is changed."""
+    given = {"boom_length": "54 m", "falls": "10", "block": "five-sheave", "load": "14.88 t",
+             "radius": "[9 m, 38 m]", "drum_before": "[1, 7]", "drum_after": "[2, 36]"} | changed  # fmt: skip
+    return "pre_tensioning: {" + ", ".join(f"{name}: {value}" for name, value in given.items()) + "}"
+
+
+# For every limit: what just can be, what just cannot, and what is said of it.
+#
+# Heights.  bittern, 54 m boom, r = 26 m: head 1.8 + sqrt(54^2 - 24.8^2) = 49.768 m.  Upper stop: less the five-sheave
+# block 2.2 and 2.8 m: 44.768 m.  Lowest hook with 6 falls: 560 - 3*pi*0.646 = 553.912 m of rope above the dead wraps;
+# less 53 m to the head and 5*pi*0.3 = 4.712 m round the sheaves: 496.199/6 = 82.7 m, far below the ground.  With 11
+# falls: (553.912 - 53 - 10*pi*0.3)/11 = 44.681 m of fall: hook at 49.768 - 2.2 - 44.681 = 2.887 m.
+#
+# Loads.  The charts list most for 26 m: 33.4 t, for 38 m: 19.3 t, both with the full counterweight.  Line pull with
+# two-sheave on 1 fall, r = 9 m: head 1.8 + sqrt(54^2 - 7.8^2) = 55.234 m, fall from the hook at 3 m 50.334 m, rope
+# 31.381*50.334 = 1,579.5 N; 135,000*0.98 - 1,579.5 = 130,720 N = 13,329.8 kg, less the block of 1,500 kg: 11,829.8 kg.
+#
+# Counts.  2 full layers are 72.061 + 79.354 = 151.415 m of rope (36 wraps of pi*0.646, then pi*0.6928 m); with 10 falls
+# (560 - 151.415 - 53 - 8.482)/10 = 34.710 m of fall: the hook meets the ground where the head is at 36.910 m, at
+# 1.2 + sqrt(54^2 - 35.110^2) = 42.228 m.  The upper stop leaves 560 - 53 - 8.482 - 28 = 470.518 m on the drum: layer 6
+# begins at 418.234 m, its wraps are pi*0.88 = 2.765 m: 18.9 wraps.
+LIMITS = [
+    pytest.param("bittern", work(radius="9 m"), work(radius="8.9 m"),
+                 "work.radius: the charts list 9.0 m to 48.0 m for this boom; write a radius between",
+                 id="radius under the first row"),
+    pytest.param("bittern", work(radius="48 m", hook="[3 m, 20 m]"), work(radius="48.1 m", hook="[3 m, 20 m]"),
+                 "work.radius: the charts list 9.0 m to 48.0 m for this boom; write a radius between",
+                 id="radius over the last row"),
+    pytest.param("bittern", work(hook="[3 m, 44.76 m]"), work(hook="[3 m, 44.78 m]"),
+                 "work.hook[2]: is above the upper stop, which at this radius is at 44.7 m; check the hook height",
+                 id="hook over the upper stop"),
+    pytest.param("bittern", work(falls="11", hook="[41 m, 2.89 m]"), work(falls="11", hook="[41 m, 2.88 m]"),
+                 "work.hook[2]: with these falls the rope does not reach so low; check falls and hook height",
+                 id="hook under the dead wraps"),
+    pytest.param("bittern", work(load="30.6 t"), work(load="30.61 t"),
+                 "work.load: with the block is more than the 33.40 t the charts list there; check the load",
+                 id="load over the chart"),
+    pytest.param("bittern", work(load="30.59 t", radius="25.9 m"), work(load="30.61 t", radius="25.9 m"),
+                 "work.load: with the block is more than the 33.40 t the charts list there; check the load",
+                 id="load over the next larger radius"),
+    pytest.param("bittern", work(radius="9 m", falls="5", block="two-sheave", load="60 t"),
+                 work(radius="9 m", falls="5", block="two-sheave", load="60.01 t"),
+                 "work.load: is more than the 60.00 t block two-sheave carries; check load and block",
+                 id="load over the block"),
+    pytest.param("bittern", work(falls="5"), work(falls="4"),
+                 "work.falls: block five-sheave takes 5 to 11; write the block that was used",
+                 id="falls under the block"),
+    pytest.param("bittern", work(falls="11", hook="[4 m, 41 m]"), work(falls="12", hook="[4 m, 41 m]"),
+                 "work.falls: block five-sheave takes 5 to 11; write the block that was used",
+                 id="falls over the block"),
+    pytest.param("bittern", work(), work(block="six-sheave"),
+                 "work.block: there is no block 'six-sheave'; known: two-sheave five-sheave eleven-sheave", id="block"),
+    pytest.param("bittern", work(), work(boom_length="54.1 m"),
+                 "work.boom_length: no chart lists this boom length; listed: 24m 30m 36m 45m 54m 63m 72m 84m",
+                 id="boom length"),
+    pytest.param("avocet", "work: {boom_length: 140 ft, radius: 70 ft, falls: 6, block: four-sheave, load: 31900 lb, "
+                           "hook: [6 ft, 100 ft], repeats: 1}",
+                 "work: {boom_length: 140 ft, radius: 70 ft, falls: 6, block: four-sheave, load: 32000 lb, "
+                 "hook: [6 ft, 100 ft], repeats: 1}",
+                 "work.load: with the block is more than the 34,500 lb the charts list there; check the load",
+                 id="load over the chart, US"),
+    pytest.param("bittern", pass_(load="2.85 t"), pass_(load="2.8 t"),
+                 "pre_tensioning.load: is not more than the block of 2.80 t; write all that hangs, block included",
+                 id="load that is only the block"),
+    pytest.param("bittern", pass_(radius="[9 m, 37.9 m]"), pass_(radius="[8.9 m, 37.9 m]"),
+                 "pre_tensioning.radius[1]: the charts list 9.0 m to 48.0 m for this boom; write a radius between",
+                 id="pass from a radius that is not listed"),
+    pytest.param("bittern", pass_(load="19.3 t"), pass_(load="19.31 t"),
+                 "pre_tensioning.load: is more than the 19.30 t the charts list there; check the load",
+                 id="load of a pass over the chart"),
+    pytest.param("bittern", pass_(drum_after="[2, 36]"), pass_(drum_after="[2, 37]"),
+                 "pre_tensioning.drum_after[2]: is 37; layer 2 holds 36", id="wrap that does not exist"),
+    pytest.param("bittern", pass_(), pass_(drum_after="[8, 1]"),
+                 "pre_tensioning.drum_after[1]: is 8; the rope makes 7 layers", id="layer that does not exist"),
+    pytest.param("bittern", pass_(drum_before="[1, 35]", radius="[30 m, 30 m]", drum_after="[1, 36]"),
+                 pass_(drum_before="[1, 35]", radius="[30 m, 30 m]", drum_after="[1, 35]"),
+                 "pre_tensioning.drum_after: holds no more rope than before; write the layer and wraps after landing",
+                 id="pass that winds nothing"),
+    pytest.param("bittern", pass_(drum_before="[1, 3]"), pass_(drum_before="[1, 2]"),
+                 "pre_tensioning.drum_before: is below the dead wraps; check the count", id="pass from the dead wraps"),
+    pytest.param("bittern", pass_(radius="[9 m, 42.22 m]"), pass_(radius="[9 m, 42.24 m]"),
+                 "pre_tensioning.drum_after: with these falls the hook would be below the ground; "
+                 "check count, falls and radius", id="count that puts the hook into the ground"),
+    pytest.param("bittern", pass_(drum_after="[6, 18]"), pass_(drum_after="[6, 19]"),
+                 "pre_tensioning.drum_after: with these falls the hook would be above the upper stop; "
+                 "check count, falls and radius", id="count that puts the block into the boom head"),
+    pytest.param("bittern", pass_(falls="5", block="two-sheave", load="61.5 t", radius="[9 m, 12 m]",
+                                  drum_before="[4, 10]", drum_after="[4, 12]"),
+                 pass_(falls="5", block="two-sheave", load="61.51 t", radius="[9 m, 12 m]",
+                       drum_before="[4, 10]", drum_after="[4, 12]"),
+                 "pre_tensioning.load: is more than the 60.00 t block two-sheave carries; check load and block",
+                 id="load of a pass over the block"),
+    pytest.param("bittern", work(radius="9 m", falls="1", block="two-sheave", load="11.82 t"),
+                 work(radius="9 m", falls="1", block="two-sheave", load="11.83 t"),
+                 "work.load: pulls more than the 135.0 kN the winch has on these falls; check load and falls",
+                 id="load over the line pull"),
+    pytest.param("heron", "pre_tensioning: {boom_length: 61 m, telescoped_to: 13 m, falls: 4, block: three-sheave, "
+                          "load: 3.98 t, radius: [19.1 m, 8 m], drum_before: [1, 6], drum_after: [6, 22]}",
+                 "pre_tensioning: {boom_length: 13 m, telescoped_to: 61 m, falls: 4, block: three-sheave, "
+                 "load: 3.98 t, radius: [8 m, 19.1 m], drum_before: [6, 22], drum_after: [1, 6]}",
+                 "pre_tensioning.telescoped_to: is longer than the boom was; a boom is telescoped in",
+                 id="boom that grew under load"),
+    pytest.param("bittern", "new_rope: {length: 622 m, tension: 14 kN}", "new_rope: {length: 623 m, tension: 14 kN}",
+                 "new_rope.length: makes 8 layers, more than fit under the flange; check the length",
+                 id="rope that stands over the flange"),
+    pytest.param("bittern", "unwinding: {length: 560 m}", "unwinding: {length: 560.1 m}",
+                 "unwinding.length: is more than the 560 m that were on the drum; check the length",
+                 id="unwinding more than there is"),
+    pytest.param("bittern", "shortening: {length: 559.9 m, end: hook}", "shortening: {length: 560 m, end: hook}",
+                 "shortening.length: is no less than the rope of 560 m; check the length", id="shortening to nothing"),
+    pytest.param("bittern", "jump: {layer: 7}", "jump: {layer: 8}",
+                 "jump.layer: is 8; the rope makes 7 layers", id="layer that cannot jump"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("machine", "can", "cannot", "said"), LIMITS)
+def test_both_sides_of_a_limit(tmp_path: Path, machine: str, can: str, cannot: str, said: str) -> None:
+    assert found(tmp_path, machine, can) == []
+    assert found(tmp_path, machine, cannot) == [f"{machine}.yaml:7: log[2].{said}"]
+
+
+def test_a_rope_too_short_for_its_falls(tmp_path: Path) -> None:
+    """bittern, 10 falls, 54 m of boom: 53 m to the head, 9*pi*0.3 = 8.482 m round the sheaves, 10*2.8 m of falls at the
+    upper stop, 5 stop wraps of pi*0.646 m: 99.63 m."""
+    reeving = "re_reeving: {boom_length: 54 m, falls: 10, block: five-sheave}"
+    assert found(tmp_path, "bittern", "new_rope: {length: 100 m, tension: 14 kN}", reeving) == []
+    said = found(tmp_path, "bittern", "new_rope: {length: 99 m, tension: 14 kN}", reeving)
+    wanted = "with these falls the rope of 99 m does not reach; check falls and boom"
+    assert said == [f"bittern.yaml:9: log[3].re_reeving.falls: {wanted}"]
+
+
+def test_falls_the_boom_head_does_not_take(tmp_path: Path) -> None:
+    document = files.Document("log", {"log": [{"day": "2026-11-02", "re_reeving": {}}]})
+    machine = DATA.machines["bittern"]
+    narrow = replace(machine, reeving=replace(machine.reeving, most_falls=9))
+    log = DATA.upkeep["bittern"].log
+    for falls, wanted in ((9, []), (10, ["re_reeving.falls: is 10, the boom head takes 9; check the falls"])):
+        entry = replace(log[3], done=replace(log[3].done, falls=falls), day="2026-11-02")
+        told = logbook.problems(
+            document, model.Upkeep("bittern", (entry,)), narrow, check.cases(DATA, machine, check.NEWEST), log[:1]
+        )
+        assert [str(problem) for problem in told] == [f"log:1: log[1].{text}" for text in wanted]
+
+
+def test_days_may_repeat_and_never_go_back(tmp_path: Path) -> None:
+    assert found(tmp_path, "bittern", f"2026-11-02 | {work()}", f"2026-11-02 | {work()}") == []
+    said = found(tmp_path, "bittern", f"2026-11-03 | {work()}", f"2026-11-02 | {work()}")
+    assert said == ["bittern.yaml:8: log[3].day: 2026-11-02 is before 2026-11-03 above it; list oldest first"]
+
+
+def test_the_rope_of_the_day_counts(tmp_path: Path) -> None:
+    """Cut off, fitted anew: what the rope reaches and how many layers it makes goes by the log, not by the data."""
+    cut, seventh = "shortening: {length: 250 m, end: hook}", "jump: {layer: 7}"
+    assert found(tmp_path, "bittern", seventh) == []
+    assert found(tmp_path, "bittern", cut, seventh) == [
+        "bittern.yaml:9: log[3].jump.layer: is 7; the rope makes 4 layers"
+    ]
+    assert found(tmp_path, "bittern", cut, "new_rope: {length: 560 m, tension: 14 kN}", seventh) == []
+
+
+def test_unwinding_is_held_against_what_was_on_the_drum(tmp_path: Path) -> None:
+    """bittern, 8 falls, 54 m of boom lowered: 560 - 53 - 7*pi*0.3 - 8*2.8 = 478.003 m are on the drum."""
+    reeving = "re_reeving: {boom_length: 54 m, falls: 8, block: five-sheave}"
+    assert found(tmp_path, "bittern", reeving, "unwinding: {length: 478 m}") == []
+    assert found(tmp_path, "bittern", reeving, "unwinding: {length: 478.01 m}") == [
+        "bittern.yaml:9: log[3].unwinding.length: is more than the 478 m that were on the drum; check the length"
+    ]
+
+
+def test_everything_at_once_and_nothing_twice(tmp_path: Path) -> None:
+    """A wrong entry does not hide the next; what cannot be carried out is not held against what follows."""
+    wrong = work(radius="60 m"), work(hook="[50 m, 60 m]"), "unwinding: {length: 559 m}", work(load="99 t")
+    assert [line.partition("; ")[0].partition(": ")[2] for line in found(tmp_path, "bittern", *wrong)] == [
+        "log[2].work.radius: the charts list 9.0 m to 48.0 m for this boom",
+        "log[3].work.hook[1]: is above the upper stop, which at this radius is at 44.7 m",
+        "log[3].work.hook[2]: is above the upper stop, which at this radius is at 44.7 m",
+        "log[5].work.load: with the block is more than the 33.40 t the charts list there",
+    ]
