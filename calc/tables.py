@@ -80,6 +80,16 @@ def mass(kilograms: float, side: str) -> Pair:
     return Pair(f"{tonnes:.2f} t", f"{step(kilograms / KILOGRAMS_PER_POUND, 100, side):,.0f} lb")
 
 
+def logged_mass(kilograms: float) -> Pair:
+    """A mass in `kilograms` as a log holds it: the nearest 10 kg, written in tonnes, and 10 lb.
+
+    >>> logged_mass(14880.0), logged_mass(6250.5)
+    (Pair(metric='14.88 t', us='32,800 lb'), Pair(metric='6.25 t', us='13,780 lb'))
+    """
+    tonnes = step(kilograms, 10, "near") / 1000
+    return Pair(f"{tonnes:.2f} t", f"{step(kilograms / KILOGRAMS_PER_POUND, 10, 'near'):,.0f} lb")
+
+
 def mass_per_length(kilograms_per_metre: float, side: str) -> Pair:
     """A mass of rope per length in `kilograms_per_metre`: 0.01 kg/m and 0.01 lb/ft, to the `side`.
 
@@ -147,6 +157,15 @@ def tenth_share(fraction: float, side: str) -> str:
     '2.5 %'
     """
     return f"{step(fraction * 100, 0.1, side):.1f} %"
+
+
+def ratio(value: float, side: str) -> str:
+    """A ratio of two forces, its `value` to 0.1, to the `side`.
+
+    >>> ratio(3.273, "up")
+    '3.3'
+    """
+    return f"{step(value, 0.1, side):.1f}"
 
 
 def minutes(exact: float) -> int:

@@ -89,6 +89,7 @@ def test_the_feed_is_whole(feed: dict[str, Any]) -> None:
                 seen.add(chart.slug)
         wanted |= {f"work/{machine.id}.json", *(f"ready/{machine.id}/{boom}.json" for boom in seen)}
     wanted |= {f"{name}/{machine}.json" for name in ("state", "upkeep") for machine in DATA.upkeep}
+    wanted |= {f"state/{machine}/plan.json" for machine in DATA.upkeep if feed[f"machines/{machine}.json"]["drum_plan"]}
     assert set(feed) == wanted
 
 
@@ -130,6 +131,21 @@ def test_the_drums_of_the_feed_are_what_the_command_line_prints(feed: dict[str, 
             assert content["lifts"][-1] == readiness.readiness(DATA, case, loads[-1]), address
 
 
+def test_the_plan_of_a_drum_is_what_its_state_names(feed: dict[str, Any]) -> None:
+    """Made anew from what the state prints: crane, boom, configuration, rope length, rope known to lie firm."""
+    for machine in DATA.upkeep:
+        found, about = feed[f"state/{machine}.json"], feed[f"machines/{machine}.json"]
+        case = state.plan_case(DATA, found)
+        if about["drum_plan"] is None:
+            assert case is None or case.firm_below == 0, machine
+            continue
+        assert case is not None and case.firm_below == found["plan"]["firm_below_m"]
+        plan = feed[f"state/{machine}/plan.json"]
+        assert plan == {"$schema": "../../schema/plan.schema.json", **contract.plan(case)}, machine
+        assert plan["falls"]["used"] == found["plan"]["falls"]
+    assert any(feed[f"machines/{machine}.json"]["drum_plan"] for machine in DATA.upkeep)
+
+
 def test_every_address_in_the_feed_is_there(built: Path, feed: dict[str, Any]) -> None:
     listed = [m for m in feed["machines.json"]["machines"]]
     assert [m["id"] for m in listed] == list(DATA.machines)
@@ -137,6 +153,7 @@ def test_every_address_in_the_feed_is_there(built: Path, feed: dict[str, Any]) -
         about = feed[f"machines/{machine}.json"]
         listed += about["plans"]
         of_the_drum = [about["work"], about["upkeep"], about["state"], *(one["data"] for one in about["ready"])]
+        of_the_drum += filter(None, [about["drum_plan"]])
         assert {address.removeprefix("data/v1/") for address in of_the_drum} <= set(feed)
     for rule in feed["rules.json"]["rules"]:
         listed += [rule, *rule["versions"]]

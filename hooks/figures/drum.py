@@ -38,7 +38,8 @@ COLUMN = 24  # for the layer numbers on either side
 FLANGE = 7  # thickness of a flange as drawn
 STUB = 14  # how much of the barrel a section without axis shows
 ROW = 17  # from one line of the key to the next
-STATES = ("dead", "unreached", "firm", "loose", "away")
+STATES = ("dead", "unreached", "firm", "loose", "away")  # of a plan; as its log left it a drum may be slack as well
+PATTERNS = STATES[:-1]  # rope that is not on the drum has an outline only
 
 Plan = Mapping[str, Any]
 Stretch = tuple[str, int, int]  # state, first and last border counted in whole wraps from the barrel
@@ -121,8 +122,8 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
         y = first.root + STUB + 20
         body.append(text(4, y, say(says["refused"]), classes="fig-strong"))
         names = _names(says, plan, None)
-        key, height = _key(y + ROW, [(state, names[state]) for state in states([wound])], first, ids)
-        return figure(ids, height, title, say(says["describe_refused"]), [*body, key])
+        lines, height = key(y + ROW, [(state, names[state]) for state in states([wound])], first, ids)
+        return figure(ids, height, title, say(says["describe_refused"]), [*body, lines])
     # the second half stands a whole number of pattern tiles lower, so that both share the patterns
     down = ceil((first.root + STUB + 8) / (2 * first.rise)) * 2 * first.rise
     second = Section(first.scale, first.left, first.root + down, inputs, layers)
@@ -137,8 +138,8 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     ]
     names = _names(says, plan, chosen)
     shown = [(state, names[state]) for state in states([old, new])]
-    key, height = _key(second.root + STUB + 18, shown, first, ids)
-    return figure(ids, height, title, _description(plan, chosen, words), [*body, key])
+    lines, height = key(second.root + STUB + 18, shown, first, ids)
+    return figure(ids, height, title, _description(plan, chosen, words), [*body, lines])
 
 
 def machine_svg(plan: Plan, words: Words) -> str:
@@ -277,12 +278,12 @@ def states(sections: Sequence[Sequence[Stretch]]) -> list[str]:
 # -- drawing ----------------------------------------------------------------------------------------------------
 
 
-def patterns(at: Section, ids: str) -> Markup:
-    """One tile per state: two layers high, one pitch wide, the upper row half a pitch over."""
+def patterns(at: Section, ids: str, names: Sequence[str] = PATTERNS) -> Markup:
+    """One tile per state of these names: two layers high, one pitch wide, the upper row half a pitch over."""
     wide, high = at.pitch, at.rise
     radius = 0.45 * min(wide, high)
     places = [(wide / 2, 1.5 * high), (0.0, 0.5 * high), (wide, 0.5 * high)]
-    rings = "".join(ring(x, y, radius) for x, y in places)
+    rings, dots = ("".join(ring(x, y, size * radius) for x, y in places) for size in (1.0, 0.35))
     strokes = "".join(f"M{x - radius:.2f} {y + radius:.2f}l{2 * radius:.2f} {-2 * radius:.2f}" for x, y in places)
     tile = Markup(
         '<pattern id="{}-{}" x="{:.2f}" y="{:.2f}" width="{:.3f}" height="{:.3f}" patternUnits="userSpaceOnUse">'
@@ -293,12 +294,13 @@ def patterns(at: Section, ids: str) -> Markup:
         "unreached": Markup('<path class="fig-loose" d="{}"/><path class="fig-unreached" d="{}"/>'),
         "firm": Markup('<path class="fig-firm" d="{}"/>'),
         "loose": Markup('<path class="fig-loose" d="{}"/>'),
+        "slack": Markup('<path class="fig-dead" d="{2}"/>'),
     }
     y = at.rope_bottom - 2 * high
     return Markup("<defs>{}</defs>").format(
         Markup("").join(
-            tile.format(ids, state, at.left, y, wide, 2 * high, Markup(content.format(*map(Markup, (rings, strokes)))))
-            for state, content in drawn.items()
+            tile.format(ids, name, at.left, y, wide, 2 * high, drawn[name].format(*map(Markup, (rings, strokes, dots))))
+            for name in names
         )
     )
 
@@ -379,7 +381,7 @@ def _names(says: Words, plan: Plan, chosen: Mapping[str, Any] | None) -> dict[st
     return names
 
 
-def _key(y: float, shown: Sequence[tuple[str, Markup]], at: Section, ids: str) -> tuple[Markup, float]:
+def key(y: float, shown: Sequence[tuple[str, Markup]], at: Section, ids: str) -> tuple[Markup, float]:
     """What the patterns mean; returns the key and the height of the whole figure."""
     out = []
     # patterns belong to the rows of the drum: a swatch is a piece of layer 1, moved

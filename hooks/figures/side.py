@@ -194,7 +194,8 @@ def _boom(length: float) -> tables.Pair:
 
 
 def _stop(plan: Plan) -> tables.Pair:
-    return tables.length(plan["stops"]["hook_height_m"], "up")
+    """Stop height at the start; the ground where the hook is down before the stop wraps are reached."""
+    return tables.length(max(0.0, plan["stops"]["hook_height_m"]), "up")
 
 
 def _band(plan: Plan) -> tuple[tables.Pair, tables.Pair]:

@@ -13,7 +13,20 @@ from typing import Any
 from calc import check, contract
 from calc.files import Errors as DataErrors
 from calc.model import Case, Data
-from hooks.render import checked, data_page, feed, machines, plan, rules, start, words
+from hooks.render import (
+    checked,
+    data_page,
+    drum_state,
+    feed,
+    lifts,
+    machines,
+    plan,
+    rules,
+    start,
+    upkeep,
+    words,
+    work,
+)
 from hooks.render.environment import environment
 from hooks.render.guidance import Guide, guide, order
 from hooks.render.page import Page, summary
@@ -40,11 +53,15 @@ def site(folder: Path, day: str) -> Site:
     texts = words.load()
     env = environment(texts)
     made = _plans(data, day)
+    told: dict[str, upkeep.Told] = {}
     pages = [start.page(env, texts, data, day), machines.index(env, texts, data)]
     for machine in data.machines.values():
         mine = [(case, found) for case, found in made if case.machine is machine]
-        pages.append(machines.page(env, texts, data, machine, mine))
+        told[machine.id] = drum = upkeep.told(data, machine, mine, day)
+        pages.append(machines.page(env, texts, data, drum, mine))
         pages += [plan.page(env, texts, data, case, found) for case, found in mine]
+        about = (drum_state.page, drum_state.plan_page, work.page, lifts.page)
+        pages += filter(None, (page(env, texts, data, drum) for page in about))
     pages += rules.pages(env, texts, data, day)
     pages.append(data_page.page(env, texts, data, made))
     pages.append(checked.page(env, texts, data.rules, day))
@@ -53,7 +70,7 @@ def site(folder: Path, day: str) -> Site:
         "demonstration": any(m.status == "demonstration" for m in data.machines.values()),
         "words": texts.get("frame"),
     }
-    return Site(tuple(pages), feed.files(data, made, day), frame, guide(env, texts, data, made, pages, day))
+    return Site(tuple(pages), feed.files(data, made, told, day), frame, guide(env, texts, data, made, pages, day))
 
 
 def _plans(data: Data, day: str) -> list[tuple[Case, Mapping[str, Any]]]:

@@ -32,6 +32,7 @@ PATTERNS = {  # kind of file -> its address
     "rules": f"{feed.BASE}rules.json",
     "upkeep": f"{feed.BASE}upkeep/<id>.json",
     "state": f"{feed.BASE}state/<id>.json",
+    "drum_plan": f"{feed.BASE}state/<id>/plan.json",
     "work": f"{feed.BASE}work/<id>.json",
     "lifts": f"{feed.BASE}ready/<id>/<boom>.json",
     "schema": f"{feed.BASE}schema/<kind>.schema.json",

@@ -1,6 +1,6 @@
 """The part of the feed about the drum: log of the rope, state of the drum, everyday work, heavy lifts.
 
-May import: calc.check, model, state, readiness.  Must not know: addresses of pages, templates, words, MkDocs.
+May import: calc.model, calc.state, upkeep.  Must not know: addresses of pages, templates, words, MkDocs.
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from calc import check, readiness, state
+from calc import state
 from calc.model import (
     Data,
     Done,
@@ -22,41 +22,45 @@ from calc.model import (
     Unwinding,
     Work,
 )
+from hooks.render.upkeep import Told
 
 Files = dict[str, tuple[str, Mapping[str, Any]]]  # address below data/v1/ -> name of its schema, content
 
 
-def files(data: Data, day: str) -> Files:
-    """Every file about the drums of all cranes."""
-    found: Files = {}
-    for machine in data.machines.values():
-        found[f"work/{machine.id}.json"] = "work", readiness.work(data, machine, day)
-        for boom, configuration in lift_booms(machine).items():
-            case = check.case(data, machine.id, boom, configuration, day)
-            found[f"ready/{machine.id}/{boom}.json"] = "lifts", readiness.lifts(data, case)
-        if machine.id in data.upkeep:
-            found[f"upkeep/{machine.id}.json"] = "upkeep", upkeep(machine, data.upkeep[machine.id].log)
-        if has_state(data, machine, day):
-            found[f"state/{machine.id}.json"] = "state", state.state(data, machine.id, day)
+def files(data: Data, told: Told) -> Files:
+    """Every file about the drum of one crane."""
+    machine = told.machine
+    found: Files = {f"work/{machine.id}.json": ("work", told.work)}
+    first = lift_booms(machine)
+    for case, _, lifts in told.lifts:
+        if first[case.chart.slug] == case.configuration.id:
+            found[f"ready/{machine.id}/{case.chart.slug}.json"] = "lifts", lifts
+    if machine.id in data.upkeep:
+        found[f"upkeep/{machine.id}.json"] = "upkeep", upkeep(machine, data.upkeep[machine.id].log)
+    if told.state is not None:
+        found[f"state/{machine.id}.json"] = "state", told.state
+    if told.plan is not None and not told.plan.standing:
+        found[f"state/{machine.id}/plan.json"] = "plan", told.plan.plan
     return found
 
 
-def addresses(data: Data, machine: Machine, day: str) -> dict[str, Any]:
+def addresses(data: Data, told: Told) -> dict[str, Any]:
     """Where the files about the drum of one crane stand, for the file of the crane; null where there is none."""
+    machine, made = told.machine, files(data, told)
+
+    def address(name: str) -> str | None:
+        return f"data/v1/{name}" if name in made else None
+
     return {
-        "work": f"data/v1/work/{machine.id}.json",
-        "upkeep": f"data/v1/upkeep/{machine.id}.json" if machine.id in data.upkeep else None,
-        "state": f"data/v1/state/{machine.id}.json" if has_state(data, machine, day) else None,
+        "work": address(f"work/{machine.id}.json"),
+        "upkeep": address(f"upkeep/{machine.id}.json"),
+        "state": address(f"state/{machine.id}.json"),
+        "drum_plan": address(f"state/{machine.id}/plan.json"),
         "ready": [
-            {"boom": boom, "configuration": configuration, "data": f"data/v1/ready/{machine.id}/{boom}.json"}
+            {"boom": boom, "configuration": configuration, "data": address(f"ready/{machine.id}/{boom}.json")}
             for boom, configuration in lift_booms(machine).items()
         ],
     }
-
-
-def has_state(data: Data, machine: Machine, day: str) -> bool:
-    """Whether the log of a crane's rope has begun by this day."""
-    return machine.id in data.upkeep and data.upkeep[machine.id].log[0].day <= day
 
 
 def lift_booms(machine: Machine) -> dict[str, str]:

@@ -1,6 +1,6 @@
 """The JSON feed under data/v1/: the same data and plans as the pages, SI values, units in the field names.
 
-May import: calc.model, calc.rulebook, drum_feed, plan (addresses).  Must not know: templates, words, MkDocs.
+May import: calc.model, calc.rulebook, upkeep, drum_feed, plan (addresses).  Must not know: templates, words, MkDocs.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from calc import rulebook
 from calc.model import Case, Data, Machine, Rule
 from hooks.render import drum_feed
 from hooks.render import plan as plans
+from hooks.render.upkeep import Told
 
 BASE = "data/v1/"
 ROOT = Path(__file__).resolve().parents[2]
@@ -33,8 +34,8 @@ SCHEMAS = {
 Made = list[tuple[Case, Mapping[str, Any]]]
 
 
-def files(data: Data, made: Made, day: str) -> dict[str, str]:
-    """Every file of the feed by its address, and the schemas they name."""
+def files(data: Data, made: Made, told: Mapping[str, Told], day: str) -> dict[str, str]:
+    """Every file of the feed by its address, and the schemas they name; `told` by machine."""
     rules = [rule(found, day) for found in data.rules.values()]
     found = {
         f"{BASE}machines.json": _named("machines", 0, machines(data, day)),
@@ -42,13 +43,14 @@ def files(data: Data, made: Made, day: str) -> dict[str, str]:
     }
     for machine in data.machines.values():
         mine = [(case, plan) for case, plan in made if case.machine is machine]
-        about = one_machine(machine, mine) | drum_feed.addresses(data, machine, day)
+        about = one_machine(machine, mine) | drum_feed.addresses(data, told[machine.id])
         found[f"{BASE}machines/{machine.id}.json"] = _named("machine", 1, about)
     for case, plan in made:
         address = plans.feed_address(case.machine, case.configuration.id, case.chart.slug)
         found[address] = _named("plan", 2, plan)
-    for address, (name, content) in drum_feed.files(data, day).items():
-        found[f"{BASE}{address}"] = _named(name, address.count("/"), content)
+    for drum in told.values():
+        for address, (name, content) in drum_feed.files(data, drum).items():
+            found[f"{BASE}{address}"] = _named(name, address.count("/"), content)
     found |= {f"{BASE}schema/{name}.schema.json": schema(name) for name in SCHEMAS}
     return {address: json.dumps(value, ensure_ascii=False, allow_nan=False) + "\n" for address, value in found.items()}
 

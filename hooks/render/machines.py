@@ -20,10 +20,12 @@ from calc.contract import best_method
 from calc.model import Case, Configuration, Data, Machine, Rule, Source
 from calc.rig import Crane
 from hooks.figures.drum import machine_svg
+from hooks.render import drum_state
 from hooks.render import plan as plans
 from hooks.render.environment import render
 from hooks.render.page import Page, headings, root
 from hooks.render.quantity import quantity
+from hooks.render.upkeep import Told
 from hooks.render.words import Words
 
 BOOST = 1.7  # in search: a crane before its plans, whose titles hold its name as well; with a length, the plan first
@@ -124,9 +126,10 @@ def index(env: Environment, words: Words, data: Data) -> Page:
 
 
 def page(
-    env: Environment, words: Words, data: Data, machine: Machine, made: list[tuple[Case, Mapping[str, Any]]]
+    env: Environment, words: Words, data: Data, told: Told, made: list[tuple[Case, Mapping[str, Any]]]
 ) -> Page:
     """One crane with the plans made for it."""
+    machine = told.machine
     at = f"machines/{machine.id}/"
     case = made[0][0]
     target = plans.rule_of(data, case)["target_share"]
@@ -151,6 +154,7 @@ def page(
         layers=layers(case),
         tension=tension(data, case, [plan for _, plan in made]),
         figure=Markup(machine_svg(made[0][1], words.texts)),
+        drum_said=drum_state.in_few_words(words, told),
     )
     return Page(
         address=at,

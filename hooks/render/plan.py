@@ -48,6 +48,18 @@ class Step:
     firm_if_landed: float
 
 
+@dataclass(frozen=True)
+class Partial:
+    """What is other on the page of a plan that the log of the rope asks for: its address, that of its JSON, its title,
+    the page it belongs to, what it reaches and rests on in words."""
+
+    address: str
+    feed: str
+    title: str
+    back: tuple[str, str]
+    notes: tuple[Markup, ...]
+
+
 def address(machine: Machine, configuration: str, boom: str) -> str:
     """Where a plan stands; the first configuration that lists a boom length has the short address."""
     short = f"machines/{machine.id}/{boom}/"
@@ -70,16 +82,25 @@ def boom_length(metres_long: float) -> tables.Pair:
     return tables.Pair(*(text.replace(".0 ", " ") for text in tables.length(metres_long, "near")))
 
 
-def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> Page:
-    """The plan of one case as a page."""
+def listed(machine: Machine, metres_long: float) -> str:
+    """A boom length as the machine's data lists it: "54 m", "140 ft"."""
+    boom = boom_length(metres_long)
+    return boom.us if machine.units == "us" else boom.metric
+
+
+def page(
+    env: Environment, words: Words, data: Data, case: Case, plan: Plan, partial: Partial | None = None
+) -> Page:
+    """The plan of one case as a page; `partial` when it is not the standing plan of its boom length."""
     machine = case.machine
-    at = address(machine, case.configuration.id, case.chart.slug)
-    boom = boom_length(case.chart.boom_length)
-    listed = boom.us if machine.units == "us" else boom.metric
+    whole = address(machine, case.configuration.id, case.chart.slug)
+    at = partial.address if partial else whole
+    boom, name = boom_length(case.chart.boom_length), listed(machine, case.chart.boom_length)
     first = case.configuration.id == first_configuration(machine, case.chart.slug)
     title = words.get("plan.title" if first else "plan.title_other").format(
-        machine=machine.name, boom=listed, configuration=case.configuration.name
+        machine=machine.name, boom=name, configuration=case.configuration.name
     )
+    title = partial.title if partial else title
     best = best_method(plan)
     used, also = rule_of(data, case), also_in_force(data, case)
     shown = shown_values(also)
@@ -91,12 +112,14 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> 
         title=title,
         case=case,
         plan=plan,
+        partial=partial,
+        whole=whole,
         machine=machine,
         boom=boom,
         boom_length=boom_length,
         best=best,
         furthest=furthest(best),
-        before=before_steps(words, case, plan, best, hook_block(plan), boom),
+        before=before_steps(words, case, plan, best, hook_block(plan), boom, at),
         jumps=JUMPS if best else [jump for jump in JUMPS if jump[0] in ("before", "methods", "working", "rules")],
         enough=lambda one: enough(words, one),
         methods=[m for m in plan["methods"] if m],
@@ -105,7 +128,7 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> 
         neighbours=neighbours(case),
         others=others(case),
         address=lambda configuration, slug: address(machine, configuration, slug),
-        feed=feed_address(machine, case.configuration.id, case.chart.slug),
+        feed=partial.feed if partial else feed_address(machine, case.configuration.id, case.chart.slug),
         side=Markup(side.svg(plan, words.texts)),
         drum=Markup(drum.svg(plan, words.texts)),
         bed=bed(plan, best),
@@ -136,17 +159,18 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan) -> 
         ),
         toc=(),  # the page has its own list under the headline numbers
         html=body,
-        boost=boost(listed),
+        indexed=partial is None,
+        boost=boost(name),
     )
 
 
-def boost(listed: str) -> float:
+def boost(name: str) -> float:
     """Place in search of a boom length as listed: a query finds what begins with it too, so 11 m comes before 111 m.
 
     >>> boost("11 m"), boost("111 m")
     (1.55, 1.2)
     """
-    return 1.55 if float(listed.split()[0]) < 100 else 1.2
+    return 1.55 if float(name.split()[0]) < 100 else 1.2
 
 
 def neighbours(case: Case) -> tuple[Any, Any]:
@@ -197,14 +221,17 @@ def before_steps(
     best: Mapping[str, Any] | None,
     block: Mapping[str, Any] | None,
     boom: tables.Pair,
+    at: str,
 ) -> list[tuple[str, Markup]]:
-    """What comes before the rope moves, in the order of the site; without a load, what does not need one."""
+    """What comes before the rope moves, in the order of the site; without a load, what does not need one.  `at` is the
+    address of the page: how deep it is due stands on the page of the drum."""
     parts: dict[str, Any] = {
         "radius": metres(best["working_radius_m"], "up") if best else words.get("plan.area_unknown"),
         "configuration": case.configuration.name,
         "boom": both(boom),
         "falls": plan["falls"]["used"],
     }
+    drum_page = "../" * (at.count("/") - 2) + "drum/"
     if block:
         parts |= {
             "block": block["id"],
@@ -215,7 +242,10 @@ def before_steps(
         }
     listed = words.get("plan.before_steps")
     return [
-        (title, words.say(f"plan.before_text.{key}", **parts))
+        (
+            Markup('<a href="{}">{}</a>').format(drum_page, title) if key == "depth" else title,
+            words.say(f"plan.before_text.{key}", **parts),
+        )
         for key, title in listed.items()
         if block or key not in NEEDS_LOAD
     ]

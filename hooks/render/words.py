@@ -12,7 +12,13 @@ import yaml
 from markupsafe import Markup, escape
 
 ROOT = Path(__file__).resolve().parents[2]
-SOURCES = ("hooks/words/en.yaml", "hooks/words/data.en.yaml", "hooks/words/figures.en.yaml", "calc/words.yaml")
+SOURCES = (
+    "hooks/words/en.yaml",
+    "hooks/words/drum.en.yaml",
+    "hooks/words/data.en.yaml",
+    "hooks/words/figures.en.yaml",
+    "calc/words.yaml",
+)
 
 
 class Words:

@@ -97,11 +97,12 @@ def _start_of_work(rig: Rig, plan: Plan, start: State) -> list[Line]:
     if plan["falls"]["exact"] is not None:
         steepest = max(case.chart.rows[0][0], at.clear_radius or 0.0)
         low = case.values.clearance + case.yard.load_height + case.yard.slings.length
+        reached = min(crane.usable_rope, case.machine.rope.length - case.firm_below)
         round_one = f"pi*{case.machine.reeving.sheave_radius:.2f}"
         found.append(
             Line(
                 "exact",
-                f"({crane.usable_rope:.2f} - {path:.2f} + {round_one})/({crane.head(length, steepest):.2f} - {low:.2f}"
+                f"({reached:.2f} - {path:.2f} + {round_one})/({crane.head(length, steepest):.2f} - {low:.2f}"
                 f" - {rig.block.height:.2f} + {round_one}) = {plan['falls']['exact']:.2f}",
                 f"{falls}",
                 ("unreached_limit",),

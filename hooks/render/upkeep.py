@@ -1,0 +1,81 @@
+"""What is computed of each crane beside its plans, once per build: the state of its drum with the plan that mends it,
+its everyday work, its readiness for heavy lifts.
+
+May import: calc.  Must not know: templates, words, MkDocs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from calc import contract, readiness, state
+from calc.model import Case, Data, Machine
+
+Computed = Mapping[str, Any]
+Made = tuple[Case, Computed]  # a case and its plan
+
+
+@dataclass(frozen=True)
+class DrumPlan:
+    """The plan that the state of a drum names: its case and itself; whether it is the standing plan of that boom
+    length, which has its page already."""
+
+    case: Case
+    plan: Computed
+    standing: bool
+
+
+@dataclass(frozen=True)
+class Told:
+    """One crane: the state of its drum or why there is none (no-log, later), the plan that the state names, everyday
+    work, heavy lifts of every case."""
+
+    machine: Machine
+    state: Computed | None
+    without: str | None
+    plan: DrumPlan | None
+    work: Computed
+    lifts: tuple[tuple[Case, Computed, Computed], ...]  # case, its plan, its lifts
+    inputs: Computed  # of a plan, with the rope length the log has come to
+
+    @property
+    def may_stay(self) -> float:
+        """Rope from the dead end that the rules let lie unreached: the dead wraps and a share of layer 1 [m]."""
+        assert self.state is not None, "without a log there is no drum to speak of"
+        layer_1: float = self.state["layers"][0]["rope_m"][1]
+        return float(self.state["dead_rope_m"] + self.inputs["unreached_limit"] * layer_1)
+
+
+def told(data: Data, machine: Machine, made: Iterable[Made], day: str) -> Told:
+    """Everything about one machine on a day; `made` are its plans."""
+    plans = list(made)
+    found = None
+    without = "no-log" if machine.id not in data.upkeep else None
+    if without is None and data.upkeep[machine.id].log[0].day > day:
+        without = "later"
+    if without is None:
+        found = state.state(data, machine.id, day)
+    inputs = plans[0][1]["inputs"]
+    return Told(
+        machine,
+        found,
+        without,
+        _plan(data, found, plans) if found else None,
+        readiness.work(data, machine, day),
+        tuple((case, plan, readiness.lifts(data, case)) for case, plan in plans),
+        inputs | {"rope_length_m": found["rope_length_m"]} if found else inputs,
+    )
+
+
+def _plan(data: Data, found: Computed, made: list[Made]) -> DrumPlan | None:
+    """The plan that a state names.  It is the standing one when it reaches all the rope there is by the data."""
+    case = state.plan_case(data, found)
+    if case is None:
+        return None
+    for standing, plan in made:
+        same = (standing.configuration.id, standing.chart.slug) == (case.configuration.id, case.chart.slug)
+        if same and case.firm_below == 0 and case.machine.rope.length == standing.machine.rope.length:
+            return DrumPlan(standing, plan, True)
+    return DrumPlan(case, contract.plan(case), False)
