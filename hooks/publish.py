@@ -41,7 +41,7 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
     os.environ["SOURCE_DATE_EPOCH"] = str(int(midnight.timestamp()))
     render = _fresh()
     try:
-        site = render.site(Path(os.environ.get("FIRMWRAP_DATA") or root / "rules"), day)
+        site = render.site(Path(os.environ.get("FIRMWRAP_DATA") or root / "rules"), day, config.site_url)
     except render.DataErrors as errors:
         raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
     _state.update(site=site, render=render, written={})

@@ -103,13 +103,23 @@ def prefix(*names: str) -> str:
     return "-".join(filter(None, (re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-") for name in names))) or "fig"
 
 
-def figure(ids: str, height: float, title: Markup, description: Markup, body: Sequence[str]) -> str:
-    """The whole <svg>: body in a box WIDTH wide and `height` high, with its title and description."""
+def figure(
+    ids: str, height: float, title: Markup, description: Markup, body: Sequence[str], width: float = WIDTH
+) -> str:
+    """The whole <svg>: body in a box `width` wide and `height` high, with its title and description."""
     return str(
         Markup(
             '<svg class="fig" viewBox="0 0 {w} {h}" role="img" aria-labelledby="{i}-title {i}-desc" font-size="{f}"'
             ' fill="currentColor"><title id="{i}-title">{t}</title><desc id="{i}-desc">{d}</desc>{b}</svg>'
-        ).format(w=WIDTH, h=number(height), i=ids, f=FONT, t=title, d=description, b=Markup("").join(map(Markup, body)))
+        ).format(
+            w=number(width),
+            h=number(height),
+            i=ids,
+            f=FONT,
+            t=title,
+            d=description,
+            b=Markup("").join(map(Markup, body)),
+        )
     )
 
 

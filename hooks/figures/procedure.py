@@ -10,7 +10,7 @@ drop and radii reached down, the circle to be kept clear and the rise of the blo
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 from markupsafe import Markup
@@ -27,10 +27,10 @@ from hooks.figures import (
     no_figure,
     number,
     plan_title,
+    plan_view,
     prefix,
     say,
     side,
-    spread,
     text,
     units,
 )
@@ -179,23 +179,21 @@ def load_return(plan: Plan, words: Words) -> str:
         reached = x_landed if travels else x_again
         body.append(text(LEFT, top + FONT, say(says[way]), classes="fig-strong"))
         if travels:
-            body.append(_crane(axis, y, back * scale, "fig-off"))
+            body.append(plan_view.crane(axis, y, back * scale, "fig-off"))
             body.append(_arrow(axis, crane, y + back * scale + 6))
         body += [
-            _crane(crane, y, back * scale, "fig-body"),
-            Markup('<path class="fig-boom" stroke-width="3" d="M{} {y}H{}"/>').format(
-                number(crane), number(reached), y=number(y)
-            ),
+            plan_view.crane(crane, y, back * scale, "fig-body"),
+            plan_view.boom(crane, y, reached - crane),
         ]
         # where the load was landed, and where the next pass picks one up
         stands = {x_landed} if travels else {x_again} if way == "helper-machine" else {x_landed, x_again}
         for x in sorted({x_landed, reached}):
             kind = "fig-load" if x in stands else "fig-off"
-            body.append(_square(x, y, half * scale, kind))
+            body.append(plan_view.load(x, y, half * scale, kind))
         if way == "helper-machine":
             body.append(_arrow(x_landed, x_again, y + half * scale + 10))
         named = [(x_landed, "AB")] if travels else [(x_again, "B"), (x_landed, "A")]
-        body.append(_letters(named, y - half * scale - 5))
+        body.append(plan_view.letters_over(named, y - half * scale - 5, WIDTH - LEFT))
     lines = [
         ("A", say(says["landed"], radius=units(tables.length(landed, "down")))),
         ("B", say(says["again"], radius=units(tables.length(again, "near")))),
@@ -237,19 +235,15 @@ def working_circle(plan: Plan, words: Words) -> str:
         Markup('<path class="fig-dim" d="M{x} {y}L{a} {b}"/>').format(
             x=number(x), y=number(y), a=number(x - 0.5 * radius), b=number(y - 0.866 * radius)
         ),
-        _crane(x, y, back, "fig-body"),
-        Markup('<path class="fig-boom" stroke-width="3" d="M{} {y}H{}"/>').format(
-            number(x), number(x + furthest * scale), y=number(y)
-        ),
-        Markup('<path class="fig-path" d="M{} {y}H{}"/>').format(
-            number(x + start * scale), number(x + furthest * scale), y=number(y + half * scale + 5)
-        ),
+        plan_view.crane(x, y, back, "fig-body"),
+        plan_view.boom(x, y, furthest * scale),
+        plan_view.path(x + start * scale, x + furthest * scale, y + half * scale + 5),
     ]
     for out, kind in ((start, "fig-off"), (furthest, "fig-load")):
-        body.append(_square(x + out * scale, y, half * scale, kind))
+        body.append(plan_view.load(x + out * scale, y, half * scale, kind))
     named = [(x + start * scale, "A"), (x + min(furthest * scale, radius - 10), "B")]
-    body.append(_letters(named, y - half * scale - 5))
-    body.append(_letters([(x - 0.25 * radius - 12, "R")], y - 0.433 * radius))
+    body.append(plan_view.letters_over(named, y - half * scale - 5, WIDTH - LEFT))
+    body.append(plan_view.letters_over([(x - 0.25 * radius - 12, "R")], y - 0.433 * radius, WIDTH - LEFT))
     clear = tables.length(circle, "up")
     radii = tables.length(start, "up"), tables.length(furthest, "down")
     lines = [
@@ -289,32 +283,9 @@ def _rise(at: Frame, high: tuple[float, float], low: tuple[float, float]) -> Mar
     return leads + line + text(EDGE - 4, (y1 + y2) / 2 + 4, "h", "end", "fig-strong")
 
 
-def _crane(x: float, y: float, half: float, kind: str) -> Markup:
-    """The crane from above, sketched: tracks or outriggers as a square about the slew axis."""
-    return Markup(
-        '<rect class="{k}" x="{}" y="{}" width="{w}" height="{w}" rx="2"/><circle cx="{}" cy="{}" r="2"/>'
-    ).format(number(x - half), number(y - half), number(x), number(y), k=kind, w=number(2 * half))
-
-
-def _square(x: float, y: float, half: float, kind: str) -> Markup:
-    """A load from above."""
-    return Markup('<rect class="{k}" x="{}" y="{}" width="{w}" height="{w}"/>').format(
-        number(x - half), number(y - half), k=kind, w=number(2 * half)
-    )
-
-
 def _arrow(x1: float, x2: float, y: float) -> Markup:
     """A level arrow from x1 to x2."""
     barb = -5 if x2 > x1 else 5
     return Markup('<path class="fig-dim" d="M{} {y}H{x}m{b} -3l{c} 3 {b} 3"/>').format(
         number(x1), x=number(x2), y=number(y), b=number(barb), c=number(-barb)
-    )
-
-
-def _letters(named: Sequence[tuple[float, str]], y: float) -> Markup:
-    """Letters over places of the drawing, apart enough to be read; the last one stays within the figure."""
-    placed = spread([x for x, _ in named], FONT)
-    over = max(0.0, placed[-1] - (WIDTH - LEFT - 4 * len(named[-1][1])))
-    return Markup("").join(
-        text(x - over, y, marks, "middle", "fig-strong") for x, (_, marks) in zip(placed, named, strict=True)
     )

@@ -14,12 +14,14 @@ from calc import check, contract
 from calc.files import Errors as DataErrors
 from calc.model import Case, Data
 from hooks.render import (
+    briefing,
     checked,
     data_page,
     drum_state,
     feed,
     lifts,
     machines,
+    onefile,
     plan,
     rules,
     start,
@@ -29,7 +31,7 @@ from hooks.render import (
 )
 from hooks.render.environment import environment
 from hooks.render.guidance import Guide, guide, order
-from hooks.render.page import Page, summary
+from hooks.render.page import Page, published, summary
 
 __all__ = ["DataErrors", "Page", "Site", "order", "site", "summary"]
 
@@ -44,8 +46,8 @@ class Site:
     guide: Guide
 
 
-def site(folder: Path, day: str) -> Site:
-    """All that is generated from one data folder on one day.
+def site(folder: Path, day: str, address: str | None) -> Site:
+    """All that is generated from one data folder on one day, to be published at `address`.
 
     Errors: DataErrors with every error of the data, located.
     """
@@ -53,13 +55,18 @@ def site(folder: Path, day: str) -> Site:
     texts = words.load()
     env = environment(texts)
     made = _plans(data, day)
+    home = published(address)
+    saved: dict[str, str] = {}
     told: dict[str, upkeep.Told] = {}
     pages = [start.page(env, texts, data, day), machines.index(env, texts, data)]
     for machine in data.machines.values():
         mine = [(case, found) for case, found in made if case.machine is machine]
         told[machine.id] = drum = upkeep.told(data, machine, mine, day)
         pages.append(machines.page(env, texts, data, drum, mine))
-        pages += [plan.page(env, texts, data, case, found) for case, found in mine]
+        for case, found in mine:
+            whole = plan.page(env, texts, data, case, found)
+            pages += [whole, briefing.page(env, texts, data, case, found, whole, home)]
+            saved |= onefile.file(env, whole, machine.units, home)
         about = (drum_state.page, drum_state.plan_page, work.page, lifts.page)
         pages += filter(None, (page(env, texts, data, drum) for page in about))
     pages += rules.pages(env, texts, data, day)
@@ -70,7 +77,8 @@ def site(folder: Path, day: str) -> Site:
         "demonstration": any(m.status == "demonstration" for m in data.machines.values()),
         "words": texts.get("frame"),
     }
-    return Site(tuple(pages), feed.files(data, made, told, day), frame, guide(env, texts, data, made, pages, day))
+    files = {**feed.files(data, made, told, day), **saved}
+    return Site(tuple(pages), files, frame, guide(env, texts, data, made, pages, day))
 
 
 def _plans(data: Data, day: str) -> list[tuple[Case, Mapping[str, Any]]]:

@@ -8,9 +8,11 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from html import unescape
+from urllib.parse import urlsplit
 
 _HEADING = re.compile(r'<h2 id="([^"]+)"[^>]*>(.*?)</h2>', re.DOTALL)
 _SUMMARY = re.compile(r"<h([1-6])\b[^>]*>.*?</h\1>(?:\s*<p>.*?</p>)?", re.DOTALL)
+RESERVED = ("test", "example", "invalid", "localhost")  # names that lead nowhere, by RFC 2606
 _TAG = re.compile(r"<[^>]+>")
 
 
@@ -49,6 +51,19 @@ def summary(html: str) -> str:
     '<h1 id="a">A</h1><p>Lead.</p><h2 id="b">B</h2>'
     """
     return "".join(found[0] for found in _SUMMARY.finditer(html))
+
+
+def published(address: str | None) -> str | None:
+    """The address a site is published at, ending with "/"; None while it has none that leads there from elsewhere:
+    unset, a name kept for examples or tests (RFC 2606), or this computer.
+
+    >>> published("https://crane.example.net/plans"), published("https://crane-yard.org/plans")
+    (None, 'https://crane-yard.org/plans/')
+    """
+    host = (urlsplit(address or "").hostname or "").rstrip(".")
+    last = host.split(".")[-2:]
+    reserved = last[-1] in RESERVED or (last[0] == "example" and last[-1] in ("com", "net", "org"))
+    return None if not host or reserved or host.startswith("127.") or host == "::1" else f"{str(address).rstrip('/')}/"
 
 
 def root(address: str) -> str:

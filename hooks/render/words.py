@@ -15,6 +15,7 @@ ROOT = Path(__file__).resolve().parents[2]
 SOURCES = (
     "hooks/words/en.yaml",
     "hooks/words/drum.en.yaml",
+    "hooks/words/briefing.en.yaml",
     "hooks/words/data.en.yaml",
     "hooks/words/figures.en.yaml",
     "calc/words.yaml",

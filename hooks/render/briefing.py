@@ -1,0 +1,149 @@
+"""The briefing: one plan on one printed page, for the crew to be briefed from and to sign.
+
+May import: calc (model, contract's plain data, tables), figures, plan (addresses, words of a pass), page, words,
+environment, segno.  Must not know: MkDocs, files, how a plan is found.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from itertools import groupby
+from typing import Any
+
+import segno
+from jinja2 import Environment
+from markupsafe import Markup
+
+from calc.contract import best_method, hook_block
+from calc.model import Case, Data, Rule, RuleVersion
+from hooks.figures import plan_view
+from hooks.render import plan as plans
+from hooks.render.environment import metres, plain, render, rope
+from hooks.render.page import Page, root
+from hooks.render.words import Words
+
+Plan = Mapping[str, Any]
+
+LINE_RULE = "power-lines"  # whose values are distances, named by the voltage they hold up to
+COLUMNS = ("number", "move", "boom", "radius", "hook", "load", "use", "drum", "time")  # boom: telescopic only
+_VOLTAGE = re.compile(r"distance_up_to_(\d+)_kilovolts")
+
+
+def page(
+    env: Environment, words: Words, data: Data, case: Case, plan: Plan, of: Page, site: str | None, *notes: Markup
+) -> Page:
+    """The briefing of one case as a page under `of`, the page of its plan; with the address of the site it carries a QR
+    code to that page.  `notes` are said on top: what is other about a plan that is not the standing one."""
+    machine = case.machine
+    boom = plans.boom_length(case.chart.boom_length)
+    best = best_method(plan)
+    also = plans.also_in_force(data, case)
+    values = plans.shown_values(also)
+    lines = line_distances(data.rules[LINE_RULE], case.day)
+    area = plan_view.area(plan, max(lines.values()))
+    published = f"{site}{of.address}" if site else None
+    at = f"{of.address}briefing/"
+    body = render(
+        env,
+        "briefing.html",
+        root=root(at),
+        of=of,
+        file_name=f"{of.address.removeprefix('machines/').strip('/').replace('/', '-')}.html",
+        notes=notes,
+        case=case,
+        machine=machine,
+        plan=plan,
+        boom_length=plans.boom_length,
+        best=best,
+        furthest=plans.furthest(best),
+        columns=[name for name in COLUMNS if name != "boom" or machine.kind == "telescopic"],
+        enough=lambda one: plans.enough(words, one),
+        block=hook_block(plan),
+        hung=hung(words, case, plan),
+        shorter=shorter(words, plan),
+        values=values,
+        area=area,
+        sketch=Markup(plan_view.svg(plan, words.texts, area)) if area else None,
+        listed_lines=listed_lines(words, lines),
+        line_code=data.rules[LINE_RULE].code,
+        cautions=cautions(words, plan, values),
+        codes=codes(words, plan, also),
+        qr=qr(published) if published else None,
+        published=published,
+    )
+    return Page(
+        address=at,
+        title=words.get("briefing.title").format(plan=of.title),
+        description=words.get("briefing.description").format(
+            machine=machine.name, boom=plain(boom), status=words.get(f"common.status.{plan['status']}").capitalize()
+        ),
+        search_text=words.get("briefing.search").format(machine=machine.name, boom=plain(boom)),
+        toc=(),
+        html=body,
+        indexed=False,  # search leads to the plan
+    )
+
+
+def line_distances(rule: Rule, day: str) -> dict[int, float]:
+    """Distance to be kept from a power line [m] by the voltage it holds up to [kV], growing."""
+    version = rule.at(day)
+    named = ((_VOLTAGE.fullmatch(name), value) for name, value in (version.values if version else {}).items())
+    return dict(sorted((int(found[1]), value) for found, value in named if found))
+
+
+def listed_lines(words: Words, lines: Mapping[int, float]) -> Markup:
+    """The distances from power lines in words."""
+    return Markup("; ").join(
+        words.say("briefing.line", kilovolts=f"{kilovolts:,}", distance=metres(distance, "up"))
+        for kilovolts, distance in lines.items()
+    )
+
+
+def hung(words: Words, case: Case, plan: Plan) -> Markup:
+    """The weights of the load in words; empty without a load."""
+    names = {weight.id: weight.name for weight in case.yard.weights}
+    rows = plan["load"]["yard"] if plan["load"] else ()
+    return Markup(", ").join(
+        words.say("briefing.weight", count=row["count"], weight=names[row["item"]]) for row in rows
+    )
+
+
+def shorter(words: Words, plan: Plan) -> Markup:
+    """The stop heights for a shorter rope in words; empty without stops."""
+    rows = plan["stops"]["shorter_rope"] if plan["stops"] else ()
+    return Markup(", ").join(
+        words.say("briefing.shorter", less=rope(row["less_m"], "near"), height=metres(row["hook_height_m"], "up"))
+        for row in rows
+    )
+
+
+def cautions(words: Words, plan: Plan, values: Mapping[str, float]) -> list[Markup]:
+    """The cautions with this plan's numbers; telescoping only where the boom telescopes."""
+    inputs = plan["inputs"]
+    parts = {
+        "falls": plan["falls"]["used"],
+        "first": metres(values["first_lift"], "near"),
+        "low": metres(inputs["clearance_m"], "near"),
+        "high": metres(inputs["band_top_m"], "near"),
+    }
+    listed = words.get("briefing.caution")
+    names = [name for name in listed if plan["kind"] == "telescopic" or name != "telescoping"]
+    return [words.say(f"briefing.caution.{name}", **parts) for name in names]
+
+
+def codes(words: Words, plan: Plan, also: list[tuple[Rule, RuleVersion]]) -> Markup:
+    """Codes of the rules behind a plan, together for each day they hold from."""
+    used = [(use["from"], use["code"]) for use in plan["rules"]] + [(v.from_day, rule.code) for rule, v in also]
+    days = groupby(sorted(used), key=lambda use: use[0])
+    return Markup("; ").join(
+        words.say("briefing.rules_from", codes=" ".join(code for _, code in group), day=day) for day, group in days
+    )
+
+
+def qr(text: str) -> Markup:
+    """A QR code as inline SVG with its quiet zone, black on white in every scheme."""
+    drawn = segno.make(text, error="m", micro=False).svg_inline(
+        border=4, omitsize=True, light="#fff", svgclass="fw-qr", lineclass=None
+    )
+    return Markup(drawn)
