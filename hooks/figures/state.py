@@ -19,7 +19,7 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import tables
-from hooks.figures import WIDTH, Words, drum, figure, number, prefix, say, text
+from hooks.figures import Words, drum, figure, number, prefix, say, text
 
 STATES = ("dead", "unreached", "firm", "loose", "slack", "away")  # in the order of the key
 STRIP = 18  # height of the largest tension

@@ -72,7 +72,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         opened=rigged,
         boom_length=plans.boom_length,
         falls=lambda number: falls(words, number),
-        verdicts=[(code, data.rules[found[code]]) for code in words.get("drum.lifts.verdict") if code in found],
+        verdicts=[(code, data.rules[found[code]]) for code in words.get("drum.lifts.verdict_text") if code in found],
         reeve_rule=data.rules["re-reeve-at-the-head"],
         ratio=tables.ratio,
         of_rated=lambda newtons: tenth_share(newtons / machine.winch.rated_line_pull, "down"),

@@ -17,7 +17,7 @@ from markupsafe import Markup
 from calc import drum, rope, rulebook, tables
 from calc.choose import Choice, Option, choose, options
 from calc.contract import best_method
-from calc.model import Case, Configuration, Data, Machine, Rule, Source
+from calc.model import Case, Configuration, Data, Rule, Source
 from calc.rig import Crane
 from hooks.figures.drum import machine_svg
 from hooks.render import drum_state

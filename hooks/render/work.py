@@ -81,7 +81,7 @@ def said(words: Words, work: Work, boom: Mapping[str, Any]) -> Iterable[tuple[st
         firm = [falls for falls, words_ in hauling.items() if words_ == ["firm", "firm"]]
         slack = [falls for falls, words_ in hauling.items() if words_[1] == "slack"]
         name = "all_firm" if len(firm) == len(rows) else "some_firm" if firm else "all_loose"
-        sentences = [words.say(f"drum.work.said.{name}", falls=numbers(words, firm))]
+        sentences = [words.say(f"drum.work.said.{name}", falls=numbers(words, firm) if firm else "")]
         if slack:
             sentences.append(words.say("drum.work.said.slack", falls=numbers(words, slack)))
         if load == "empty":
@@ -92,17 +92,18 @@ def said(words: Words, work: Work, boom: Mapping[str, Any]) -> Iterable[tuple[st
 
 
 def numbers(words: Words, falls: list[int]) -> Markup:
-    """Numbers of falls as few words as they take: "1 fall", "2, 5 to 8 falls"."""
+    """Numbers of falls, one at least, in as few words as they take: "1 fall", "2 and 5 to 8 falls"."""
     runs: list[list[int]] = []
     for one in falls:
         if runs and one == runs[-1][-1] + 1:
             runs[-1].append(one)
         else:
             runs.append([one])
-    parts = list(chain.from_iterable(_run(words, run) for run in runs))
     if falls == [1]:
         return words.say("drum.falls_one")
-    return words.say("drum.falls_many", number=", ".join(parts))
+    *first, last = chain.from_iterable(_run(words, run) for run in runs)
+    said = words.say("drum.work.ranges", first=", ".join(first), last=last) if first else last
+    return words.say("drum.falls_many", number=said)
 
 
 def _run(words: Words, run: list[int]) -> list[str]:
