@@ -121,24 +121,25 @@ def deflection(boom_length: float, deflection_share: float, capacity_use: float)
 def rebound(boom_length: float, radius: float, pivot_forward: float, growth: float) -> float:
     """How far the head rises when the load comes off and the radius shrinks back by `growth`.
 
-    dH = dr*cot(theta) = dr*(r - x_p)/sqrt(L^2 - (r - x_p)^2)
+    dH = sqrt(L^2 - (r - x_p)^2) - sqrt(L^2 - (r + dr - x_p)^2)
 
     Parameters
     ----------
     boom_length : L, [m]
-    radius : r, [m], x_p to below x_p + L
+    radius : r, boom unloaded, [m], x_p to below x_p + L
     pivot_forward : x_p, [m]
-    growth : dr, [m], 0 or more
+    growth : dr, [m], 0 or more; a boom that would bend below level lies level
 
-    Returns: [m].  Errors: ValueError out of range.  Source: small turn about the boom pivot.
+    Returns: [m].  Errors: ValueError out of range.  Source: the head on its circle about the boom pivot.
 
-    >>> round(rebound(5.0, 4.0, 1.0, 0.4), 6)
-    0.3
+    >>> round(rebound(5.0, 4.0, 1.0, 1.0), 6)
+    1.0
     """
     reach = _reach(boom_length, radius, pivot_forward)
     if not growth >= 0 or reach == boom_length:
         raise ValueError(f"growth is {growth} at reach {reach}; growth is 0 or more and the boom stands above level")
-    return growth * reach / sqrt(boom_length * boom_length - reach * reach)
+    grown = min(reach + growth, boom_length)
+    return sqrt(boom_length * boom_length - reach * reach) - sqrt(boom_length * boom_length - grown * grown)
 
 
 def rope_between_falls(falls: int, sheave_radius: float) -> float:

@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from operator import itemgetter
 from typing import NamedTuple
 
+from calc import ROUNDING
+
 Rows = Sequence[tuple[float, float]]  # (radius [m], capacity [kg]) by growing radius
 
 
@@ -46,7 +48,7 @@ def read(rows: Rows, radius: float, gross_load: float, growth_at_full_use: float
     """
     if not (gross_load >= 0 and growth_at_full_use >= 0):
         raise ValueError(f"gross_load is {gross_load}, growth_at_full_use is {growth_at_full_use}; both are 0 or more")
-    if radius < rows[0][0]:
+    if radius < rows[0][0] * (1 - ROUNDING):
         return None
     for row in range(bisect_left(rows, radius, key=itemgetter(0)), len(rows)):
         listed, capacity = rows[row]
@@ -79,11 +81,9 @@ def read_between(
     if outer is None:
         return None
     capacity = min(outer.capacity, telescoping_load)
-    if shorter[0][0] <= radius <= shorter[-1][0]:
-        inner = read(shorter, radius, gross_load, growth_at_full_use)
-        if inner is None:
-            return None
-        capacity = min(capacity, inner.capacity)
+    if shorter[0][0] <= radius:
+        listed = (c for r, c in shorter if r >= radius + growth_at_full_use * gross_load / c)
+        capacity = min(capacity, next(listed, capacity))
     return Reading(outer.row, capacity, gross_load / capacity) if capacity >= gross_load else None
 
 
@@ -104,7 +104,7 @@ def largest_load(rows: Rows, radius: float, growth_at_full_use: float) -> float:
     """
     if not growth_at_full_use >= 0:
         raise ValueError(f"growth_at_full_use is {growth_at_full_use}; it is 0 or more")
-    if radius < rows[0][0]:
+    if radius < rows[0][0] * (1 - ROUNDING):
         return 0.0
     best = 0.0
     for listed, capacity in rows:

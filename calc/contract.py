@@ -260,7 +260,15 @@ def stops(attempt: Attempt) -> dict[str, Any]:
     """Where the crew of an `attempt` stops: the hook height at the start and by radius, and where the drum then stands.
     """
     rig, start = attempt.rig, attempt.start
-    end = max((m.working_radius for m in attempt.methods), default=start.radius)
+    here = [
+        s.radius
+        for m in attempt.methods
+        for p in m.passes
+        for move in p.moves
+        for s in (move.before, move.after)
+        if s.load and s.boom_length == start.boom_length
+    ]
+    end = max(here, default=start.radius)
     radii = [start.radius] + [r for r, _ in rig.crane.case.chart.rows if start.radius < r <= end]
     layer, wrap = rig.position(start)
     return {

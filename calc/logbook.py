@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from calc import drum, duty, ledger, reeving, tables
+from calc import ROUNDING, drum, duty, ledger, reeving, tables
 from calc.files import Document, Problem, Where
 from calc.model import (
     Done,
@@ -22,7 +22,7 @@ from calc.model import (
     Upkeep,
     Work,
 )
-from calc.rig import ROUNDING, Crane, Rig, State
+from calc.rig import Crane, Rig, State
 
 _Found = Iterator[Problem]
 _Said = Iterator[tuple[Where, str]]  # place inside the entry, what is wrong

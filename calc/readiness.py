@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from calc import check, drum, duty, everyday, ledger, ready, rulebook
+from calc import ROUNDING, check, drum, duty, everyday, ledger, ready, rulebook
 from calc.contract import rounded
 from calc.ledger import Stack
 from calc.model import Case, Data, Entry, Machine
-from calc.rig import ROUNDING, Crane, State
+from calc.rig import Crane, State
 from calc.winding import unreached_limit
 
 SCHEMA_VERSION = 1

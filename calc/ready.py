@@ -1,6 +1,6 @@
 """Is the drum ready for a heavy lift: the falls to reeve, the pull on the rope, the bed it lies on.
 
-May import: model, drum, ledger, reeving, rig, duty.  Must not know: rules, files, pages.
+May import: model, drum, ledger, reeving, tables (units), rig, duty.  Must not know: rules, files, pages.
 
 The bed of a lift is the rope on the drum when the load is picked from the ground, less the dead wraps and the part of
 layer 1 that the rules let lie unreached.  It must hold the pull of the rope laid on it.
@@ -14,10 +14,10 @@ from functools import cached_property
 from itertools import count as count_from
 from math import floor, log10
 
-from calc import drum, duty, ledger, reeving
+from calc import ROUNDING, drum, duty, ledger, reeving, tables
 from calc.ledger import Stretch
 from calc.model import Block, Done, Entry, Jump, NewRope, PreTensioning
-from calc.rig import ROUNDING, Crane, Rig, State
+from calc.rig import Crane, Rig, State
 
 # What makes all of the rope due until it is wound firm -> the rule that says so.
 ALL_DUE: dict[type[Done], str] = {NewRope: "due-new-rope", Jump: "due-after-slack"}
@@ -110,7 +110,8 @@ def chosen(found: tuple[Option, ...]) -> Option | None:
 
 
 def round_loads(crane: Crane) -> tuple[float, ...]:
-    """Loads a `crane` can lift from the ground, rising in round steps of 1, 2 or 5 x 10^k kg [kg].
+    """Loads a `crane` can lift from the ground, rising in round steps of 1, 2 or 5 x 10^k kg, or lb where its data are
+    in US units [kg].
 
     The largest step of which six or more can be lifted; of more than ten the heaviest ten.  Empty where it lifts
     nothing.
@@ -119,10 +120,12 @@ def round_loads(crane: Crane) -> tuple[float, ...]:
     def liftable(load: float) -> bool:
         return chosen(options(crane, load)) is not None
 
-    most = max(block.capacity for block in crane.case.machine.blocks)
-    for exponent in range(floor(log10(most)), -1, -1):
+    machine = crane.case.machine
+    unit = tables.KILOGRAMS_PER_POUND if machine.units == "us" else 1.0
+    most = max(block.capacity for block in machine.blocks)
+    for exponent in range(floor(log10(most / unit)), -1, -1):
         for digit in (5, 2, 1):
-            step = digit * 10.0**exponent
+            step = digit * 10.0**exponent * unit
             if 6 * step <= most and liftable(6 * step):
                 count = next(n for n in count_from(7) if not liftable(n * step))
                 return tuple(step * n for n in range(max(1, count - 10), count))

@@ -8,7 +8,7 @@ from __future__ import annotations
 from functools import cache
 from math import ceil, exp, log, pi
 
-from calc import STANDARD_GRAVITY
+from calc import ROUNDING, STANDARD_GRAVITY
 
 HAULING, STANDING, PAYING_OUT = 1, 0, -1
 
@@ -207,7 +207,8 @@ def falls_estimate(rope_length: float, boom_length: float) -> int:
     """
     if not 0 < boom_length < rope_length:
         raise ValueError(f"boom_length is {boom_length}; it lies above 0 and below the rope length {rope_length}")
-    return max(1, ceil((rope_length - boom_length) / boom_length))
+    # a rope of a whole number of boom lengths is not one more for the last binary digit
+    return max(1, ceil((rope_length - boom_length) / boom_length - ROUNDING))
 
 
 def falls_exact(

@@ -14,10 +14,8 @@ from itertools import pairwise
 from math import cos
 from typing import NamedTuple
 
-from calc import STANDARD_GRAVITY, boom, capacity, drum, makeup, reeving
+from calc import ROUNDING, STANDARD_GRAVITY, boom, capacity, drum, makeup, reeving
 from calc.model import Block, Case, Chart
-
-ROUNDING = 1e-9  # relative slack in comparisons, so that a limit met exactly is met
 
 
 class State(NamedTuple):
@@ -65,7 +63,10 @@ class Crane:
     @cached_property
     def stop_rope(self) -> float:
         """Rope that stays on the drum at the stop wraps; never less than the dead rope [m]."""
-        return max(self.dead_rope, self.case.values.stop_wraps * self.layers[0].wrap_length)
+        values = self.case.values
+        above = values.stop_wraps - values.dead_wraps
+        smooth = self.case.machine.drum.surface == "smooth"
+        return self.dead_rope + above * self.layers[1 if smooth and len(self.layers) > 1 else 0].wrap_length
 
     @cached_property
     def usable_rope(self) -> float:
@@ -122,7 +123,7 @@ class Crane:
         blocks = [b for b in machine.blocks if b.least_falls <= falls <= b.most_falls]
         block = max(blocks, key=lambda b: b.height)
         full = falls * machine.winch.rated_line_pull / STANDARD_GRAVITY
-        radii = [radius for radius, carried in chart.rows if carried >= full] or [chart.rows[0][0]]
+        radii = [radius for radius, carried in chart.rows if carried >= full * (1 - ROUNDING)] or [chart.rows[0][0]]
         pick = State(chart.boom_length, radii[-1], yard.load_height + yard.slings.length, falls, 0.0, 0.0)
         rig = Rig(self, falls, block)
         fall = max(0.0, rig.fall_length(pick))
@@ -380,6 +381,23 @@ class Rig:
         capable = rows[row][1]
         return capacity.Reading(row, capable, gross / capable) if gross <= capable else None
 
+    def _shorter_begins(self, shorter: Chart, longer: Chart, at: State, theta: float) -> list[capacity.Reading | None]:
+        """Where, on the way in from the longer boom, the shorter chart's outermost row begins to count."""
+        forward = self.crane.case.machine.boom.pivot_forward
+        outermost, carried = shorter.rows[-1]
+        growth = self.crane.growth(longer.boom_length)
+        if at.radius + growth * self.gross(at) / carried <= outermost:
+            return []
+        radius = outermost
+        for _ in range(4):
+            length = (radius - forward) / cos(theta)
+            there = at._replace(boom_length=length, radius=radius)
+            radius = outermost - growth * self.gross(there) / carried
+        gross = self.gross(at._replace(boom_length=(radius - forward) / cos(theta), radius=radius))
+        if length <= shorter.boom_length:
+            return []
+        return [capacity.Reading(len(shorter.rows) - 1, carried, gross / carried) if gross <= carried else None]
+
     def _telescoping_readings(self, before: State, after: State) -> list[capacity.Reading | None]:
         forward = self.crane.case.machine.boom.pivot_forward
         theta = boom.angle(before.boom_length, before.radius, forward)
@@ -400,6 +418,7 @@ class Rig:
                     min(shorter.telescoping, longer.telescoping),
                 )
             )
+            found += self._shorter_begins(shorter, longer, at, theta)
         return found
 
 

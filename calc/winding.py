@@ -15,10 +15,10 @@ from functools import cache, partial
 from math import ceil, floor
 from operator import itemgetter
 
-from calc import boom, capacity, reeving
+from calc import ROUNDING, boom, capacity, drum, reeving
 from calc.makeup import Load, Slings
 from calc.model import Case, Chart
-from calc.rig import ROUNDING, Crane, Refusal, Rig, State, telescoped
+from calc.rig import Crane, Refusal, Rig, State, telescoped
 
 WINDING_UNDER_LOAD = ("pick", "luff-out", "telescope-in")
 
@@ -187,8 +187,7 @@ def relaxed_rope(rig: Rig, landed: State) -> float:
     """
     values = rig.crane.case.values
     laid = rig.tension(landed, reeving.HAULING)
-    drag = rig.crane.case.machine.winch.drag or values.drum_drag
-    empty = max(rig.tension(landed._replace(load=0.0), reeving.STANDING), drag)
+    empty = max(rig.tension(landed._replace(load=0.0), reeving.STANDING), values.drum_drag)
     wrap = rig.crane.layers[rig.position(landed)[0] - 1].wrap_length
     slack = rig.falls * (values.sling_slack + rig.rebound(landed)) / wrap
     slipped = reeving.relaxed_wraps(max(laid, empty), empty, values.rope_friction)
@@ -221,7 +220,7 @@ def duration(rig: Rig, move: Move, first_pass: bool) -> float:
     values, machine = case.values, case.machine
     rope = abs(rig.rope_on_drum(move.after) - rig.rope_on_drum(move.before))
     if move.name == "pay-out":
-        return rope / values.pay_out_speed
+        return rope_time(rig, move, values.pay_out_speed)
     if move.name == "pick":
         return values.pick_time if first_pass else values.re_pick_time
     if move.name == "land":
@@ -229,8 +228,21 @@ def duration(rig: Rig, move: Move, first_pass: bool) -> float:
     motion = boom_motion(rig, move)
     if move.before.load:
         power = machine.winch.power / max(rig.lead_line(move.before, reeving.HAULING), 1.0)
-        return max(motion, rope / min(values.winding_speed, power)) + values.stop_time
+        return max(motion, rope_time(rig, move, min(values.winding_speed, power))) + values.stop_time
     return motion
+
+
+def rope_time(rig: Rig, move: Move, speed: float) -> float:
+    """Time the rope of a `rig` takes for a `move` at this `speed` [m/s], slower on layers where the winch turns no
+    faster [s]."""
+    winch, layers = rig.crane.case.machine.winch, rig.crane.layers
+    low, high = sorted((rig.rope_on_drum(move.before), rig.rope_on_drum(move.after)))
+    total, below = 0.0, 0.0
+    for layer in layers:
+        here = max(0.0, min(high, layer.rope_when_full) - max(low, below))
+        total += here / min(speed, drum.line_speed(winch.line_speed, layers, winch.rated_layer, layer.number))
+        below = layer.rope_when_full
+    return total
 
 
 def boom_motion(rig: Rig, move: Move) -> float:
@@ -259,7 +271,7 @@ def start_state(rig: Rig, load: Load, slings: Slings) -> State:
     radius = crane.least_radius(length)
     state = State(length, radius, hook, rig.falls, load.mass + slings.mass, slings.length)
     margin = 0.0
-    for _ in range(8):  # the margin grows a little with the radius; it settles in two or three rounds
+    for _ in range(60):  # the margin grows with the radius; it settles in a few rounds, slower where the boom is flat
         margin = max(margin, rig.stop_margin(state))
         out = case.machine.rope.length - rig.rope_kept(margin)
         fall = (out - rig.drum_to_head(length) - rig.between_falls) / rig.falls
@@ -319,7 +331,8 @@ def furthest(rig: Rig, at: State) -> State:
     if end <= at.radius:
         return at
     radii = [r for r, _ in chart.rows if at.radius < r < end] + [end]
-    carried = radii[: bisect_left(radii, True, key=lambda r: rig.reading(at._replace(radius=r)) is None)]
+    down = landed(rig, at)  # landing takes a little more rope
+    carried = radii[: bisect_left(radii, True, key=lambda r: rig.reading(down._replace(radius=r)) is None)]
     while carried and rig.worst_reading(at, at._replace(radius=carried[-1])) is None:
         carried.pop()  # the rope in the falls is longer on the way there
     return at._replace(radius=carried[-1]) if carried else at
@@ -364,6 +377,9 @@ def finish(rig: Rig, moves: tuple[Move, ...], slings: Slings, before: Pass | Non
         firm_from, firm_to = before.firm_from, before.firm_to
         lost = sum((rig.rope_on_drum(m.before) - rig.rope_on_drum(m.after) for m in moves if m.name == "pay-out"), 0.0)
     firm_to = firm_end(rig, moves, firm_from, firm_to)
+    last = moves[-1].after
+    # the outer wraps slip when the load is set down: a bed does not reach into them
+    holds = min(firm_to, rig.rope_on_drum(last) - relaxed_rope(rig, last))
     return Pass(
         moves,
         load_return,
@@ -371,7 +387,7 @@ def finish(rig: Rig, moves: tuple[Move, ...], slings: Slings, before: Pass | Non
         lost,
         firm_from,
         firm_to,
-        full_pull_falls(rig.crane, firm_from, firm_to),
+        full_pull_falls(rig.crane, firm_from, holds),
         sum(duration(rig, m, before is None) for m in moves),
     )
 
@@ -456,7 +472,9 @@ def luff_out(rig: Rig, load: Load) -> Method:
         found = [with_passes(rig, load, first, "luff-out") for first in luffing_passes(rig, load)]
     except Refusal as refusal:
         return Method("luff-out", refusal.code)
-    return better(found, rig.crane.case.machine.rope.length)
+    crane = rig.crane
+    reaching = [m for m in found if m.passes[0].firm_from - crane.dead_rope <= unreached_limit(crane)]
+    return better(reaching or found, crane.case.machine.rope.length)
 
 
 def luffing_passes(rig: Rig, load: Load) -> Iterator[Pass]:
@@ -507,26 +525,27 @@ def starts(rig: Rig, load: Load) -> Iterator[tuple[Slings, State]]:
         raise refused
 
 
-def telescope_in(rig: Rig, load: Load) -> Method:
+def telescope_in(rig: Rig, load: Load, first: Slings | None = None) -> Method:
     """Start a `rig` with its `load` steep, luff out until the short boom clears the carrier, telescope in, luff out at
-    the short boom."""
+    the short boom; with the slings `first`, so that all methods of a plan start alike."""
     try:
-        return with_passes(rig, load, telescoping_pass(rig, load), "telescope-in")
+        return with_passes(rig, load, telescoping_pass(rig, load, first), "telescope-in")
     except Refusal as refusal:
         return Method("telescope-in", refusal.code)
 
 
-def telescoping_pass(rig: Rig, load: Load) -> Pass:
-    """The first pass of telescoping in a `rig` with this `load`, to the shortest boom length that allows it.
+def telescoping_pass(rig: Rig, load: Load, first: Slings | None = None) -> Pass:
+    """The first pass of telescoping in a `rig` with this `load`, to the shortest boom length that allows it; with the
+    slings `first` when they are given.
 
     Errors: Refusal with what stops it at the shortest.
     """
     crane = rig.crane
     if len(crane.charts) < 2:
         raise Refusal("shortest-boom")
-    if any(chart.telescoping is None for chart in crane.charts) or crane.case.machine.boom.telescoping is None:
+    if crane.case.machine.boom.telescoping is None:
         raise Refusal("telescoping-not-listed")
-    slings, start = next(starts(rig, load))
+    slings, start = next(s for s in starts(rig, load) if first is None or s[0] == first)
     refusals: list[Refusal] = []
     for target in crane.charts[:-1]:
         try:
@@ -550,6 +569,8 @@ def telescoping_moves(rig: Rig, start: State, target: Chart) -> tuple[Move, ...]
     flat = low._replace(radius=max(low.radius, at.pivot_forward + low.boom_length * cosine))
     short = telescoped(flat, target.boom_length, at.pivot_forward)
     passed = [c for c in crane.charts if c.boom_length >= target.boom_length]
+    if any(c.telescoping is None for c in passed):
+        raise Refusal("telescoping-not-listed")
     if any(rig.gross(flat) > (c.telescoping or 0.0) for c in passed):
         raise Refusal("over-telescoping-load")
     moves = begin
@@ -631,7 +652,8 @@ def has_method(crane: Crane, falls: int) -> bool:
 
 def _with_load(rig: Rig, load: Load) -> Attempt | None:
     luffed = luff_out(rig, load)
-    short = telescope_in(rig, load) if rig.crane.case.machine.kind == "telescopic" else None
+    first = luffed.passes[0].slings if luffed.passes else None
+    short = telescope_in(rig, load, first) if rig.crane.case.machine.kind == "telescopic" else None
     methods = tuple(m for m in (luffed, short) if m is not None and m.refused is None)
     slings = methods[0].passes[0].slings if methods else rig.crane.slings[0]
     try:
@@ -786,7 +808,7 @@ def heavier_loads(attempt: Attempt) -> tuple[HeavierLoad, ...]:
     rig = attempt.rig
     planned = attempt.suspended
     low = lifted(rig, attempt.start)
-    most = heaviest(attempt, low)
+    most = heaviest(attempt, attempt.start)
     rows = [_heavier(attempt, low, planned, planned)]
     for mass in steps(planned, most):
         rows.append(_heavier(attempt, low, planned, mass))

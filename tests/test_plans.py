@@ -265,16 +265,32 @@ def test_published_numbers_are_never_on_the_incautious_side(plan: dict[str, Any]
 
 @every_plan
 def test_bed_for_the_next_heavy_lift(plan: dict[str, Any]) -> None:
-    """Fewest falls for full line pull on firm rope: all the rope on the drum at its start is wound firm."""
+    """Fewest falls for full line pull on firm rope: all the rope on the drum at its start is wound firm, and none of it
+    slipped at the last set-down.
+
+    How many wraps slip lies between the rule's overlap and what friction would need from full line pull down to the
+    drag of the free drum, with slack slings and the boom springing back on top (Euler-Eytelwein equation).
+    """
+    inputs, falls_used = plan["inputs"], plan["falls"]["used"]
     beds = {row["falls"]: row["metres"] for row in plan["bed_needed"]}
+    slip = math.log(inputs["rated_line_pull_n"] / inputs["drum_drag_n"]) / (2 * math.pi * inputs["rope_friction"])
     for method in methods(plan):
         for one in method["passes"]:
             if one["full_pull_falls_min"] is None:
                 continue
-            top = method["passes"][0]["moves"][0]["rope_on_drum_m"][1] + one["firm_rope_m"]
+            landed = one["moves"][-1]
+            wrap = math.pi * (
+                inputs["groove_root_diameter_m"]
+                + inputs["rope_diameter_m"] * (1 + 2 * inputs["rise_ratio"] * (landed["layer"][1] - 1))
+            )
+            slack = inputs["sling_slack_m"] + 3 * inputs["deflection_share"] * landed["boom_length_m"][1]
+            most = math.ceil(max(inputs["overlap_wraps"], slip + falls_used * slack / wrap)) * wrap
+            firm = method["passes"][0]["moves"][0]["rope_on_drum_m"][1] + one["firm_rope_m"]
+            held = landed["rope_on_drum_m"][1]
+            top = min(firm, held - inputs["overlap_wraps"] * wrap)
             assert all(bed <= top + 1e-4 for falls, bed in beds.items() if falls >= one["full_pull_falls_min"])
             less = one["full_pull_falls_min"] - 1
-            assert less not in beds or beds[less] > top
+            assert less not in beds or beds[less] > min(firm, held - most)
 
 
 def test_the_named_plans_exist() -> None:
