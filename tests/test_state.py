@@ -1,0 +1,300 @@
+"""State of a drum: what is due and why, both sides of every threshold, and whether its plan does what it promises."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import Any
+
+import jsonschema
+import pytest
+from conftest import DAY, ROOT
+
+from calc import check, contract, duty, ledger, ready, rulebook, state, winding
+from calc.model import Data, Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Upkeep, Work
+from calc.rig import Crane
+
+DATA = check.load(ROOT / "rules")
+SCHEMA = json.loads((ROOT / "rules/schema/state.schema.json").read_text(encoding="utf-8"))
+DAYS = ("2026-11-02", "2026-11-09", "2026-11-20", DAY)
+STATES = {(id, day): state.state(DATA, id, day) for id in DATA.upkeep for day in DAYS}
+every_state = pytest.mark.parametrize("found", [pytest.param(s, id="-".join(key)) for key, s in STATES.items()])
+
+
+def logged(machine: str, *done: Done) -> Data:
+    """The data with another log of one machine, all of it on one day."""
+    log = tuple(Entry("2026-11-02", one, "") for one in done)
+    return replace(DATA, upkeep={**DATA.upkeep, machine: Upkeep(machine, log)})
+
+
+def told(machine: str, *done: Done) -> dict[str, Any]:
+    return state.state(logged(machine, *done), machine, DAY)
+
+
+def codes(found: dict[str, Any]) -> set[str]:
+    return {reason["rule"] for reason in found["reasons"]}
+
+
+# bittern, 54 m of boom: firm is 11 % of 135 kN (the override of its data), 14,850 N.
+FIRM = NewRope(560.0, 14_850.0)
+REEVED = ReReeving(54.0, 8, "five-sheave")
+
+
+def pass_from(layer: int, wrap: int) -> PreTensioning:
+    return PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (14.0, 38.0), (layer, wrap), (4, 15))
+
+
+# -- the fleet today --------------------------------------------------------------------------------------------------
+
+
+def test_the_five_cranes_stand_as_their_logs_tell() -> None:
+    """heron was wound firm yesterday by telescoping in; dunlin has a new rope never wound firm; curlew worked for weeks
+    with nine falls down to the ground; bittern lifted a pier cap on eight falls and then worked lightly on six; avocet
+    worked lightly on four falls only."""
+    today = {id: STATES[id, DAY] for id in DATA.upkeep}
+    assert not today["heron"]["due"] and today["heron"]["plan"] is None and today["heron"]["firm_from_falls"] == 1
+    dunlin = today["dunlin"]
+    assert dunlin["due"] and dunlin["reasons"][0]["rule"] == "due-new-rope" and dunlin["reasons"][0]["stretch"] is None
+    assert dunlin["firm_from_falls"] is None and dunlin["plan"]["firm_below_m"] == 0
+    curlew = today["curlew"]
+    assert curlew["firm_from_falls"] is None and curlew["depth"]["layer"] == 1 and codes(curlew) == {DUE_LIGHT}
+    bittern, avocet = today["bittern"], today["avocet"]
+    assert bittern["firm_from_falls"] <= 8 < max(bed["falls"] for bed in bittern["beds"])
+    for one, layer in ((bittern, 2), (avocet, 4)):
+        assert one["due"] and codes(one) == {DUE_LIGHT} and one["depth"]["layer"] == layer
+        assert one["plan"]["firm_below_m"] > 0 and one["plan"]["ready_for_falls"] < one["firm_from_falls"]
+    jumped = state.state(DATA, "heron", "2026-11-02")["log"]
+    assert [entry["kind"] for entry in jumped].count("jump") == 1
+
+
+DUE_LIGHT = "due-after-light-work"
+
+
+@every_state
+def test_a_state_matches_its_schema(found: dict[str, Any]) -> None:
+    jsonschema.Draft202012Validator(SCHEMA).validate(found)
+
+
+@every_state
+def test_layers_hold_what_is_on_the_drum(found: dict[str, Any]) -> None:
+    """Runs join, from the dead end to the end of the rope on the drum; what is loose and firm follows from them."""
+    on_drum, ended = 0.0, False
+    for layer in found["layers"]:
+        length = (layer["rope_m"][1] - layer["rope_m"][0]) / layer["wraps"]
+        at = 0.0
+        for run in layer["runs"]:
+            assert not ended and run["wraps"][0] == pytest.approx(at, abs=1e-5)
+            assert 0 <= run["tension_n"][0] <= run["tension_n"][1]
+            at = run["wraps"][1]
+        assert at <= layer["wraps"] + 1e-5
+        ended = at < layer["wraps"] - 1e-5
+        on_drum += at * length
+    assert on_drum == pytest.approx(found["rope_on_drum_m"], abs=1e-3)
+    for stretch in found["loose"]:
+        assert stretch["tension_n"][0] < found["firm_tension_n"]
+        assert stretch["rope_m"][0] >= found["dead_rope_m"] - 1e-6
+    starts = [stretch["rope_m"][0] for stretch in found["loose"]]
+    assert starts == sorted(starts)
+
+
+@every_state
+def test_beds_due_and_depth_agree(found: dict[str, Any]) -> None:
+    for bed in found["beds"]:
+        within = (min(s["rope_m"][1], bed["bed_m"]) - s["rope_m"][0] for s in found["loose"])
+        assert bed["loose_m"] == pytest.approx(sum(max(0.0, metres) for metres in within), abs=1e-4)
+        assert bed["firm"] == (bed["loose_m"] == 0) == (bed["deepest_loose_m"] is None)
+        if bed["least_tension_n"] is not None:
+            assert bed["firm"] == (bed["least_tension_n"] >= found["firm_tension_n"] * (1 - 1e-6))
+    deepest = [bed["deepest_loose_m"] for bed in found["beds"] if not bed["firm"]]
+    assert (found["depth"] and found["depth"]["rope_m"]) == (min(deepest) if deepest else None)
+    assert found["due"] == bool(found["reasons"])
+    if found["firm_from_falls"] is not None:
+        for bed in found["beds"]:
+            assert bed["firm"] or bed["falls"] < found["firm_from_falls"]
+        assert all(b["falls"] >= found["firm_from_falls"] or not b["firm"] for b in found["beds"][-2:])
+
+
+@every_state
+def test_a_state_is_that_of_the_log_cut_at_the_day(found: dict[str, Any]) -> None:
+    machine, day = found["machine"], found["day"]
+    cut = tuple(entry for entry in DATA.upkeep[machine].log if entry.day <= day)
+    data = replace(DATA, upkeep={machine: Upkeep(machine, cut)})
+    assert state.state(data, machine, day) == found
+
+
+# -- the plan it names ------------------------------------------------------------------------------------------------
+
+
+WITH_PLANS = [pytest.param(found, id="-".join(key)) for key, found in STATES.items() if found["plan"]]
+
+
+@pytest.mark.parametrize("found", WITH_PLANS)
+def test_the_plan_of_a_state_is_the_plan_of_its_case(found: dict[str, Any]) -> None:
+    case = state.plan_case(DATA, found)
+    assert case is not None
+    plan, named = contract.plan(case), found["plan"]
+    best = contract.best_method(plan)
+    assert best is not None
+    assert plan["inputs"]["firm_below_m"] == named["firm_below_m"]
+    assert (plan["boom"], plan["configuration"], plan["falls"]["used"]) == (
+        named["boom"], named["configuration"], named["falls"]
+    )  # fmt: skip
+    assert (best["name"], len(best["passes"])) == (named["method"], named["passes"])
+    assert plan["load"]["planned_kg"] == pytest.approx(named["load_kg"])
+    assert best["minutes"] == pytest.approx(named["minutes"])
+
+
+@pytest.mark.parametrize("found", WITH_PLANS)
+def test_after_its_plan_the_drum_is_as_ready_as_it_said(found: dict[str, Any]) -> None:
+    """The plan carried out on the drum as its log left it, landed, unhooked: ready from just the falls it promised."""
+    machine, case = DATA.machines[found["machine"]], state.plan_case(DATA, found)
+    assert case is not None
+    made = winding.plan(case)
+    assert made is not None and made.attempt.best is not None
+    now = duty.history(DATA.upkeep[machine.id].log, check.cases(DATA, machine, found["day"]), found["day"])[-1]
+    rig, stack = made.attempt.rig, now.stack
+    first = rig.rope_on_drum(made.attempt.best.passes[0].moves[0].before)
+    stack = ledger.pay_out(stack, max(0.0, ledger.held(stack) - min(first, duty.lowered_rope(rig))))
+    stack = ledger.wind_in(stack, first - ledger.held(stack), 0.0, 0.0, duty.cause(now.entry, duty.UNDER_NO_LOAD))
+    for one in made.attempt.best.passes:
+        moves = [(move.before, move.after) for move in one.moves]
+        *_, stack = duty.carry_out(stack, rig, moves, duty.cause(now.entry, duty.FIRM))
+        empty = duty.empty_tension(rig, moves[-1][1])
+        stack = ledger.set_down(stack, rig.crane.layers, empty, case.values.rope_friction)
+    crane = duty.crane(check.cases(DATA, machine, found["day"])(found["boom_length_m"]), now.rope_length)
+    after = replace(now, stack=stack)
+    firm = {n: not ready.bed(crane, after, bed, winding.unreached_limit(crane)).loose for n, bed in crane.beds}
+    promised = found["plan"]["ready_for_falls"]
+    assert promised is not None
+    assert all(firm[falls] for falls in firm if falls >= promised)
+    assert promised == min(firm) or not firm[promised - 1], "it promises no less than it does"
+
+
+def test_no_plan_is_named_that_gains_nothing() -> None:
+    """bittern, wound firm until the block stood near the upper stop: only a lift on one fall, from more rope than any
+    plan of this boom winds, would lie on loose wraps; so none is named."""
+    whole = PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (14.0, 38.0), (1, 7), (6, 18))
+    found = told("bittern", NewRope(560.0, 15_500.0), whole)
+    assert found["due"] and found["firm_from_falls"] == 2 and found["plan"] is None
+
+
+def test_a_shortened_rope_is_planned_as_short_as_it_is() -> None:
+    work = Work(54.0, 26.0, 6, "five-sheave", 900.0, (6.0, 40.0), 9)
+    data = logged("bittern", FIRM, pass_from(1, 7), Shortening(30.0, "hook"), work)
+    found = state.state(data, "bittern", DAY)
+    case = state.plan_case(data, found)
+    assert found["rope_length_m"] == 530.0 and found["plan"] and case is not None
+    assert case.machine.rope.length == 530.0
+    assert contract.plan(case)["inputs"]["rope_length_m"] == 530.0
+
+
+# -- thresholds -------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("tension", "firm"), [(14_850.0, True), (14_849.9, False)])
+def test_a_wrap_is_firm_from_just_the_firm_tension(tension: float, firm: bool) -> None:
+    found = told("bittern", NewRope(560.0, tension), REEVED)
+    assert all(bed["firm"] is firm for bed in found["beds"] if bed["least_tension_n"] is not None and bed["falls"] > 3)
+    assert (found["depth"] is None or found["depth"]["layer"] > 5) is firm
+
+
+def bottom(wrap: int) -> dict[str, Any]:
+    """bittern, wound firm from layer 1, the wrap given; beneath it the rope lies as it was fitted, with 9 kN."""
+    return told("bittern", NewRope(560.0, 9_000.0), pass_from(1, wrap))
+
+
+def test_the_part_of_layer_1_that_may_stay_unreached() -> None:
+    """3 dead wraps and 35 % of 36: up to wrap 15.6 of layer 1 rope may stay unreached.  Wound firm from wrap 15 nothing
+    beneath is held against it, from wrap 16 it is."""
+    just, over = bottom(15), bottom(16)
+    most = max(bed["falls"] for bed in just["beds"])
+    shallow = next(bed for bed in just["beds"] if bed["falls"] == most - 2)
+    assert shallow["firm"] and shallow["least_tension_n"] > 14_850
+    assert shallow["unreached_loose_m"] == pytest.approx((15 - 3) * 2.0295, abs=0.01)
+    deep = next(bed for bed in over["beds"] if bed["falls"] == most - 2)
+    assert not deep["firm"] and deep["loose_m"] == pytest.approx((16 - 15.6) * 2.0295, abs=0.01)
+    assert over["depth"]["layer"] == 1 and over["depth"]["wrap"] == pytest.approx(15.6, abs=1e-3)
+    assert "due-new-rope" in codes(over) and "due-new-rope" not in codes(just)
+
+
+def test_a_lift_on_nothing_but_what_may_stay_unreached_has_no_tension() -> None:
+    bed = bottom(15)["beds"][-1]
+    assert bed["firm"] and bed["least_tension_n"] is None and bed["bed_m"] < 15.6 * 2.0295
+
+
+# -- why it is due ----------------------------------------------------------------------------------------------------
+
+
+def test_a_new_rope_is_due_until_it_is_wound_firm_whatever_its_back_tension() -> None:
+    found = told("bittern", NewRope(560.0, 30_000.0), REEVED)
+    assert found["due"] and found["reasons"][0] == {
+        "rule": "due-new-rope", "code": DATA.rules["due-new-rope"].code, "entry": 0, "how": "new", "stretch": None,
+    }  # fmt: skip
+    assert found["firm_from_falls"] is None and found["plan"]["firm_below_m"] == 0
+    assert "due-new-rope" not in codes(told("bittern", NewRope(560.0, 30_000.0), pass_from(1, 7)))
+
+
+@pytest.mark.parametrize(
+    ("layer", "begun", "answered"),
+    [
+        (3, (3, 1), False),  # begun above the first wrap of the layer that jumped
+        (3, (2, 36), True),  # begun just beneath it
+        (2, (2, 1), False),
+        (2, (1, 36), True),
+        (1, (1, 15), True),  # beneath it is only what may stay unreached: wrap 15.6
+        (1, (1, 16), False),
+    ],
+)
+def test_a_jump_is_answered_from_beneath_its_layer(layer: int, begun: tuple[int, int], answered: bool) -> None:
+    found = told("bittern", FIRM, pass_from(1, 7), Jump(layer), pass_from(*begun))
+    assert ("due-after-slack" in codes(found)) is not answered
+    if not answered:
+        reason = next(reason for reason in found["reasons"] if reason["rule"] == "due-after-slack")
+        assert (reason["entry"], reason["how"], reason["stretch"]) == (2, "jump", None)
+        assert found["firm_from_falls"] is None and found["plan"]["firm_below_m"] == 0
+
+
+def test_a_jump_is_answered_by_what_comes_after_it_only() -> None:
+    assert "due-after-slack" in codes(told("bittern", FIRM, pass_from(1, 7), Jump(3)))
+    assert "due-after-slack" not in codes(told("bittern", FIRM, Jump(3), NewRope(560.0, 15_500.0)))
+
+
+def test_what_laid_the_rope_names_the_rule() -> None:
+    """Work: after light work; rope that came in with no tension: after unwinding; rope not on the drum yet comes in
+    with the empty block: after light work."""
+    work = Work(54.0, 26.0, 6, "five-sheave", 0.0, (6.0, 40.0), 1)
+    assert codes(told("bittern", FIRM, pass_from(1, 7), work)) == {DUE_LIGHT}
+    assert codes(told("bittern", FIRM, pass_from(1, 7), work, Unwinding(150.0))) == {DUE_LIGHT, "due-after-unwinding"}
+    landed = told("bittern", FIRM, pass_from(1, 7))
+    assert {reason["how"] for reason in landed["reasons"]} == {"firm", "not-wound"}
+    away = next(reason for reason in landed["reasons"] if reason["how"] == "not-wound")
+    assert away["rule"] == DUE_LIGHT and away["stretch"]["rope_m"][0] == pytest.approx(landed["rope_on_drum_m"])
+    assert away["stretch"]["rope_m"][1] == max(bed["bed_m"] for bed in landed["beds"])
+
+
+def test_every_rule_a_state_may_name_must_be_there() -> None:
+    named = {*state.RULES.values(), *ready.ALL_DUE.values(), "falls-for-lifting", "firm-tension", "unreached-rope"}
+    assert named == set(rulebook.NAMED) <= set(DATA.rules)
+
+
+# -- what there is no state of ----------------------------------------------------------------------------------------
+
+
+def test_no_such_machine_no_log_no_day() -> None:
+    with pytest.raises(check.Unknown, match="no machine 'osprey'; known: avocet bittern curlew dunlin heron"):
+        state.state(DATA, "osprey", DAY)
+    with pytest.raises(check.Unknown, match="no log of the rope of heron; write one in rules/upkeep/heron.yaml"):
+        state.state(replace(DATA, upkeep={}), "heron", DAY)
+    with pytest.raises(check.Unknown, match="the log of heron begins on 2026-08-31; choose a later day"):
+        state.state(DATA, "heron", "2026-08-30")
+    with pytest.raises(check.Unknown, match="no rule in force on 2026-08-31 gives .*; choose a later day"):
+        state.state(DATA, "heron", "2026-08-31")
+
+
+def test_before_any_work_the_first_boom_counts() -> None:
+    found = told("bittern", FIRM)
+    assert (found["boom"], found["falls"]) == ("24m", None)
+    crane = Crane(check.case(DATA, "bittern", "24m", None, DAY))
+    assert [(bed["falls"], bed["bed_m"]) for bed in found["beds"]] == [
+        (falls, pytest.approx(bed, abs=1e-6)) for falls, bed in crane.beds
+    ]
