@@ -1,7 +1,7 @@
 """Reads a data folder, finds every error at once, and hands out checked data and the case of one plan.
 
-May import: files, schema, crossing, table_check, build, rulebook, plausible, logbook, model.  Must not know: how a
-plan is computed, pages.
+May import: files, schema, crossing, table_check, build, rulebook, plausible, logbook, readings, model.  Must not
+know: how a plan is computed, pages.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from calc import build, crossing, files, logbook, plausible, rulebook, schema, table_check
+from calc import build, crossing, files, logbook, plausible, readings, rulebook, schema, table_check
 from calc.crossing import Documents
 from calc.files import Document, Errors, Problem
 from calc.model import Case, Configuration, Data, Finding, Machine, Rule
@@ -100,6 +100,7 @@ def _built(sound: Documents) -> Data:
     for stem, document in sound["upkeep"].items():
         machine = machines[stem]
         problems += logbook.problems(document, upkeep[stem], machine, cases(data, machine, NEWEST))
+        problems += readings.problems(document, upkeep[stem], machine)
     if problems:
         raise Errors(problems)
     return data

@@ -13,14 +13,14 @@ MODULES = sorted([*(ROOT / "calc").glob("*.py"), *(ROOT / "hooks").rglob("*.py")
 # Lowest first: a module may import from lower lines only.
 CALC_LAYERS = [
     {"units", "files", "tables", "model", "drum", "boom", "reeving", "capacity", "rope"},
-    {"schema", "makeup", "ledger"},
-    {"build", "rulebook", "rig", "summary"},
-    {"plausible", "crossing", "table_check", "winding", "duty"},
+    {"schema", "makeup", "ledger", "discard", "readings"},
+    {"build", "rulebook", "rig", "judging", "summary"},
+    {"plausible", "crossing", "table_check", "winding", "duty", "zones"},
     {"logbook", "ready", "everyday"},
     {"duty_csv"},
     {"check", "contract", "sensitivity", "choose"},
     {"outside"},
-    {"state", "readiness"},
+    {"state", "readiness", "fitness"},
     {"__main__"},
 ]
 
