@@ -130,7 +130,10 @@ def _diameter(regime: Regime, limit: Limit, measured: float) -> Iterator[Found]:
     reference = regime.reference if regime.name == ISO else nominal
     if reference is not None:
         decrease = rope.diameter_decrease(reference, measured, nominal)
-        yield _against(regime, limit, -decrease if limit.criterion == "diameter-increase" else decrease)
+        if limit.criterion == "diameter-decrease":
+            yield _against(regime, limit, decrease)
+        elif decrease < 0:
+            yield _against(regime, limit, -decrease)
     elif limit.criterion == "diameter-decrease":
         yield _lacking(limit, "reference-diameter")
 
