@@ -321,8 +321,8 @@ def test_the_glossary_has_the_words_of_the_trade() -> None:
 def test_examples_in_words_hold() -> None:
     """Where a page draws a conclusion from a plan, the plan still gives it."""
     passes = plan("curlew", "63m")["methods"][0]["passes"]
-    assert passes[0]["full_pull_falls_min"] <= 11 and passes[-1]["full_pull_falls_min"] == 8
-    assert passes[0]["full_pull_falls_min"] > 8  # light-work-and-heavy-lift: on 8 falls every pass
+    assert passes[0]["full_pull_falls_min"] <= 12 and passes[-1]["full_pull_falls_min"] == 9
+    assert passes[0]["full_pull_falls_min"] > 9  # light-work-and-heavy-lift: on 9 falls every pass
     full = plan("bittern", "54m", "full-counterweight")["methods"][0]["passes"]
     assert full[0]["full_pull_falls_min"] <= 8 and 6 < full[0]["full_pull_falls_min"]  # when-due
     assert full[1]["full_pull_falls_min"] <= 6
