@@ -1,6 +1,6 @@
 """The way into MkDocs: the only module that imports it, as small as it can be.
 
-May import: MkDocs, and through `_fresh` the project.  Must not know: machines, plans, templates.
+May import: MkDocs, hooks.seal, and through `_fresh` the project.  Must not know: machines, plans, templates.
 
 Bodies live in memory.  MkDocs and its search see headings and one summary paragraph each; the ready body takes their
 place when the page is written.  That keeps numbers out of the search index, the index small and the build fast.
@@ -13,6 +13,7 @@ import html
 import os
 import re
 import sys
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -22,8 +23,12 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page as SitePage
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
-_BLANK = re.compile(r"\s*\n\s*")  # the frame's own indents are a quarter of it
+from hooks import seal
+
+_BLANK = re.compile(r"(?<=>)\s*\n\s*(?=<)")  # the frame's own indents are a quarter of it
+_INDENT = re.compile(r"\s*\n\s*")
 START, END = "<!-- content: start -->", "<!-- content: end -->"
+SCRIPT = "assets/frame.js"  # of every page, with words and settings in front
 UNUSED = ("assets/javascripts/lunr/", "assets/images/favicon.png")  # of the theme: never asked for by any page
 
 _state: dict[str, Any] = {"serving": False}
@@ -46,7 +51,7 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
         raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
     _state.update(site=site, render=render, written={})
     _state["pages"] = {f"{page.address}index.md": page for page in site.pages}
-    config.extra["firmwrap"] = {**site.frame, "serving": _state["serving"]}
+    config.extra["firmwrap"] = {**site.frame, "serving": _state["serving"], "build": seal.BUILD}
     return config
 
 
@@ -63,8 +68,13 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
     for file in list(files):
         if file.src_uri.endswith(".map") or file.src_uri.startswith(UNUSED):
             files.remove(file)
+    script = files.get_file_from_path(SCRIPT)
+    assert script, SCRIPT
+    files.remove(script)
     taken = {file.dest_uri: file.src_uri for file in files}
     made: dict[str, str] = {address: "" for address in _state["pages"]} | dict(_state["site"].files)
+    made[SCRIPT] = _settings(files, config) + script.content_string
+    made["manifest.webmanifest"] = _state["render"].manifest(config.site_name, config.site_description)
     for address, content in made.items():
         file = File.generated(config, address, content=content, inclusion=InclusionLevel.NOT_IN_NAV)
         if file.dest_uri in taken:
@@ -72,6 +82,13 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
         files.append(file)
     _guidance(files)
     return files
+
+
+def _settings(files: Files, config: MkDocsConfig) -> str:
+    """The line in front of frame.js."""
+    worker = next(file.dest_uri for file in files if "/workers/search." in file.dest_uri)
+    days = config.extra["offline"]["old_after_days"]
+    return str(_state["render"].settings(_state["site"].words, days, worker))
 
 
 def _guidance(files: Files) -> None:
@@ -113,4 +130,17 @@ def on_post_page(output: str, page: SitePage, config: MkDocsConfig) -> str:
         body: str = _state["pages"][name].html + guide.around(page.url, order)
     else:
         body = guide.framed(_state["written"][name], page.url, order)
-    return _BLANK.sub("\n", before) + body + _BLANK.sub("\n", after)
+    return _lean(before) + body + _lean(after)
+
+
+def _lean(frame: str) -> str:
+    """The frame without the blanks between its elements; nothing in it hangs on them."""
+    return _INDENT.sub("\n", _BLANK.sub("", frame))
+
+
+def on_post_build(config: MkDocsConfig) -> None:
+    """Names, build and list for the copy on a phone; while serving there is none."""
+    if not _state["serving"]:
+        options = seal.Options(**{name: config.extra["offline"][name] for name in seal.Options.__annotations__})
+        button = partial(_state["render"].save_button, _state["site"].words)
+        seal.seal(Path(config.site_dir), config.extra["firmwrap"]["day"], options, button)

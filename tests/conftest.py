@@ -75,6 +75,7 @@ def phone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[BrowserContext]:
             headless=True,
             args=FLAGS,
             viewport={"width": 360, "height": 740},
+            service_workers="block",  # no copy of the whole site for every test: test_offline.py has its own phone
         )
         yield context
         context.close()

@@ -21,9 +21,11 @@ from hooks.render import (
     feed,
     lifts,
     machines,
+    offline,
     onefile,
     plan,
     rules,
+    sheet,
     start,
     upkeep,
     words,
@@ -31,19 +33,22 @@ from hooks.render import (
 )
 from hooks.render.environment import environment
 from hooks.render.guidance import Guide, guide, order
+from hooks.render.offline import manifest, save_button, settings
 from hooks.render.page import Page, published, summary
+from hooks.render.words import Words
 
-__all__ = ["DataErrors", "Page", "Site", "order", "site", "summary"]
+__all__ = ["DataErrors", "Page", "Site", "manifest", "order", "save_button", "settings", "site", "summary"]
 
 
 @dataclass(frozen=True)
 class Site:
-    """Everything generated: pages, data files by address, what the frame of every page says, what guidance quotes."""
+    """Everything generated: pages, data files by address, what every frame says, what guidance quotes, all texts."""
 
     pages: tuple[Page, ...]
     files: Mapping[str, str]
     frame: Mapping[str, Any]
     guide: Guide
+    words: Words
 
 
 def site(folder: Path, day: str, address: str | None) -> Site:
@@ -66,19 +71,21 @@ def site(folder: Path, day: str, address: str | None) -> Site:
         for case, found in mine:
             whole = plan.page(env, texts, data, case, found)
             pages += [whole, briefing.page(env, texts, data, case, found, whole, home)]
+            pages += filter(None, [sheet.page(env, texts, data, case, found, whole.address)])
             saved |= onefile.file(env, whole, machine.units, home)
         about = (drum_state.page, drum_state.plan_page, work.page, lifts.page)
         pages += filter(None, (page(env, texts, data, drum) for page in about))
     pages += rules.pages(env, texts, data, day)
     pages.append(data_page.page(env, texts, data, made))
     pages.append(checked.page(env, texts, data.rules, day))
+    pages.append(offline.page(env, texts, day))
     frame = {
         "day": day,
         "demonstration": any(m.status == "demonstration" for m in data.machines.values()),
         "words": texts.get("frame"),
     }
     files = {**feed.files(data, made, told, day), **saved}
-    return Site(tuple(pages), files, frame, guide(env, texts, data, made, pages, day))
+    return Site(tuple(pages), files, frame, guide(env, texts, data, made, pages, day), texts)
 
 
 def _plans(data: Data, day: str) -> list[tuple[Case, Mapping[str, Any]]]:

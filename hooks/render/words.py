@@ -16,8 +16,10 @@ SOURCES = (
     "hooks/words/en.yaml",
     "hooks/words/drum.en.yaml",
     "hooks/words/briefing.en.yaml",
+    "hooks/words/sheet.en.yaml",
     "hooks/words/data.en.yaml",
     "hooks/words/figures.en.yaml",
+    "hooks/words/offline.en.yaml",
     "calc/words.yaml",
 )
 

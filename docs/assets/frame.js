@@ -1,0 +1,75 @@
+// Runs right under the bar, before the first paint: light or dark, what is known of the copy on this phone, and what
+// the theme's bundle expects.  The copy itself is looked after by offline.js, which comes when the page stands.
+// Words and settings stand in front of this file as `firmwrap`, put there when the site is built.
+
+firmwrap.base = new URL("..", document.currentScript.src);
+
+firmwrap.stored = (key) => {
+  try { return JSON.parse(localStorage.getItem("firmwrap." + key)); } catch (error) { return null; }
+};
+firmwrap.store = (key, value) => {
+  try { localStorage.setItem("firmwrap." + key, JSON.stringify(value)); } catch (error) { /* private window: for this page only */ }
+};
+
+// Light or dark: as the system has it until the button in the header says otherwise.
+(() => {
+  const modes = ["system", "light", "dark"];
+  const system = matchMedia("(prefers-color-scheme: dark)");
+  let mode = modes.includes(firmwrap.stored("light")) ? firmwrap.stored("light") : "system";
+  const show = () => {
+    const dark = mode === "dark" || (mode === "system" && system.matches);
+    document.body.dataset.mdColorScheme = dark ? "slate" : "default";
+    document.body.dataset.light = mode;
+    const button = document.querySelector("[data-light]:not(body)");
+    if (button) button.title = button.ariaLabel = firmwrap.words.light[mode];
+  };
+  show();
+  document.addEventListener("DOMContentLoaded", show);
+  system.addEventListener("change", show);
+  document.addEventListener("click", (event) => {
+    if (!event.target.closest("button[data-light]")) return;
+    mode = modes[(modes.indexOf(mode) + 1) % modes.length];
+    firmwrap.store("light", mode);
+    show();
+  });
+})();
+
+// The bar: how old the data is, and what was last found out about the copy, if that was a moment ago.
+(() => {
+  const bar = document.querySelector(".fw-bar");
+  const line = bar.querySelector("b");
+  const { words, oldAfterDays } = firmwrap;
+  const days = Math.floor((Date.now() - Date.parse(bar.querySelector("time").textContent)) / 86_400_000);
+  const old = days > oldAfterDays;
+  firmwrap.build = bar.dataset.build;
+  // States: current, kept, behind, offline, outdated, failed.  `update`: a newer copy is whole and waits for the tap.
+  firmwrap.tell = (state, update) => {
+    const action = document.createElement("u");
+    action.textContent = update ? words.update : state === "outdated" ? words.again : "";
+    line.replaceChildren(old ? words.old.replace("{days}", days) + " " : "", words[state] ?? "", " ", action);
+    bar.classList.toggle("fw-old", old);
+    bar.classList.toggle("fw-outdated", state === "outdated");
+    bar.classList.toggle("fw-action", action.textContent !== "");
+    if (state) firmwrap.store("copy", { build: firmwrap.build, state, update, at: Date.now() });
+  };
+  if (!firmwrap.build) return; // while serving nothing is kept
+  line.setAttribute("role", "status");
+  const last = firmwrap.stored("copy");
+  const fresh = last && last.build === firmwrap.build && Math.abs(Date.now() - last.at) < 60_000;
+  firmwrap.tell(navigator.onLine === false ? "offline" : fresh && last.state, fresh && last.update);
+  addEventListener("load", () => import("./offline.js"));
+})();
+
+// What the theme's bundle reads before it runs; the theme writes it into every page.
+(() => {
+  const config = document.createElement("script");
+  config.type = "application/json";
+  config.id = "__config";
+  config.textContent = JSON.stringify({
+    base: firmwrap.base.href,
+    features: [],
+    search: new URL(firmwrap.searchWorker, firmwrap.base).href,
+    translations: firmwrap.words.search,
+  });
+  document.head.append(config);
+})();

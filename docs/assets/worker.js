@@ -1,0 +1,209 @@
+// The copy of the site on this phone: the service worker, /sw.js once the site is built.
+//
+// One cache per build, filled from the build's own list of [address, hash].  A file is stored only if its hash is the
+// listed one; a cache is used only when it is whole; a file that has not changed is taken over from the copy before.
+// A new copy waits until its reader taps "update".  `BUILD` stands in front of this file, put there by the build.
+
+const SCOPE = registration.scope;
+const at = (path) => new URL(path, SCOPE).href;
+const OURS = `firmwrap ${SCOPE} `;
+const NAME = OURS + BUILD.build;
+const VERSION = at("version.json");
+const AWAY = at("offline/"); // the page for an address that is not on the phone
+
+// Two entries of a cache that are no addresses of the site: the list it is filled from; the cranes saved by hand,
+// written last, when everything else is there.
+const LIST = at("offline/list");
+const WHOLE = at("offline/whole");
+
+// What a stored answer keeps of the server's: its kind, and what the server says for protection.
+const HEADERS = [
+  "content-type", "content-security-policy", "x-content-type-options", "referrer-policy", "permissions-policy",
+  "cross-origin-opener-policy", "cross-origin-resource-policy",
+];
+
+class NotThisBuild extends Error {}
+
+addEventListener("install", (event) => event.waitUntil(install()));
+addEventListener("activate", (event) => event.waitUntil(removeOthers()));
+addEventListener("message", (event) => event.waitUntil(answer(event)));
+addEventListener("fetch", (event) => {
+  const { method, mode, url } = event.request;
+  if (method !== "GET" || !url.startsWith(SCOPE)) return;
+  if (url === VERSION) event.respondWith(version());
+  else event.respondWith(mode === "navigate" ? page(event.request) : part(event.request));
+});
+
+// ---- filling the cache
+
+async function install() {
+  const published = await (await version()).json();
+  if (published?.build !== BUILD.build) throw new NotThisBuild("the files of this build are still on their way");
+  await fill([]);
+}
+
+// The list's files, and those of the cranes that were saved by hand before or are now.  What arrived before the signal
+// was lost stays for the next try; a file that does not fit means the build on the server is not whole: start anew.
+async function fill(more) {
+  const cache = await caches.open(NAME);
+  const whole = await cache.match(WHOLE);
+  try {
+    const list = await listOf(cache, true);
+    const cranes = [...new Set([...(await saved()), ...more])].filter((id) => id in list.cranes);
+    await collect(cache, [list.files, ...cranes.map((id) => list.cranes[id].files)].flat());
+    await cache.put(WHOLE, json(cranes));
+  } catch (error) {
+    if (!whole && error instanceof NotThisBuild) await caches.delete(NAME);
+    throw error;
+  }
+}
+
+async function collect(cache, wanted) {
+  const there = new Set((await cache.keys()).map((request) => request.url));
+  const missing = wanted.filter(([path]) => !there.has(at(path)));
+  const before = await copiesBefore();
+  const fetchNext = async () => {
+    for (let next = missing.pop(); next; next = missing.pop()) {
+      const [url, hash] = [at(next[0]), next[1]];
+      await cache.put(url, (await before(url, hash)) ?? (await fitting(url, hash)));
+      if (missing.length % 16 === 0) await report(wanted.length - missing.length, wanted.length);
+    }
+  };
+  try {
+    await Promise.all(Array.from({ length: 6 }, fetchNext));
+  } finally {
+    missing.length = 0; // one failed: the others stop as well
+  }
+}
+
+async function fitting(url, hash) {
+  const answer = await fetch(url, { cache: "no-cache" });
+  if (!answer.ok) throw new NotThisBuild(`${url}: ${answer.status}`);
+  const body = await answer.arrayBuffer();
+  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", body)).slice(0, 16);
+  if (Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("") !== hash) {
+    throw new NotThisBuild(`${url}: not the file of this build`);
+  }
+  const kept = HEADERS.filter((name) => answer.headers.has(name)).map((name) => [name, answer.headers.get(name)]);
+  return new Response(body, { headers: kept });
+}
+
+async function listOf(cache, fetching) {
+  const there = await cache.match(LIST);
+  if (there || !fetching) return there?.json();
+  const fresh = await fitting(at(BUILD.list), BUILD.listHash);
+  await cache.put(LIST, fresh.clone());
+  return fresh.json();
+}
+
+// A function that finds a file of this hash in the copies of other builds.  What stands in a cache was checked once.
+async function copiesBefore() {
+  const found = new Map();
+  for (const cache of await others()) {
+    const list = await listOf(cache, false);
+    const groups = list ? [list.files, ...Object.values(list.cranes).map((crane) => crane.files)] : [];
+    for (const [path, hash] of groups.flat()) found.set(`${at(path)} ${hash}`, cache);
+  }
+  return (url, hash) => found.get(`${url} ${hash}`)?.match(url);
+}
+
+async function others() {
+  const names = (await caches.keys()).filter((name) => name.startsWith(OURS) && name !== NAME);
+  return Promise.all(names.map((name) => caches.open(name)));
+}
+
+// Cranes saved by hand, in this copy and in those before it.
+async function saved() {
+  const copies = [await caches.open(NAME), ...(await others())];
+  const lists = await Promise.all(copies.map(async (cache) => (await cache.match(WHOLE))?.json() ?? []));
+  return [...new Set(lists.flat())];
+}
+
+async function removeOthers() {
+  const names = (await caches.keys()).filter((name) => name.startsWith(OURS) && name !== NAME);
+  await Promise.all(names.map((name) => caches.delete(name)));
+}
+
+// ---- answering the site's requests
+
+async function version() {
+  try {
+    return await fetch(VERSION, { cache: "no-store", signal: AbortSignal.timeout(BUILD.wait) });
+  } catch (error) {
+    return json(null);
+  }
+}
+
+async function part(request) {
+  return (await (await caches.open(NAME)).match(request)) ?? fetch(request);
+}
+
+// Pages come from the network as long as it is quick, from the copy otherwise.
+async function page(request) {
+  const cache = await caches.open(NAME);
+  const url = new URL(request.url);
+  url.search = url.hash = "";
+  url.pathname = url.pathname.replace(/\/index\.html$/, "/");
+  const kept = await cache.match(url.href);
+  if (kept) return (await quick(request.url)) ?? kept;
+  try {
+    return await fetch(request);
+  } catch (error) {
+    if (await cache.match(url.href + "/")) return Response.redirect(url.href + "/");
+    return Response.redirect(`${AWAY}?missing=${encodeURIComponent(request.url.slice(SCOPE.length))}`);
+  }
+}
+
+// The page from the network, if all of it comes in time and it belongs to this build or to the one published now: a
+// page of a build that is half uploaded is not shown to somebody who has a whole one.
+async function quick(url) {
+  try {
+    const answer = await fetch(url, { cache: "no-cache", signal: AbortSignal.timeout(BUILD.wait) });
+    if (!answer.ok || answer.redirected) return undefined;
+    const text = await answer.clone().text();
+    const build = /<\/html>\s*$/.test(text) && /data-build="(\w+)"/.exec(text)?.[1];
+    if (build && (build === BUILD.build || build === (await (await version()).json())?.build)) return answer;
+  } catch (error) {
+    // no signal, too slow, or no answer of ours
+  }
+  return undefined;
+}
+
+// ---- talking with the pages
+
+const orders = {
+  async state() {
+    const cache = await caches.open(NAME);
+    const list = (await listOf(cache, false)) ?? { files: [], cranes: {} };
+    const cranes = Object.entries(list.cranes).map(([id, { name, bytes }]) => ({ id, name, bytes }));
+    return { build: BUILD.build, day: BUILD.day, files: list.files.length, bytes: list.bytes, cranes, saved: await saved() };
+  },
+  async save({ crane }) {
+    await fill([crane]);
+    return orders.state();
+  },
+  async remove({ crane }) {
+    const cache = await caches.open(NAME);
+    await cache.put(WHOLE, json((await saved()).filter((id) => id !== crane)));
+    const { files } = (await listOf(cache, true)).cranes[crane];
+    await Promise.all(files.map(([path]) => cache.delete(at(path))));
+    return orders.state();
+  },
+  async update() {
+    await fill([]); // a crane saved since this build was fetched
+    await skipWaiting();
+  },
+};
+
+async function answer(event) {
+  const reply = await orders[event.data.order](event.data).catch((error) => ({ failed: error.message }));
+  event.ports[0].postMessage(reply ?? {});
+}
+
+async function report(done, of) {
+  for (const client of await clients.matchAll({ includeUncontrolled: true })) client.postMessage({ done, of });
+}
+
+function json(value) {
+  return new Response(JSON.stringify(value), { headers: { "content-type": "application/json" } });
+}

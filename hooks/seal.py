@@ -1,0 +1,163 @@
+"""Finish a build so that it opens without a signal and never mixes with another: names, build, list, worker.
+
+May import: the standard library, hooks.release.  Must not know: MkDocs, templates, plans.
+
+Every own script and stylesheet gets its hash into its name, so a page never meets one of another build.  Every page
+says to which build it belongs.  The list of [address, hash] is what the worker fills the copy on the phone from; the
+version file says what is published now, and goes to a server last.
+"""
+
+from __future__ import annotations
+
+import gzip
+import hashlib
+import json
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from html import unescape
+from pathlib import Path
+from typing import Any
+
+from hooks.release import digest
+
+BUILD = "0" * 12  # in every page, until the build has its name
+WORKER = "assets/worker.js"
+LEFT_OUT = ("404.html", "sitemap.xml", "data/v1/")  # no page asks for them without a signal
+
+_HEADING = re.compile(r"<h1\b[^>]*>(.*?)</h1>", re.DOTALL)
+_TAG = re.compile(r"<[^>]+>")
+
+
+@dataclass(frozen=True)
+class Options:
+    """What can be set in mkdocs.yml.
+
+    A site that packs to more than `whole_site_up_to_kb` is not fetched whole at the first visit: each crane's plans are
+    saved by hand.  Without an answer in `page_wait_seconds` a page comes from the copy.
+    """
+
+    whole_site_up_to_kb: int
+    page_wait_seconds: float
+
+
+def seal(folder: Path, day: str, options: Options, save_button: Callable[[str, str], str]) -> None:
+    """Finish the build in `folder`; `save_button(crane, size)` is for the page of a crane that is saved by hand."""
+    names = _hash_names(folder)
+    pages = sorted(folder.rglob("*.html"))
+    for path in pages:
+        path.write_text(_renamed(path.read_text(encoding="utf-8"), names), encoding="utf-8")
+    packed = {path: len(gzip.compress(path.read_bytes(), 6)) for path in _listed(folder)}
+    cranes: dict[str, list[Path]] = {}
+    if sum(packed.values()) > 1000 * options.whole_site_up_to_kb:
+        cranes = _cranes(folder, packed)
+        for crane, paths in cranes.items():
+            page = folder / "machines" / crane / "index.html"
+            button = save_button(crane, size(sum(packed[path] for path in paths)))
+            before, end, after = page.read_text(encoding="utf-8").partition("</h1>")
+            page.write_text(before + end + button + after, encoding="utf-8")
+    build = digest(folder)
+    for path in pages:
+        text = path.read_text(encoding="utf-8")
+        path.write_text(text.replace(f'data-build="{BUILD}"', f'data-build="{build}"'), encoding="utf-8")
+    _publish(folder, build, day, options, _list(folder, packed, cranes))
+
+
+def size(count: int) -> str:
+    """How much is to be fetched, as people say it, rounded up.
+
+    >>> size(84_100), size(1_210_000)
+    ('85 kB', '1.3 MB')
+    """
+    return f"{-(-count // 1000)} kB" if count <= 999_000 else f"{-(-count // 100_000) / 10} MB"
+
+
+def _hash_names(folder: Path) -> dict[str, str]:
+    """Put a hash into the name of every script and stylesheet of ours; returns the new name of each.
+
+    A script that names another waits until that one has its name, so its own hash covers both.
+    """
+    assets = [path for path in (folder / "assets").iterdir() if path.suffix in (".js", ".css")]
+    waiting = {path.name: path for path in assets if path.name != Path(WORKER).name}
+    names: dict[str, str] = {}
+    while waiting:
+        texts = {name: _renamed(path.read_text(encoding="utf-8"), names) for name, path in waiting.items()}
+        free = [name for name, text in texts.items() if not any(f'/{other}"' in text for other in waiting)]
+        if not free:
+            raise ValueError(f"scripts that import each other: {', '.join(sorted(waiting))}; undo the circle")
+        for name in free:
+            path = waiting.pop(name)
+            names[name] = f"{path.stem}.{_hash(texts[name].encode())[:8]}{path.suffix}"
+            path.unlink()
+            (path.parent / names[name]).write_text(texts[name], encoding="utf-8")
+    return names
+
+
+def _renamed(text: str, names: Mapping[str, str]) -> str:
+    """The text with the new names wherever an address ends in an old one."""
+    if not names:
+        return text
+    old = "|".join(map(re.escape, names))
+    return re.sub(rf'(?<=assets/)({old})(?=")|(?<="\./)({old})(?=")', lambda found: names[found[0]], text)
+
+
+def _hash(content: bytes) -> str:
+    """What the worker compares: the first 128 bits of SHA-256."""
+    return hashlib.sha256(content).hexdigest()[:32]
+
+
+def _listed(folder: Path) -> list[Path]:
+    """Every file that a page may ask for without a signal."""
+    found = []
+    for path in sorted(p for p in folder.rglob("*") if p.is_file()):
+        name = path.relative_to(folder).as_posix()
+        if name != WORKER and not name.startswith(LEFT_OUT):
+            found.append(path)
+    return found
+
+
+def _cranes(folder: Path, packed: Mapping[Path, int]) -> dict[str, list[Path]]:
+    """The files below each crane's page; the page itself always comes along."""
+    found = {}
+    for page in sorted(folder.glob("machines/*/index.html")):
+        found[page.parent.name] = [path for path in packed if page.parent in path.parents and path != page]
+    return found
+
+
+def _list(folder: Path, packed: Mapping[Path, int], cranes: Mapping[str, list[Path]]) -> dict[str, Any]:
+    """What the worker fills the copy from: files of everybody, and of each crane that is saved by hand."""
+    by_hand = {path for paths in cranes.values() for path in paths}
+    shared = [path for path in packed if path not in by_hand]
+
+    def entries(paths: list[Path]) -> dict[str, Any]:
+        files = [[_address(folder, path), _hash(path.read_bytes())] for path in paths]
+        return {"files": files, "bytes": sum(packed[path] for path in paths)}
+
+    found = entries(shared)
+    found["cranes"] = {}
+    for crane, paths in cranes.items():
+        heading = _HEADING.search((folder / "machines" / crane / "index.html").read_text(encoding="utf-8"))
+        name = unescape(_TAG.sub("", heading[1])).strip() if heading else crane
+        found["cranes"][crane] = {"name": name, **entries(paths)}
+    return found
+
+
+def _address(folder: Path, path: Path) -> str:
+    """The address of a file below the site's own: a page's is its folder."""
+    return path.relative_to(folder).as_posix().removesuffix("index.html")
+
+
+def _publish(folder: Path, build: str, day: str, options: Options, listed: Mapping[str, Any]) -> None:
+    """Write the list, the worker and, last, the version file."""
+    content = json.dumps(listed, ensure_ascii=False, separators=(",", ":")).encode()
+    fingerprint = _hash(content)
+    name = f"offline/list.{fingerprint[:8]}.json"
+    (folder / name).parent.mkdir(exist_ok=True)
+    (folder / name).write_bytes(content)
+    version = {"build": build, "day": day}
+    wait = round(1000 * options.page_wait_seconds)
+    constants = json.dumps({**version, "list": name, "listHash": fingerprint, "wait": wait})
+    worker = folder / WORKER
+    (folder / "sw.js").write_text(f"const BUILD = {constants};\n{worker.read_text(encoding='utf-8')}", encoding="utf-8")
+    worker.unlink()
+    (folder / "version.json").write_text(json.dumps(version) + "\n", encoding="utf-8")
