@@ -260,5 +260,4 @@ def _plan(data: Data, crane: Crane, firm_below: float | None, firm_from: int | N
 def _ready_for(crane: Crane, rig: Rig, last: winding.Pass) -> int | None:
     """Fewest falls from which the drum is ready after the last pass of a plan, for lifts with the boom of `crane`: the
     wraps that slip when the load is landed do not count."""
-    firm_to = last.firm_to - winding.relaxed_rope(rig, last.moves[-1].after)
-    return winding.full_pull_falls(crane, last.firm_from, firm_to)
+    return winding.full_pull_falls(crane, last.firm_from, winding.bed_end(rig, last.moves[-1].after, last.firm_to))

@@ -194,6 +194,12 @@ def relaxed_rope(rig: Rig, landed: State) -> float:
     return max(values.overlap_wraps, ceil(slipped + slack)) * wrap
 
 
+def bed_end(rig: Rig, landed: State, firm_to: float) -> float:
+    """Rope on the drum of a `rig` up to which a bed may reach once the load is set down, in the state `landed`: the
+    outer wraps slip then, whatever lies firm up to `firm_to` [m]."""
+    return min(firm_to, rig.rope_on_drum(landed) - relaxed_rope(rig, landed))
+
+
 def full_pull_falls(crane: Crane, firm_from: float, firm_to: float) -> int | None:
     """Fewest falls from which every number of falls of a `crane` up to the limit starts a heavy lift on firm rope, or
     None; the rope lies firm between `firm_from` and `firm_to`, as rope on the drum [m].
@@ -218,7 +224,6 @@ def duration(rig: Rig, move: Move, first_pass: bool) -> float:
     allowance, which is another for the pick of the `first_pass`."""
     case = rig.crane.case
     values, machine = case.values, case.machine
-    rope = abs(rig.rope_on_drum(move.after) - rig.rope_on_drum(move.before))
     if move.name == "pay-out":
         return rope_time(rig, move, values.pay_out_speed)
     if move.name == "pick":
@@ -377,9 +382,6 @@ def finish(rig: Rig, moves: tuple[Move, ...], slings: Slings, before: Pass | Non
         firm_from, firm_to = before.firm_from, before.firm_to
         lost = sum((rig.rope_on_drum(m.before) - rig.rope_on_drum(m.after) for m in moves if m.name == "pay-out"), 0.0)
     firm_to = firm_end(rig, moves, firm_from, firm_to)
-    last = moves[-1].after
-    # the outer wraps slip when the load is set down: a bed does not reach into them
-    holds = min(firm_to, rig.rope_on_drum(last) - relaxed_rope(rig, last))
     return Pass(
         moves,
         load_return,
@@ -387,7 +389,7 @@ def finish(rig: Rig, moves: tuple[Move, ...], slings: Slings, before: Pass | Non
         lost,
         firm_from,
         firm_to,
-        full_pull_falls(rig.crane, firm_from, holds),
+        full_pull_falls(rig.crane, firm_from, bed_end(rig, moves[-1].after, firm_to)),
         sum(duration(rig, m, before is None) for m in moves),
     )
 
