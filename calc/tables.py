@@ -141,6 +141,16 @@ def speed(metres_per_second: float, side: str) -> Pair:
     return Pair(f"{step(minute, 1, side):.0f} m/min", f"{step(minute / METRES_PER_FOOT, 1, side):.0f} ft/min")
 
 
+def hook_speed(metres_per_second: float, side: str) -> Pair:
+    """A speed of the hook in `metres_per_second`, slow on many falls: 0.1 m/min and 0.5 ft/min, to the `side`.
+
+    >>> hook_speed(0.0727, "down")
+    Pair(metric='4.3 m/min', us='14.0 ft/min')
+    """
+    minute = metres_per_second * 60
+    return Pair(f"{step(minute, 0.1, side):.1f} m/min", f"{step(minute / METRES_PER_FOOT, 0.5, side):.1f} ft/min")
+
+
 def share(fraction: float, side: str) -> str:
     """A share as a `fraction`: 1 %, to the `side`.
 

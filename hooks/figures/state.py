@@ -119,7 +119,7 @@ def svg(state: State, inputs: Mapping[str, Any], may_stay: float, words: Words) 
     wound = whole(found, state, inputs)
     shown = [name for name in STATES if any(name == one for one, _, _ in wound)]
     body = [drum.patterns(at, ids, [n for n in shown if n != "away"]), drum.half_section(at, wound, ids)]
-    share = tables.tenth_share(state["firm_tension_n"] / state["rated_line_pull_n"], "up")
+    share = tables.tenth_share(state["firm_tension_n"] / state["rated_line_pull_n"], "near")
     names = [(name, say(says["key"][name], share=share)) for name in shown]
     lines, y = drum.key(at.root + drum.STUB + 18, names, at, ids)
     body += [lines, text(4, y + 12, say(says["tension"]), classes="fig-strong"), text(4, y + 28, say(says["scale"]))]
@@ -206,7 +206,7 @@ def _description(state: State, found: Sequence[Piece], says: Words) -> Markup:
     layers = [layer["layer"] for layer in state["layers"]]
     by_layer = [(layer, [piece for piece in found if piece.layer == layer]) for layer in layers]
     said = [f"{_said(says, state, layer, mine)}." for layer, mine in by_layer if mine]
-    share = tables.tenth_share(state["firm_tension_n"] / state["rated_line_pull_n"], "up")
+    share = tables.tenth_share(state["firm_tension_n"] / state["rated_line_pull_n"], "near")
     return Markup(" ").join([say(says["describe"], share=share), *map(Markup, said)])
 
 
@@ -236,7 +236,7 @@ def before_and_after(
     for at, state, half, y in zip((first, second), states, wound, (16, 16 + down), strict=True):
         body.append(text(first.left, y, say(says["on"], day=state["day"]), classes="fig-strong"))
         body.append(drum.half_section(at, half, ids))
-    share = tables.tenth_share(states[1]["firm_tension_n"] / states[1]["rated_line_pull_n"], "up")
+    share = tables.tenth_share(states[1]["firm_tension_n"] / states[1]["rated_line_pull_n"], "near")
     names = [(name, say(says["key"][name], share=share)) for name in shown]
     lines, height = drum.key(second.root + drum.STUB + 18, names, first, ids)
     said = Markup(" ").join(

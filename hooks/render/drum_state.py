@@ -140,7 +140,8 @@ def _notes(words: Words, told: Told, case: Case) -> Iterator[Markup]:
     state = told.state
     assert state is not None
     if case.firm_below:
-        yield words.say("drum.plan.reaches", place=place(words, state["depth"]["layer"], state["depth"]["wrap"], "down"), day=state["day"])
+        deepest = place(words, state["depth"]["layer"], state["depth"]["wrap"], "down")
+        yield words.say("drum.plan.reaches", place=deepest, day=state["day"])
         days = beneath(told, case.firm_below)
         if len(days) == 1:
             yield words.say("drum.plan.beneath", days=days[0])

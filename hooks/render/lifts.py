@@ -18,7 +18,7 @@ from calc.contract import best_method
 from calc.model import Case, Data
 from hooks.render import plan as plans
 from hooks.render.drum_state import falls, in_few_words
-from hooks.render.environment import render, tenth_share
+from hooks.render.environment import both, render, tenth_share
 from hooks.render.page import Page, headings, root
 from hooks.render.upkeep import Told
 from hooks.render.words import Words
@@ -42,8 +42,8 @@ class Row:
 
 @dataclass(frozen=True)
 class Boom:
-    """One boom length of one configuration: its lifts, falls after which its plan lets full line pull be taken (None:
-    never), address of that plan, re-reeving by falls, where the boom need not be rigged anew."""
+    """One boom length of one configuration: its lifts, address of its plan, falls from which full line pull may be taken
+    after it (None: never), re-reeving by falls, whether the boom stands so already, address of its JSON."""
 
     case: Case
     listed: str
@@ -52,6 +52,7 @@ class Boom:
     plan_enough: int | None
     reeving: dict[int, Mapping[str, Any]]
     rigged: bool
+    feed: str | None
 
 
 def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
@@ -75,6 +76,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         verdicts=[(code, data.rules[found[code]]) for code in words.get("drum.lifts.verdict_text") if code in found],
         reeve_rule=data.rules["re-reeve-at-the-head"],
         ratio=tables.ratio,
+        hook_speed=lambda value: both(tables.hook_speed(value, "down")),
         of_rated=lambda newtons: tenth_share(newtons / machine.winch.rated_line_pull, "down"),
     )
     return Page(
@@ -91,6 +93,7 @@ def boom(told: Told, case: Case, plan: Mapping[str, Any], lifts: Mapping[str, An
     """One boom length ready for its page."""
     rows = [row(lift) for lift in lifts["lifts"]]
     best = best_method(plan)
+    first = plans.first_configuration(case.machine, case.chart.slug) == case.configuration.id
     same = told.state is not None and case.chart.slug == told.state["boom"]
     return Boom(
         case,
@@ -100,6 +103,7 @@ def boom(told: Told, case: Case, plan: Mapping[str, Any], lifts: Mapping[str, An
         best["passes"][-1]["full_pull_falls_min"] if best else None,
         {one.of["falls"]: one.of["re_reeving"] for one in rows if one.of["re_reeving"]},
         same or case.machine.kind == "telescopic",
+        f"data/v1/ready/{case.machine.id}/{case.chart.slug}.json" if first else None,
     )
 
 

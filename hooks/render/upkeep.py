@@ -16,6 +16,8 @@ from calc.model import Case, Data, Machine
 Computed = Mapping[str, Any]
 Made = tuple[Case, Computed]  # a case and its plan
 
+ASKED = ("load", "stops", "methods")  # what a plan asks of the crew
+
 
 @dataclass(frozen=True)
 class DrumPlan:
@@ -70,12 +72,14 @@ def told(data: Data, machine: Machine, made: Iterable[Made], day: str) -> Told:
 
 
 def _plan(data: Data, found: Computed, made: list[Made]) -> DrumPlan | None:
-    """The plan that a state names.  It is the standing one when it reaches all the rope there is by the data."""
+    """The plan that a state names.  It is the standing one when it asks for the same: loose wraps as deep as the plan
+    for all of the rope reaches."""
     case = state.plan_case(data, found)
     if case is None:
         return None
-    for standing, plan in made:
-        same = (standing.configuration.id, standing.chart.slug) == (case.configuration.id, case.chart.slug)
-        if same and case.firm_below == 0 and case.machine.rope.length == standing.machine.rope.length:
-            return DrumPlan(standing, plan, True)
-    return DrumPlan(case, contract.plan(case), False)
+    plan = contract.plan(case)
+    for standing, other in made:
+        if (standing.configuration.id, standing.chart.slug) == (case.configuration.id, case.chart.slug):
+            if all(plan[part] == other[part] for part in ASKED):
+                return DrumPlan(standing, other, True)
+    return DrumPlan(case, plan, False)
