@@ -1,0 +1,367 @@
+// The run sheet: takes the list of steps that the page holds and makes it one to tick, undo, count, break off and
+// record.  Once started, a sheet lives from what is kept on the phone, not from the page.
+
+import {
+  both, clock, day, drop, exportButtons, fill, flat, h, keep, kept, recordKey, recordOf, sheetKey, tidy, toDo,
+} from "./kept.js";
+
+const { words, methods, ...data } = JSON.parse(document.getElementById("sheet-data").textContent);
+const source = document.getElementById("sheet-steps");
+const place = document.getElementById("sheet");
+const key = sheetKey(data.plan);
+
+let sheet = kept(key); // null: none; undefined: one that cannot be read
+let older = null; // name of the warning when the plan has changed since
+let view = "steps"; // steps, break or record
+let record = null;
+
+// -- the page as data ------------------------------------------------------------------------------------------------
+
+/** A text of the page in both unit systems, as plain text. */
+function pair(node) {
+  return ["x-u", "x-m"].map((hidden) => {
+    const copy = node.cloneNode(true);
+    copy.querySelectorAll(hidden).forEach((part) => part.remove());
+    return copy.textContent.replace(/\s+/g, " ").trim();
+  });
+}
+
+/** The steps of one method as the page of this build has them. */
+function stepsOf(method) {
+  return [...source.querySelectorAll(`section:not([data-method]), [data-method="${method}"]`)].flatMap((section) => {
+    const { part } = section.dataset;
+    return [...section.querySelectorAll("li")].map((item, at) => {
+      const title = item.querySelector("strong").textContent.replace(/\.$/, "");
+      const step = { id: part + (at + 1), part, number: at + 1, title, text: pair(item.querySelector("span")) };
+      if (part !== "work") return step;
+      const pass = item.closest("[data-pass]");
+      return {
+        ...step,
+        ...methods[method].moves[at],
+        pass: Number(pass.dataset.pass),
+        stop: pair(item.querySelector("i")),
+        enough: pair(pass.querySelector(".fw-enough")),
+      };
+    });
+  });
+}
+
+/** Name of the warning when the kept sheet has other numbers than this build. */
+function age() {
+  if (!sheet) return null;
+  if (!methods[sheet.method.id]) return "older_gone";
+  return JSON.stringify(stepsOf(sheet.method.id)) === JSON.stringify(sheet.steps) ? null : "older_text";
+}
+
+// -- what is done with a sheet ---------------------------------------------------------------------------------------
+
+const now = () => new Date().toISOString();
+const current = () => toDo(sheet)[sheet.done.length];
+const lastDone = () => toDo(sheet)[sheet.done.length - 1];
+const nextText = () => (current() ? fill(words.next, { step: current().title }) : words.all_done);
+
+function say(...texts) {
+  status.textContent = texts.join(" ");
+}
+
+function save() {
+  full.hidden = keep(key, sheet);
+}
+
+function change(...texts) {
+  save();
+  draw();
+  say(...texts);
+  place.querySelector("[aria-current]")?.scrollIntoView({ block: "start" });
+}
+
+function start(id) {
+  const method = { id, title: methods[id].title };
+  sheet = { ...data, method, started: now(), steps: stepsOf(id), done: [], counts: {}, notes: {} };
+  change(fill(words.started, { time: clock(sheet.started), method: method.title }), nextText());
+}
+
+function tick() {
+  const step = current();
+  if (!step) return write();
+  if (isOff(step) === "count_off") return undefined;
+  sheet.done.push(now());
+  return change(fill(words.ticked, { step: step.title, time: clock(sheet.done.at(-1)) }), nextText());
+}
+
+/** Take back what was done last: the end after a pass, a tick, or the start of an empty sheet. */
+function undo() {
+  if (!sheet.done.length) {
+    drop(key);
+    return begin();
+  }
+  if (sheet.enough && lastDone().part === "work") delete sheet.enough;
+  else sheet.done.pop();
+  return change(fill(words.undone, { step: current().title }));
+}
+
+function endAfter(pass) {
+  sheet.enough = pass;
+  change(fill(words.enough_said, { pass }), nextText());
+}
+
+/** The record takes the place of the sheet, unless the phone does not keep it. */
+function write() {
+  record = recordOf(sheet, words, now());
+  full.hidden = keep(recordKey(record), record);
+  if (full.hidden) drop(key);
+  show("record");
+}
+
+// -- counting --------------------------------------------------------------------------------------------------------
+
+const wrapsOff = (step) => Math.abs(flat(sheet, sheet.counts[step.id]) - flat(sheet, step.drum));
+
+/** Whether a count is off the plan: "count_off" where the plan stops for it,
+    "count_off_later" where it has to be looked into. */
+function isOff(step) {
+  if (!step.drum || !sheet.counts[step.id] || wrapsOff(step) <= sheet.tolerance) return null;
+  return step.number === 1 ? "count_off" : "count_off_later";
+}
+
+/** A place on the drum so many wraps on; the layer follows. */
+function moved([layer, wrap], by) {
+  const { wraps } = sheet;
+  if (wrap + by < 1 && layer > 1) return [layer - 1, wraps[layer - 2] + wrap + by];
+  if (wrap + by > wraps[layer - 1] && layer < wraps.length) return [layer + 1, wrap + by - wraps[layer - 1]];
+  return [layer, Math.min(Math.max(wrap + by, 0), wraps[layer - 1])];
+}
+
+/** A field for counted wraps between two buttons.  `get` gives the count or undefined, `set` takes it, `warning` says
+    what is wrong with it. */
+function counter(planned, hint, get, set, warning) {
+  const field = h("input", { type: "number", inputmode: "numeric", min: 0, step: 1, "aria-describedby": "count-hint" });
+  const layerText = h("span");
+  const warn = h("p", { role: "alert", class: "fw-off" });
+  const same = button("", () => put(get() ? undefined : planned));
+  function put(count) {
+    set(count);
+    show();
+  }
+  function show() {
+    const [layer, wrap] = get() || planned;
+    layerText.textContent = fill(words.count_in, { layer });
+    field.value = get() ? wrap : "";
+    field.placeholder = wrap;
+    field.max = sheet.wraps[layer - 1];
+    same.textContent = get() ? words.clear : words.as_planned;
+    warn.textContent = (get() && warning?.()) || "";
+  }
+  field.addEventListener("change", () => {
+    const [layer] = get() || planned;
+    const typed = Number(field.value);
+    if (Number.isInteger(typed) && field.value !== "" && typed >= 0 && typed <= field.max) return put([layer, typed]);
+    put(undefined);
+    if (typed) warn.textContent = fill(words.count_wrong, { layer, most: sheet.wraps[layer - 1] });
+    return undefined;
+  });
+  const step = (by) => () => put(moved(get() || planned, by));
+  const made = h("div", { class: "fw-counter" },
+    h("label", {}, layerText, field),
+    button("−", step(-1), { "aria-label": words.less }),
+    button("+", step(1), { "aria-label": words.more }),
+    same,
+    h("p", { id: "count-hint", class: "fw-small" }, hint),
+    warn);
+  show();
+  return made;
+}
+
+function stepCounter(step) {
+  const hint = step.before ? words.count_up : step.after ? words.count_down : words.count_any;
+  const set = (count) => {
+    if (count) sheet.counts[step.id] = count;
+    else delete sheet.counts[step.id];
+    save();
+    label();
+  };
+  const warning = () => isOff(step) && fill(words[isOff(step)], { off: wrapsOff(step), tolerance: sheet.tolerance });
+  return counter(step.drum, hint, () => sheet.counts[step.id], set, warning);
+}
+
+// -- drawing ---------------------------------------------------------------------------------------------------------
+
+function button(text, click, more = {}) {
+  return h("button", { type: "button", class: "fw-button", click, ...more }, text);
+}
+
+const status = h("p", { role: "status", class: "fw-said" });
+const full = h("p", { role: "alert", class: "fw-banner", hidden: true }, words.full);
+const old = h("div", { class: "fw-banner", role: "note" });
+const body = h("div");
+const undoButton = button(words.undo, undo);
+const breakButton = button(words.break, () => show("break"));
+const tickButton = button("", tick, { class: "fw-button fw-main" });
+const bar = h("div", { class: "fw-run-bar" }, undoButton, breakButton, tickButton);
+
+/** Another view, its heading focused, so that what it says is read out. */
+function show(which) {
+  view = which;
+  say();
+  draw();
+  place.querySelector("h2").focus();
+}
+
+/** What the bar offers now. */
+function label() {
+  const step = current();
+  const stopped = Boolean(step) && isOff(step) === "count_off";
+  tickButton.textContent = stopped ? words.stopped : step ? fill(words.tick, { step: step.title }) : words.finish;
+  tickButton.setAttribute("aria-disabled", String(stopped));
+  breakButton.disabled = !step;
+}
+
+function draw() {
+  source.hidden = Boolean(sheet);
+  bar.hidden = !sheet || view !== "steps";
+  old.hidden = !sheet || !older;
+  if (!old.hidden) {
+    const text = fill(words[older], { day: day(sheet.started), ...sheet.plan });
+    old.replaceChildren(h("strong", {}, words.older_title), h("p", {}, text));
+  }
+  body.replaceChildren(...(sheet ? { steps: stepsView, break: breakView, record: recordView }[view]() : startView()));
+  if (sheet) label();
+}
+
+function startView() {
+  const offers = Object.entries(methods).map(([id, { title }]) =>
+    button(fill(words.start, { method: title }), () => start(id), { class: "fw-button fw-main" }));
+  return [...(sheet === null ? [] : [h("p", { class: "fw-banner" }, words.sheet_unreadable)]), h("div", { class: "fw-start" }, offers)];
+}
+
+function stepsView() {
+  const steps = toDo(sheet);
+  const done = sheet.done.length;
+  const parts = [h("p", { class: "fw-small" }, fill(words.progress, { done, all: steps.length }))];
+  steps.forEach((step, at) => {
+    const before = steps[at - 1];
+    if (!before || before.part !== step.part) parts.push(h("h2", {}, words.part[step.part] || sheet.method.title));
+    if (step.pass && step.pass !== before.pass) parts.push(h("h3", {}, fill(words.pass, step)));
+    if (!before || before.part !== step.part || before.pass !== step.pass) parts.push(h("ol", { class: "fw-run" }));
+    parts.at(-1).append(at < done ? doneItem(step, sheet.done[at]) : at === done ? nowItem(step) : nextItem(step));
+  });
+  return parts;
+}
+
+function head(step, mark, ...more) {
+  return h("p", { class: "fw-run-head" }, h("span", { class: "fw-mark" }, mark), " ", h("strong", {}, step.title), ...more);
+}
+
+function doneItem(step, time) {
+  const [layer, wrap] = sheet.counts[step.id] || [];
+  const note = sheet.notes[step.id];
+  const said = [layer && fill(words.counted, { layer, wrap }), note && fill(words.said, { note })].filter(Boolean);
+  const mark = h("span", { role: "img", "aria-label": words.done }, "✓");
+  return h("li", { class: "fw-done" },
+    head(step, mark, " ", h("time", { datetime: time }, clock(time))),
+    said.length > 0 && h("p", { class: "fw-small" }, said.join(" ")));
+}
+
+function nextItem(step) {
+  return h("li", {}, head(step, `${step.number}`), h("p", {}, both(step.text)));
+}
+
+function nowItem(step) {
+  const note = noteField(sheet.notes[step.id], (text) => {
+    if (text) sheet.notes[step.id] = text;
+    else delete sheet.notes[step.id];
+    save();
+  });
+  return h("li", { class: "fw-now", "aria-current": "step" },
+    enoughOffer(step),
+    head(step, `${step.number}`),
+    h("p", { class: "fw-run-text" }, both(step.text)),
+    step.drum && drumText(step.drum),
+    step.drum && stepCounter(step),
+    note,
+    step.stop && h("p", { class: "fw-stop" }, h("b", {}, words.stop_here), " ", both(step.stop)));
+}
+
+function drumText([layer, wrap]) {
+  return h("p", { class: "fw-drum" }, h("span", {}, words.expect), " ",
+    h("b", {}, fill(words.layer, { layer })), " ", h("b", {}, fill(words.wraps, { wrap })));
+}
+
+function noteField(value, set) {
+  const field = h("input", { type: "text", maxlength: 300, value, autocomplete: "off" });
+  field.addEventListener("input", () => set(tidy(field.value)));
+  return h("label", { class: "fw-note" }, words.note, field);
+}
+
+/** Before every pass but the first: what the passes so far are enough for, and the way to end with them. */
+function enoughOffer(step) {
+  const before = lastDone();
+  if (before?.part !== "work" || step.part !== "work" || before.pass === step.pass) return null;
+  return h("div", { class: "fw-enough" },
+    h("p", {}, words.enough_title, " ", both(before.enough)),
+    button(words.enough, () => endAfter(before.pass)));
+}
+
+function breakView() {
+  const step = current();
+  const broken = {};
+  const stop = step.stop || [words.break_nothing, words.break_nothing];
+  const breakOff = () => {
+    sheet.broken = { at: now(), ...broken };
+    write();
+  };
+  return [
+    h("h2", { tabindex: -1 }, words.break_title),
+    h("p", {}, fill(words.break_at, { step: step.title })),
+    h("p", { class: "fw-run-text fw-stop" }, both(stop)),
+    h("ul", {}, words.break_then.map((text) => h("li", {}, text))),
+    ...(step.begun ? [counter(step.drum, words.break_count, () => broken.count, (count) => { broken.count = count; })] : []),
+    noteField("", (text) => { broken.note = text; }),
+    h("div", { class: "fw-buttons" },
+      button(words.break_back, () => show("steps")),
+      button(words.finish, breakOff, { class: "fw-button fw-main" })),
+  ];
+}
+
+function recordView() {
+  const exported = (kind) => {
+    record.exported = { at: now(), as: kind };
+    full.hidden = keep(recordKey(record), record);
+  };
+  return [
+    h("h2", { tabindex: -1 }, words.record),
+    h("p", {}, words.state[record.state]),
+    h("p", { class: "fw-banner" }, words.export_now),
+    exportButtons(record, words, exported),
+    button(words.anew, begin),
+  ];
+}
+
+// -- begin -----------------------------------------------------------------------------------------------------------
+
+/** Nothing started: the page as it came. */
+function begin() {
+  sheet = record = older = null;
+  view = "steps";
+  full.hidden = true;
+  say();
+  draw();
+}
+
+older = age();
+if (older && !sheet.older) {
+  sheet.older = true;
+  keep(key, sheet);
+}
+place.append(full, old, status, body, bar);
+draw();
+
+// The same sheet open in another window: show what stands there now.
+addEventListener("storage", (event) => {
+  if (event.key !== key || view === "record") return;
+  sheet = kept(key);
+  older = age();
+  view = "steps";
+  say(words.other_window);
+  draw();
+});

@@ -1,0 +1,176 @@
+"""The run sheet of a plan: every step to tick, the drum to expect, how to break off, what the log of the rope gets.
+
+May import: calc (model, contract's plain data, logged, rig, tables), page, words, environment, plan (addresses, steps).
+Must not know: MkDocs, how a plan is found.
+
+The page is a list that reads without a script.  assets/sheet.js takes the texts from it and the numbers from the block
+of JSON in it, and keeps both with the sheet on the phone.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from jinja2 import Environment
+from markupsafe import Markup
+
+from calc import tables
+from calc.contract import best_method, hook_block
+from calc.logged import Logged, logged
+from calc.model import Case, Data
+from calc.rig import Crane
+from hooks.render import plan as plans
+from hooks.render.environment import metres, plain, render, rope
+from hooks.render.page import Page, root
+from hooks.render.words import Words
+
+Plan = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One move of the sheet: number through the method, its pass, the move, what to do, how to break off during it."""
+
+    number: int
+    pass_number: int
+    move: Mapping[str, Any]
+    text: Markup
+    stop: Markup
+
+
+def address(plan_address: str) -> str:
+    """Where the run sheet of the plan at this address stands.
+
+    >>> address("machines/heron/41m/")
+    'machines/heron/41m/sheet/'
+    """
+    return f"{plan_address}sheet/"
+
+
+def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan, plan_address: str) -> Page | None:
+    """The run sheet of one case; None where no method can be done."""
+    best = best_method(plan)
+    if best is None:
+        return None
+    machine = case.machine
+    boom = plans.boom_length(case.chart.boom_length)
+    at = address(plan_address)
+    shown = plans.shown_values(plans.also_in_force(data, case))
+    methods = sorted((m for m in plan["methods"] if m and not m["refused"]), key=lambda method: method is not best)
+    body = render(
+        env,
+        "sheet.html",
+        root=root(at),
+        case=case,
+        plan=plan,
+        plan_address=plan_address,
+        boom=boom,
+        best=best,
+        methods=methods,
+        before=plans.before_steps(words, case, plan, best, hook_block(plan), boom, at),
+        steps={m["name"]: steps(words, plan, m, shown) for m in methods},
+        enough=lambda one: plans.enough(words, one),
+        numbers=script_data(words, case, plan, plan_address, methods, shown["count_tolerance"]),
+    )
+    return Page(
+        address=at,
+        title=words.get("sheet.title").format(machine=machine.name, boom=plain(boom)),
+        description=words.get("sheet.description").format(machine=machine.name, boom=plain(boom)),
+        search_text="",
+        toc=(),
+        html=body,
+        indexed=False,
+    )
+
+
+def steps(words: Words, plan: Plan, method: Mapping[str, Any], shown: Mapping[str, float]) -> list[Step]:
+    """All moves of a method as steps; `shown` are the rule values the planner does not read."""
+    found = []
+    firm = 0.0
+    for step in plans.steps(words, plan, method, shown["first_lift"]):
+        text = count_text(words, plan, shown) if step.number == 1 else step.text
+        stop = stop_text(words, step.move, min(firm, step.firm_if_landed))
+        found.append(Step(step.number, step.pass_number, step.move, text, stop))
+        firm = step.firm_if_landed
+    return found
+
+
+def count_text(words: Words, plan: Plan, shown: Mapping[str, float]) -> Markup:
+    """The first move, which ends with the count that decides whether the work goes on."""
+    stops, inputs = plan["stops"], plan["inputs"]
+    count = words.say(
+        "plan.count_text",
+        radius=metres(stops["start_radius_m"], "up"),
+        height=metres(stops["start_hook_height_m"], "up"),
+        layer=stops["layer_at_start"],
+        wrap=tables.wraps(stops["wrap_at_start"], "near"),
+        tolerance="%g" % shown["count_tolerance"],
+    )
+    least = words.say("plan.count_stop", stop=inputs["stop_wraps"], dead=inputs["dead_wraps"])
+    return Markup("{} {}").format(count, least)
+
+
+def stop_text(words: Words, move: Mapping[str, Any], firm: float) -> Markup:
+    """How to land the load in the middle of a move, and what is firm then at least."""
+    firm_text = words.say("sheet.stop.firm" if firm >= 1 else "sheet.stop.nothing_firm", rope=rope(firm, "down"))
+    if move["load_kg"]:
+        height = max(under or 0.0 for under in move["load_height_m"])
+        return Markup("{} {}").format(words.say("sheet.stop.land", height=metres(height, "up")), firm_text)
+    return Markup("{} {}").format(words.say("sheet.stop.empty"), firm_text)
+
+
+def script_data(
+    words: Words, case: Case, plan: Plan, plan_address: str, methods: list[Mapping[str, Any]], tolerance: float
+) -> Markup:
+    """What the script needs beside the texts of the page, as JSON that may stand in a script element."""
+    machine = case.machine
+    layers = Crane(case).layers
+    found = {
+        "plan": {
+            "address": plan_address,
+            "machine": machine.id,
+            "name": machine.name,
+            "boom": plan["boom"],
+            "boom_name": plain(plans.boom_length(case.chart.boom_length)),
+            "configuration": case.configuration.id,
+            "configuration_name": case.configuration.name,
+            "status": machine.status,
+            "revision": machine.revision,
+            "rules": plan["day"],
+        },
+        "wraps": [layer.wraps for layer in layers],
+        "tolerance": tolerance,
+        "methods": {
+            m["name"]: {
+                "title": words.get(f"methods.{m['name']}"),
+                "moves": [numbers(*one) for one in zip(_moves(m), logged(case, plan, m), strict=True)],
+            }
+            for m in methods
+        },
+        "words": words.get("sheet.script") | words.get("kept.script"),
+    }
+    text = json.dumps(found, ensure_ascii=False, separators=(",", ":"))
+    return Markup(text.replace("<", "\\u003c"))
+
+
+def _moves(method: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    return [move for one in method["passes"] for move in one["moves"]]
+
+
+def numbers(move: Mapping[str, Any], log: Logged) -> dict[str, Any]:
+    """The drum after a move as the plan page shows it, and what the log gets from it; what is not so is left out."""
+    found: dict[str, Any] = {"drum": [move["layer"][1], int(tables.wraps(move["wrap"][1], "near"))]}
+    if log.entry:
+        found["entry"] = log.entry
+    if log.begun:
+        found["begun"] = log.begun
+    if log.before:
+        found["before"] = True
+    if move["move"] == "land":
+        found["after"] = True
+    if move["rope_on_drum_m"][1] < move["rope_on_drum_m"][0]:
+        found["out"] = True
+    return found
