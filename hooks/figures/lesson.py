@@ -2,15 +2,16 @@
 
 May import: the figures' common part and the figures themselves.  Must not know: pages, files, how a plan is computed.
 
-Every figure is drawn from a plan, so that what it shows can be built.
+Every figure is drawn from a plan, so that what it shows can be built, or from the state a log left a drum in.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from hooks.figures import Words, bars, bed, drum, procedure, rope, side, tension, terms, wraps
+from hooks.figures import Words, bars, bed, drum, procedure, rope, side, state, tension, terms, wraps
 
 Plan = Mapping[str, Any]
 
@@ -34,4 +35,19 @@ FIGURES: dict[str, Callable[[Plan, Words], str]] = {
     "rope-diameter": rope.measure,
     "reel-to-drum": rope.reel_to_drum,
     "crossover-shift": rope.crossover_shift,
+}
+
+
+@dataclass(frozen=True)
+class OfDrum:
+    """A figure of the drum of one crane: on how many days, how it is asked for, what draws it."""
+
+    days: int
+    pattern: str
+    draw: Callable[[Sequence[Mapping[str, Any]], Mapping[str, Any], float, Words], str]
+
+
+OF_DRUM = {
+    "drum-on": OfDrum(1, "drum-on:<crane>/<day>", state.on_a_day),
+    "drum-days": OfDrum(2, "drum-days:<crane>/<day>/<day>", state.before_and_after),
 }

@@ -210,14 +210,18 @@ def _description(state: State, found: Sequence[Piece], says: Words) -> Markup:
     return Markup(" ").join([say(says["describe"], share=share), *map(Markup, said)])
 
 
-def before_and_after(
-    states: tuple[State, State], inputs: Mapping[str, Any], may_stay: float, words: Words
-) -> str:
+def on_a_day(states: Sequence[State], inputs: Mapping[str, Any], may_stay: float, words: Words) -> str:
+    """The drum on one day: `svg` of the only one of the `states`; `inputs`, `may_stay`, `words` as there."""
+    (one,) = states
+    return svg(one, inputs, may_stay, words)
+
+
+def before_and_after(states: Sequence[State], inputs: Mapping[str, Any], may_stay: float, words: Words) -> str:
     """The drum on two days, one above the other, in half section.
 
     Parameters
     ----------
-    states : the states of both days as data
+    states : the states of both days as data, the earlier first
     inputs, may_stay, words : as in `svg`
 
     Returns: one <svg> element.  Errors: none for states that validate.

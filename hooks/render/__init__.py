@@ -85,7 +85,7 @@ def site(folder: Path, day: str, address: str | None) -> Site:
         "words": texts.get("frame"),
     }
     files = {**feed.files(data, made, told, day), **saved}
-    return Site(tuple(pages), files, frame, guide(env, texts, data, made, pages, day), texts)
+    return Site(tuple(pages), files, frame, guide(env, texts, data, made, told, pages, day), texts)
 
 
 def _plans(data: Data, day: str) -> list[tuple[Case, Mapping[str, Any]]]:

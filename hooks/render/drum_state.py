@@ -156,6 +156,12 @@ def _notes(words: Words, told: Told, case: Case) -> Iterator[Markup]:
         yield words.say("drum.plan.adds")
 
 
+def loose_on_drum(state: State) -> float:
+    """Rope that lies loose on the drum, less what may stay unreached [m]."""
+    on_drum = state["rope_on_drum_m"]
+    return sum((max(0.0, min(end, on_drum) - start) for start, end in (one["rope_m"] for one in state["loose"])), 0.0)
+
+
 def unreached_loose(state: State) -> float:
     """Rope that lies loose where the rules let it stay unreached [m]."""
     return max((bed["unreached_loose_m"] for bed in state["beds"]), default=0.0)
@@ -164,12 +170,11 @@ def unreached_loose(state: State) -> float:
 def _parts(words: Words, data: Data, told: Told, state: State) -> dict[str, Any]:
     """What the page of a drum with a log shows."""
     may_stay = told.may_stay
-    on_drum = state["rope_on_drum_m"]
     return {
         "state": state,
         "boom": plans.boom_length(state["boom_length_m"]),
         "firm_share": state["firm_tension_n"] / state["rated_line_pull_n"],
-        "loose_rope": sum(max(0.0, min(one["rope_m"][1], on_drum) - one["rope_m"][0]) for one in state["loose"]),
+        "loose_rope": loose_on_drum(state),
         "unreached_loose": unreached_loose(state),
         "why": list(_why(data, state)),
         "pieces": list(_in_whole_wraps(figures.pieces(state, may_stay))),

@@ -1,6 +1,7 @@
 """Hand-written pages: rule values, plan numbers, links and figures put in, and the frame around the text.
 
-May import: calc.model, figures.lesson, environment, page, plan, quantity, quoted, words.  Must not know: MkDocs.
+May import: calc.model, figures.lesson, environment, page, plan, quantity, quoted, quoted_drum, upkeep, words.  Must not
+know: MkDocs.
 
 What a page may write, with names as in the addresses:
 
@@ -10,6 +11,12 @@ What a page may write, with names as in the addresses:
     {{ plan:bittern/54m/full-counterweight.load }} the same of another configuration
     {{ plan-link:bittern/54m }}                   link to the plan page, with its title
     {{ figure:drum:bittern/54m }}                 figure of a plan (hooks/figures/lesson.py), alone on its line
+    {{ state:bittern.ready_from }}                number of the state of a drum (hooks/render/quoted_drum.py)
+    {{ state:bittern/2026-11-09.loose }}          the same after the entries of its log up to that day
+    {{ ready:bittern/54m/40t.falls }}             number of a heavy lift (hooks/render/quoted_drum.py)
+    {{ drum-link:bittern }}                       link to the state of a drum; work-link: and lifts-link: as well
+    {{ figure:drum-on:heron/2026-10-19 }}         figure of the state of a drum, alone on its line
+    {{ figure:drum-days:heron/2026-10-13/2026-10-19 }}    the same drum on two days
 
 Anything else between double braces is an error, located, with what may be written instead.
 """
@@ -26,12 +33,16 @@ from jinja2 import Environment
 from markupsafe import Markup, escape
 
 from calc.model import Case, Data
-from hooks.figures.lesson import FIGURES
+from hooks.figures.lesson import FIGURES, OF_DRUM
 from hooks.render import plan as plans
 from hooks.render.environment import render
+from hooks.render.lifts import Row
 from hooks.render.page import Page, root
 from hooks.render.quantity import quantity
 from hooks.render.quoted import QUOTES, quote
+from hooks.render.quoted_drum import OF_LIFT, OF_STATE, Quote, States, by_name
+from hooks.render.quoted_drum import quote as quote_drum
+from hooks.render.upkeep import Told
 from hooks.render.words import Words
 
 Order = tuple[tuple[str, str], ...]  # address and title of each page
@@ -42,7 +53,8 @@ _LISTED = re.compile(r"^- \[([^\]]+)\]\(([a-z0-9./-]+?)(?:/index)?\.md\)", re.MU
 _DESCRIPTION = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
 # What Markdown would read as marks of its own, in a text that comes from the data.
 _MARKS = str.maketrans({mark: f"&#{ord(mark)};" for mark in "\\`*_{}[]|!~"})
-KINDS = ("rule:", "rule-link:", "plan:", "plan-link:", "figure:")
+LINKS = {f"{name}-link": name for name in ("drum", "work", "lifts")}  # pages about the drum of a crane
+KINDS = ("rule:", "rule-link:", "plan:", "plan-link:", "state:", "ready:", *(f"{kind}:" for kind in LINKS), "figure:")
 
 
 class Unknown(ValueError):
@@ -55,7 +67,10 @@ class Guide:
 
     rules: Mapping[str, Mapping[str, Markup]]  # rule in force -> value name -> HTML
     plans: Mapping[str, Mapping[str, Any]]  # machine/boom and machine/boom/configuration -> the plan
-    links: Mapping[str, tuple[str, str]]  # rule id, or name of a plan -> address and title of its page
+    told: Mapping[str, Told]  # by machine: what the figures of its drum need beside a state
+    states: Mapping[str, Mapping[str, Any]]  # machine, and machine/day for the days of its log -> state of its drum
+    lifts: Mapping[str, Row]  # machine/boom/load and machine/boom/configuration/load -> heavy lift
+    links: Mapping[str, tuple[str, str]]  # rule id, name of a plan, machine/drum say -> address and title of its page
     words: Words
     env: Environment
     day: str
@@ -104,10 +119,11 @@ def guide(
     words: Words,
     data: Data,
     made: Iterable[tuple[Case, Mapping[str, Any]]],
+    told: Mapping[str, Told],
     pages: Iterable[Page],
     day: str,
 ) -> Guide:
-    """All rules in force on the day, all plans, and the pages of both."""
+    """All rules in force on the day, all plans, the drums of all cranes, and the pages of them."""
     titles = {page.address: page.title for page in pages}
     values: dict[str, dict[str, Markup]] = {}
     links: dict[str, tuple[str, str]] = {}
@@ -123,7 +139,9 @@ def guide(
         for name in {at.removeprefix("machines/").removesuffix("/"), f"{short}/{case.configuration.id}"}:
             found[name] = plan
             links[name] = (at, titles[at])
-    return Guide(values, found, links, words, env, day)
+    for id in told:
+        links |= {f"{id}/{name}": (at, titles[at]) for name in LINKS.values() for at in (f"machines/{id}/{name}/",)}
+    return Guide(values, found, told, States(data, told, day), by_name(told), links, words, env, day)
 
 
 def _filled(place: str, known: Guide, way: str) -> Markup:
@@ -137,12 +155,22 @@ def _filled(place: str, known: Guide, way: str) -> Markup:
             _demand(name, known.rules, "no rule in force")
         else:
             _plan(name, known)
-        address, title = known.links[name]
-        line = " ".join(title.split())  # a second line would begin a paragraph, a list or a heading
-        return Markup('<a href="{}{}">{}</a>').format(way, address, Markup(escape(line).translate(_MARKS)))
+        return _link(name, known, way)
+    if kind in LINKS:
+        _demand(name, known.told, "no crane")
+        return _link(f"{name}/{LINKS[kind]}", known, way)
+    if kind in ("state", "ready"):
+        of, quotes = (known.states, OF_STATE) if kind == "state" else (known.lifts, OF_LIFT)
+        return _drum_number(kind, name, of, quotes, known)
     if kind == "figure":
         return _figure(name, known)
     raise Unknown(f"this is not a place; write one of: {' '.join(KINDS)}")
+
+
+def _link(name: str, known: Guide, way: str) -> Markup:
+    address, title = known.links[name]
+    line = " ".join(title.split())  # a second line would begin a paragraph, a list or a heading
+    return Markup('<a href="{}{}">{}</a>').format(way, address, Markup(escape(line).translate(_MARKS)))
 
 
 def _rule_value(name: str, known: Guide) -> Markup:
@@ -162,17 +190,38 @@ def _plan_number(name: str, known: Guide) -> Markup:
     return said
 
 
+def _drum_number(
+    kind: str, name: str, of: Mapping[str, Any], quotes: Mapping[str, Quote], known: Guide
+) -> Markup:
+    """A number of a state or of a lift; the name of a lift may hold points, that of a number does not."""
+    asked, _, number = name.rpartition(".")
+    _demand(asked, _of_machine(asked, of), f"no {kind}")
+    _demand(number, quotes, f"no number of a {kind}")
+    said = quote_drum(quotes, number, of[asked], known.words)
+    if said is None:
+        raise Unknown(f"{kind} '{asked}' has no {number}; write one that has it")
+    return said
+
+
+def _of_machine(name: str, given: Iterable[str]) -> list[str]:
+    """The names of the same crane, or all where there is none."""
+    names = list(given)
+    return [one for one in names if one.partition("/")[0] == name.partition("/")[0]] or names
+
+
 def _plan(name: str, known: Guide) -> Mapping[str, Any]:
-    mine = [one for one in known.plans if one.startswith(f"{name.partition('/')[0]}/")]
-    _demand(name, mine or known.plans, "no plan")
+    _demand(name, _of_machine(name, known.plans), "no plan")
     return known.plans[name]
 
 
 def _figure(name: str, known: Guide) -> Markup:
     """The figure with its caption, and unfolded on demand what it shows in words."""
-    drawing, _, plan = name.partition(":")
-    _demand(drawing, FIGURES, "no figure")
-    svg = Markup(FIGURES[drawing](_plan(plan, known), known.words.texts))
+    drawing, _, of = name.partition(":")
+    _demand(drawing, [*FIGURES, *OF_DRUM], "no figure")
+    if drawing in FIGURES:
+        svg = Markup(FIGURES[drawing](_plan(of, known), known.words.texts))
+    else:
+        svg = _drum_figure(drawing, of, known)
     described = _DESCRIPTION.search(svg)
     return Markup(
         "<figure>{}<figcaption>{}</figcaption><details><summary>{}</summary><p>{}</p></details></figure>"
@@ -182,6 +231,22 @@ def _figure(name: str, known: Guide) -> Markup:
         known.words.get("guidance.figure_words"),
         Markup(described[1] if described else ""),
     )
+
+
+def _drum_figure(drawing: str, of: str, known: Guide) -> Markup:
+    """A figure of the drum of one crane on the days it is asked for."""
+    machine, *days = of.split("/")
+    wanted = OF_DRUM[drawing]
+    if len(days) != wanted.days:
+        raise Unknown(f"figure {drawing} takes {wanted.days} of the days of a log; write {wanted.pattern}")
+    states = []
+    for day in days:
+        name = f"{machine}/{day}"
+        _demand(name, _of_machine(name, known.states), "no state")
+        states.append(known.states[name])
+    told = known.told[machine]
+    inputs = {**told.inputs, "rope_length_m": states[-1]["rope_length_m"]}
+    return Markup(wanted.draw(states, inputs, told.may_stay, known.words.texts))
 
 
 def _demand(name: str, given: Iterable[str], what: str) -> None:

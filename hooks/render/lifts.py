@@ -42,8 +42,8 @@ class Row:
 
 @dataclass(frozen=True)
 class Boom:
-    """One boom length of one configuration: its lifts, address of its plan, falls from which full line pull may be taken
-    after it (None: never), re-reeving by falls, whether the boom stands so already, address of its JSON."""
+    """One boom length of one configuration: its lifts, address of its plan, falls from which full line pull may be
+    taken after it (None: never), re-reeving by falls, whether the boom stands so already, address of its JSON."""
 
     case: Case
     listed: str
