@@ -11,6 +11,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import atan2, pi
 
+from calc import ROUNDING
+
+MORE = 1e-6  # m: a rope longer by this needs the next layer
+
 
 @dataclass(frozen=True)
 class Layer:
@@ -229,6 +233,43 @@ def outside_diameter(drum_layers: tuple[Layer, ...], rope_diameter: float, freeb
     if not freeboard >= 0:
         raise ValueError(f"freeboard is {freeboard}; it is 0 or more")
     return drum_layers[-1].diameter + rope_diameter + 2 * freeboard
+
+
+def longest_rope(
+    groove_root_diameter: float,
+    rope_diameter: float,
+    rise_ratio: float,
+    wraps_odd_layers: int,
+    wraps_even_layers: int,
+    flange_diameter: float,
+    freeboard: float,
+) -> float:
+    """Longest rope that lies under the flange in whole layers.
+
+    the sum over layers of z*pi*D, as long as D_i + d + 2*freeboard is not above the flange diameter
+
+    Parameters
+    ----------
+    groove_root_diameter, rope_diameter, rise_ratio, wraps_odd_layers, wraps_even_layers : as in `layers`
+    flange_diameter : [m], above 0
+    freeboard : flange above the top layer, [m], 0 or more
+
+    Returns: [m], 0 where not even one layer fits.  Errors: ValueError out of range.
+    Rules: freeboard-iso, freeboard-us, new-rope.
+    Source: geometry; worked example: metric drum capacity, 400 mm barrel, 20 mm rope, 30 wraps, 5 layers: 235.619 m.
+
+    >>> round(longest_rope(0.4, 0.02, 1.0, 30, 30, 0.6, 0.0), 3)
+    235.619
+    """
+    _above_zero("flange_diameter", flange_diameter)
+    held = 0.0
+    while True:
+        found = layers(
+            groove_root_diameter, rope_diameter, rise_ratio, wraps_odd_layers, wraps_even_layers, held + MORE
+        )
+        if outside_diameter(found, rope_diameter, freeboard) > flange_diameter * (1 + ROUNDING):
+            return held
+        held = found[-1].rope_when_full
 
 
 def fleet_angle(half_width: float, distance: float) -> float:

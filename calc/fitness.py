@@ -9,7 +9,7 @@ here decides: the best that can be said is that no discard criterion is met by t
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -60,6 +60,7 @@ def fitness(data: Data, machine_id: str, day: str) -> dict[str, Any]:
         "day": day,
         "fitted": readings.fitted(upkeep.log, day),
         "outcome": own["outcome"],
+        "strictest": _strictest(one["outcome"] for one in judged),
         "regimes_differ": len({one["outcome"] for one in judged}) > 1,
         "regimes": judged,
         "inspections": [_inspection(number, one) for number, one in readings.counted(upkeep, day)],
@@ -183,6 +184,11 @@ def _judged(one: Regime, places: tuple[readings.LastRead, ...]) -> dict[str, Any
         "not_read": list(_not_read(one, places)),
         "nearest": nearest and {"place": nearest[0], **_found(nearest[1])},
     }
+
+
+def _strictest(outcomes: Iterable[str]) -> str:
+    found = [outcome for outcome in outcomes if outcome != NO_READINGS]
+    return judging.worst(found) if found else NO_READINGS
 
 
 def _place(place: Place) -> dict[str, Any]:

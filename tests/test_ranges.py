@@ -72,6 +72,13 @@ CALLS: dict[str, dict[str, tuple[Any, tuple[Any, ...]]]] = {
     "rope.minimum_breaking_force": {**ROPE, "grade": (1770e6, (1369e6, 2361e6, NAN))},
     "rope.mass_per_length": ROPE,
     "rope.metallic_area": ROPE,
+    "drum.longest_rope": {
+        **DRUM,
+        "wraps_odd_layers": (30, (0,)),
+        "wraps_even_layers": (30, (0,)),
+        "flange_diameter": (0.6, POSITIVE),
+        "freeboard": (0.0, NOT_NEGATIVE),
+    },
     "drum.fleet_angle": {"half_width": (0.3, POSITIVE), "distance": (10.0, POSITIVE)},
     "drum.crossover_shift": {"cut": (0.5, NOT_NEGATIVE), "wrap_length": (2.0, POSITIVE)},
     "drum.off_the_crossovers": {"shift": (0.3, (-0.1, 1.1, NAN))},

@@ -1,0 +1,131 @@
+"""Shortening a rope: how much may come off, where crossovers come to lie, how much higher the hook stops.
+
+May import: model, check, rulebook, readings, zones, drum, duty, rig, contract (rounding).
+Must not know: files, pages, words.
+
+What the rope is used for stands in its log: boom lengths, falls and the lowest hook of the work since it was fitted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from calc import ROUNDING, check, drum, duty, readings, rulebook, zones
+from calc.contract import rounded
+from calc.model import Data, Shortening, Upkeep
+from calc.rig import Crane, Rig, State
+
+SCHEMA_VERSION = 1
+DRUM_END, HOOK_END = "drum", "hook"
+WHOLE_TURNS = range(5)  # cuts that are shown: so many wraps and a part
+
+
+def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = None) -> dict[str, Any]:
+    """What a cut does to the rope of one machine, as plain data, numbers to 1e-6.
+
+    Parameters
+    ----------
+    data : everything read
+    machine_id : id of a machine
+    day : ISO text; the log up to it counts, and the rules of it
+    cut : length and end; left out: the cut at the drum end that the rule asks for to move the crossovers
+
+    Returns: dict that validates against rules/schema/shortening.schema.json.  `may_be_cut_m` is None where the log
+    holds no work, and 0 where the stop wraps are reached already.
+    Errors: check.Unknown when there is no such machine or rule value on that day.
+    Rules: shortening, crossover-shift, stop-wraps, dead-wraps-iso, dead-wraps-us.
+    """
+    machine = check.machine_of(data, machine_id)
+    upkeep = data.upkeep.get(machine_id, Upkeep(machine_id, ()))
+    cases = check.cases(data, machine, day)
+    first = machine.configurations[0].charts[0].boom_length
+    length = readings.rope_length(upkeep.log, day) or machine.rope.length
+    crane = duty.crane(cases(first), length)
+    try:
+        share = rulebook.value(data.rules.values(), machine, first, day, "shift_of_a_wrap")
+    except rulebook.Missing as missing:
+        raise check.Unknown(f"no rule in force on {day} gives {missing}; choose a later day") from missing
+    middle = crane.layers[(len(crane.layers) - 1) // 2]
+    cut = cut or Shortening(share * middle.wrap_length, DRUM_END)
+    used = [_used(duty.crane(cases(work.boom_length), length), work, cut) for work in zones.usual(upkeep.log, day)]
+    spare = min((one["spare_m"] for one in used), default=None)
+    out = {
+        "schema": SCHEMA_VERSION,
+        "machine": machine_id,
+        "status": machine.status,
+        "day": day,
+        "rope_length_m": length,
+        "dead_rope_m": crane.dead_rope,
+        "stop_rope_m": crane.stop_rope,
+        "stop_wraps": crane.case.values.stop_wraps,
+        "used": used,
+        "may_be_cut_m": None if spare is None else max(0.0, spare),
+        "middle_layer": middle.number,
+        "cuts": [
+            _cut(crane, (turns + share) * middle.wrap_length, turns + share, spare) for turns in WHOLE_TURNS
+        ],
+        "cut": {
+            "length_m": cut.length,
+            "end": cut.end,
+            "rope_left_m": length - cut.length,
+            "enough_left": None if spare is None else cut.length <= spare + ROUNDING,
+            "layers": list(_shifts(crane, cut)),
+        },
+    }
+    done: dict[str, Any] = rounded(out)
+    return done
+
+
+def _used(crane: Crane, work: zones.Usual, cut: Shortening) -> dict[str, Any]:
+    """One rig the log holds: rope on the drum at the lowest hook, what may come off it, stop heights before and after.
+
+    The lowest hook is taken at the least radius of the work, where the head stands highest.
+    """
+    machine = crane.case.machine
+    block = next(block for block in machine.blocks if block.id == work.block)
+    rig = Rig(crane, work.falls, block)
+    low = State(work.boom_length, work.radius[0], work.hook[0], work.falls, 0.0, 0.0)
+    held = rig.rope_on_drum(low)
+    layer, wrap = rig.position(low)
+    before, after = (rig.stop_height(low, less) for less in (0.0, cut.length))
+    return {
+        "boom": crane.case.chart.slug,
+        "boom_length_m": work.boom_length,
+        "falls": work.falls,
+        "block": work.block,
+        "radius_m": work.radius[0],
+        "hook_height_m": work.hook[0],
+        "rope_on_drum_m": held,
+        "layer": layer,
+        "wrap": wrap,
+        "spare_m": held - crane.stop_rope,
+        "stop_height_m": [before, after],
+    }
+
+
+def _cut(crane: Crane, length: float, wraps: float, spare: float | None) -> dict[str, Any]:
+    shifts = list(_shifts(crane, Shortening(length, DRUM_END)))
+    return {
+        "wraps": wraps,
+        "length_m": length,
+        "least_off_turns": min(each["off_turns"] for each in shifts if each["crosses"]) if len(shifts) > 1 else None,
+        "enough_left": None if spare is None else length <= spare + ROUNDING,
+    }
+
+
+def _shifts(crane: Crane, cut: Shortening) -> Iterator[dict[str, Any]]:
+    """By layer: by how much of a turn rope comes to lie elsewhere, and how far what wore at a crossover then lies from
+    the nearer one; a cut at the hook end moves nothing on the drum."""
+    for layer in zones.layers(crane):
+        wrap = layer.crossover_spacing * zones.CROSSOVERS_IN_A_TURN
+        shift = drum.crossover_shift(cut.length if cut.end == DRUM_END else 0.0, wrap)
+        off = drum.off_the_crossovers(shift)
+        yield {
+            "layer": layer.layer,
+            "crosses": layer.crosses,
+            "wrap_length_m": wrap,
+            "shift_turns": shift,
+            "off_turns": off,
+            "off_m": off * wrap,
+        }
