@@ -1,5 +1,5 @@
 // What the run sheet keeps on this phone, and how it leaves the phone: only by the hand that exports it.
-// Used by sheet.js and records.js.  A sheet holds all of its own numbers and texts, so that no later build changes them.
+// Used by sheet.js and records.js, on pages with frame.js (`firmwrap`).  A sheet holds all of its own numbers and texts, so that no later build changes them.
 
 const SHEET = "firmwrap.sheet.1:";
 const RECORD = "firmwrap.record.1:";
@@ -195,7 +195,7 @@ export function asText(record, words) {
   return [
     `${words.record}: ${plan.name}, ${plan.boom_name}, ${plan.configuration_name}`,
     plan.status === "demonstration" && words.demonstration,
-    fill(words.plan, { address: new URL(plan.address, new URL("../", import.meta.url)).href }),
+    fill(words.plan, { address: new URL(plan.address, firmwrap.base).href }),
     fill(words.data, plan),
     record.older_numbers && words.older,
     fill(words.method, { method: record.method.title }),

@@ -77,6 +77,7 @@ function change(...texts) {
 
 function start(id) {
   const method = { id, title: methods[id].title };
+  data.plan.build = firmwrap.build ?? "";
   sheet = { ...data, method, started: now(), steps: stepsOf(id), done: [], counts: {}, notes: {} };
   change(fill(words.started, { time: clock(sheet.started), method: method.title }), nextText());
 }

@@ -68,12 +68,14 @@ def site(folder: Path, day: str, address: str | None) -> Site:
         mine = [(case, found) for case, found in made if case.machine is machine]
         told[machine.id] = drum = upkeep.told(data, machine, mine, day)
         pages.append(machines.page(env, texts, data, drum, mine))
-        for case, found in mine:
-            whole = plan.page(env, texts, data, case, found)
-            pages += [whole, briefing.page(env, texts, data, case, found, whole, home)]
-            pages += filter(None, [sheet.page(env, texts, data, case, found, whole.address)])
+        standing = [(case, found, None) for case, found in mine]
+        for case, found, partial in filter(None, [*standing, drum_state.asked(texts, drum)]):
+            whole = plan.page(env, texts, data, case, found, partial)
+            notes = partial.notes if partial else ()
+            pages += [whole, briefing.page(env, texts, data, case, found, whole, home, *notes)]
+            pages += filter(None, [sheet.page(env, texts, data, case, found, whole, *notes)])
             saved |= onefile.file(env, whole, machine.units, home)
-        about = (drum_state.page, drum_state.plan_page, work.page, lifts.page)
+        about = (drum_state.page, work.page, lifts.page)
         pages += filter(None, (page(env, texts, data, drum) for page in about))
     pages += rules.pages(env, texts, data, day)
     pages.append(data_page.page(env, texts, data, made))

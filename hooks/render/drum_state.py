@@ -117,8 +117,8 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     )
 
 
-def plan_page(env: Environment, words: Words, data: Data, told: Told) -> Page | None:
-    """The page of the plan that the state names, where it is not a standing plan."""
+def asked(words: Words, told: Told) -> tuple[Case, State, plans.Partial] | None:
+    """The plan that the state names, where it is not a standing plan: case, plan, what is other on its page."""
     if told.plan is None or told.plan.standing:
         return None
     case, state = told.plan.case, told.state
@@ -132,7 +132,7 @@ def plan_page(env: Environment, words: Words, data: Data, told: Told) -> Page | 
         back=(address(told.machine), words.get("drum.links.drum")),
         notes=tuple(_notes(words, told, case)),
     )
-    return plans.page(env, words, data, case, told.plan.plan, partial)
+    return case, told.plan.plan, partial
 
 
 def _notes(words: Words, told: Told, case: Case) -> Iterator[Markup]:

@@ -29,6 +29,8 @@ from hooks.render.words import Words
 
 Plan = Mapping[str, Any]
 
+BOOM_MOVES = ("luff-out", "luff-in", "telescope-in")
+
 
 @dataclass(frozen=True)
 class Step:
@@ -41,23 +43,17 @@ class Step:
     stop: Markup
 
 
-def address(plan_address: str) -> str:
-    """Where the run sheet of the plan at this address stands.
-
-    >>> address("machines/heron/41m/")
-    'machines/heron/41m/sheet/'
-    """
-    return f"{plan_address}sheet/"
-
-
-def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan, plan_address: str) -> Page | None:
-    """The run sheet of one case; None where no method can be done."""
+def page(
+    env: Environment, words: Words, data: Data, case: Case, plan: Plan, of: Page, *notes: Markup
+) -> Page | None:
+    """The run sheet of one case as a page under `of`, the page of its plan; None where no method can be done.  `notes`
+    are said on top: what is other about a plan that is not the standing one."""
     best = best_method(plan)
     if best is None:
         return None
     machine = case.machine
     boom = plans.boom_length(case.chart.boom_length)
-    at = address(plan_address)
+    at = f"{of.address}sheet/"
     shown = plans.shown_values(plans.also_in_force(data, case))
     methods = sorted((m for m in plan["methods"] if m and not m["refused"]), key=lambda method: method is not best)
     body = render(
@@ -66,18 +62,19 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan, pla
         root=root(at),
         case=case,
         plan=plan,
-        plan_address=plan_address,
+        plan_address=of.address,
+        notes=notes,
         boom=boom,
         best=best,
         methods=methods,
         before=plans.before_steps(words, case, plan, best, hook_block(plan), boom, at),
         steps={m["name"]: steps(words, plan, m, shown) for m in methods},
         enough=lambda one: plans.enough(words, one),
-        numbers=script_data(words, case, plan, plan_address, methods, shown["count_tolerance"]),
+        numbers=script_data(words, case, plan, of.address, methods, shown["count_tolerance"]),
     )
     return Page(
         address=at,
-        title=words.get("sheet.title").format(machine=machine.name, boom=plain(boom)),
+        title=words.get("sheet.title").format(plan=of.title),
         description=words.get("sheet.description").format(machine=machine.name, boom=plain(boom)),
         search_text="",
         toc=(),
@@ -92,7 +89,7 @@ def steps(words: Words, plan: Plan, method: Mapping[str, Any], shown: Mapping[st
     firm = 0.0
     for step in plans.steps(words, plan, method, shown["first_lift"]):
         text = count_text(words, plan, shown) if step.number == 1 else step.text
-        stop = stop_text(words, step.move, min(firm, step.firm_if_landed))
+        stop = stop_text(words, plan, step.move, min(firm, step.firm_if_landed))
         found.append(Step(step.number, step.pass_number, step.move, text, stop))
         firm = step.firm_if_landed
     return found
@@ -107,19 +104,24 @@ def count_text(words: Words, plan: Plan, shown: Mapping[str, float]) -> Markup:
         height=metres(stops["start_hook_height_m"], "up"),
         layer=stops["layer_at_start"],
         wrap=tables.wraps(stops["wrap_at_start"], "near"),
-        tolerance="%g" % shown["count_tolerance"],
+        tolerance=f"{shown['count_tolerance']:g}",
     )
     least = words.say("plan.count_stop", stop=inputs["stop_wraps"], dead=inputs["dead_wraps"])
     return Markup("{} {}").format(count, least)
 
 
-def stop_text(words: Words, move: Mapping[str, Any], firm: float) -> Markup:
-    """How to land the load in the middle of a move, and what is firm then at least."""
-    firm_text = words.say("sheet.stop.firm" if firm >= 1 else "sheet.stop.nothing_firm", rope=rope(firm, "down"))
+def stop_text(words: Words, plan: Plan, move: Mapping[str, Any], firm: float) -> Markup:
+    """How to land the load in the middle of a move, and what is firm then at least; while the boom moves, the load may
+    hang as high as the rule for a load kept low allows."""
     if move["load_kg"]:
-        height = max(under or 0.0 for under in move["load_height_m"])
-        return Markup("{} {}").format(words.say("sheet.stop.land", height=metres(height, "up")), firm_text)
-    return Markup("{} {}").format(words.say("sheet.stop.empty"), firm_text)
+        heights = [under or 0.0 for under in move["load_height_m"]]
+        if move["move"] in BOOM_MOVES:
+            heights.append(plan["inputs"]["band_top_m"])
+        how = words.say("sheet.stop.land", height=metres(max(heights), "up"))
+    else:
+        how = words.say("sheet.stop.empty")
+    firm_text = words.say("sheet.stop.firm" if firm >= 1 else "sheet.stop.nothing_firm", rope=rope(firm, "down"))
+    return Markup("{} {}").format(how, firm_text)
 
 
 def script_data(
