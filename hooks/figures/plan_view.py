@@ -72,9 +72,10 @@ def svg(plan: Plan, words: Words, found: Area) -> str:
     ).format(number(outer), number(found.clear * scale), x=number(x))
     out = [(found.start, "A"), (found.furthest, "B")] + ([(found.nearest, "C")] if found.inward else [])
     named = sorted((x + radius * scale, letter) for radius, letter in out)
-    named = [*named, (x + found.clear * scale, "R"), (x + outer - 2, "L")]
     body = [
         rings,
+        _distance(x, y, 0.0, found.clear * scale, "R"),
+        _distance(x, y, found.clear * scale, outer, "L"),
         crane(x, y, side.tail(plan["inputs"]) / 2 * scale, "fig-body"),
         boom(x, y, found.furthest * scale),
         path(x + found.nearest * scale, x + found.furthest * scale, y + half * scale + 5),
@@ -91,6 +92,16 @@ def svg(plan: Plan, words: Words, found: Area) -> str:
     )
     ids = prefix("plan-view", plan["machine"], plan["boom"], plan["configuration"])
     return figure(ids, SIZE, plan_title(says, plan), described, body, SIZE)
+
+
+def _distance(x: float, y: float, inner: float, outer: float, letter: str) -> Markup:
+    """A dimension from the slew axis away from the boom, from one circle to another, with its letter."""
+    lean, up = -0.5, -0.866  # 120 degrees from the boom
+    line = Markup('<path class="fig-dim" d="M{} {}L{} {}"/>').format(
+        *map(number, (x + lean * inner, y + up * inner, x + lean * outer, y + up * outer))
+    )
+    middle = (inner + outer) / 2
+    return line + text(x + lean * middle - 5, y + up * middle, letter, "end", "fig-strong")
 
 
 # -- pieces, all from above -------------------------------------------------------------------------------------

@@ -19,14 +19,17 @@ from calc.contract import best_method, hook_block
 from calc.model import Case, Data, Rule, RuleVersion
 from hooks.figures import plan_view
 from hooks.render import plan as plans
-from hooks.render.environment import metres, plain, render, rope
+from hooks.render.environment import NO_BREAK, metres, plain, render, rope, whole_minutes
 from hooks.render.page import Page, root
 from hooks.render.words import Words
 
 Plan = Mapping[str, Any]
 
 LINE_RULE = "power-lines"  # whose values are distances, named by the voltage they hold up to
-COLUMNS = ("number", "move", "boom", "radius", "hook", "load", "use", "drum", "time")  # boom: telescopic only
+COLUMNS = ("number", "move", "boom", "radius", "hook", "load", "use", "drum", "time")
+ROOM = 14  # moves that fit the page in full size
+SAID = ("rope-length-decides",)  # warnings that stand under the stops in the briefing's own words
+_UNIT = re.compile(r"(?<=\d) (?=\w)")  # between a number and its unit
 _VOLTAGE = re.compile(r"distance_up_to_(\d+)_kilovolts")
 
 
@@ -57,11 +60,16 @@ def page(
         boom_length=plans.boom_length,
         best=best,
         furthest=plans.furthest(best),
-        columns=[name for name in COLUMNS if name != "boom" or machine.kind == "telescopic"],
+        long=best is not None and sum(len(p["moves"]) for p in best["passes"]) > ROOM,
+        columns=columns(best),
+        radii=radii(best),
+        warnings=[warning for warning in plan["warnings"] if warning["code"] not in SAID],
         enough=lambda one: plans.enough(words, one),
         block=hook_block(plan),
         hung=hung(words, case, plan),
-        shorter=shorter(words, plan),
+        stop_height=lambda height: stop_height(words, height),
+        stop_heights=stop_heights(words, plan["stops"]) if plan["stops"] else None,
+        other=other(words, plan, best),
         values=values,
         area=area,
         sketch=Markup(plan_view.svg(plan, words.texts, area)) if area else None,
@@ -100,22 +108,61 @@ def listed_lines(words: Words, lines: Mapping[int, float]) -> Markup:
     )
 
 
+def columns(method: Mapping[str, Any] | None) -> list[str]:
+    """Columns of the table of moves; the boom length only where it changes."""
+    booms = {length for p in method["passes"] for m in p["moves"] for length in m["boom_length_m"]} if method else set()
+    return [name for name in COLUMNS if name != "boom" or len(booms) > 1]
+
+
+def radii(method: Mapping[str, Any] | None) -> list[Markup]:
+    """The radius after each move, to the cautious side: reached outward down, inward up, and kept as it was reached."""
+    found, side = [], "up"
+    for move in (m for p in method["passes"] for m in p["moves"]) if method else ():
+        before, after = move["radius_m"]
+        side = "down" if after > before else "up" if after < before else side
+        found.append(metres(after, side))
+    return found
+
+
 def hung(words: Words, case: Case, plan: Plan) -> Markup:
     """The weights of the load in words; empty without a load."""
-    names = {weight.id: weight.name for weight in case.yard.weights}
+    names = {weight.id: _UNIT.sub(NO_BREAK, weight.name) for weight in case.yard.weights}
     rows = plan["load"]["yard"] if plan["load"] else ()
     return Markup(", ").join(
         words.say("briefing.weight", count=row["count"], weight=names[row["item"]]) for row in rows
     )
 
 
-def shorter(words: Words, plan: Plan) -> Markup:
-    """The stop heights for a shorter rope in words; empty without stops."""
-    rows = plan["stops"]["shorter_rope"] if plan["stops"] else ()
-    return Markup(", ").join(
+def stop_height(words: Words, height: float) -> Markup:
+    """A stop height, or that the hook may go to the ground."""
+    return metres(height, "up") if height > 0 else words.say("plan.by_radius_ground")
+
+
+def stop_heights(words: Words, stops: Mapping[str, Any]) -> Markup:
+    """The stop height and those for a shorter rope in words, as long as they lie above ground."""
+    if stops["hook_height_m"] > 0:
+        said = words.say("briefing.height", height=metres(stops["hook_height_m"], "up"))
+    else:
+        said = words.say("briefing.height_ground")
+    rows = [row for row in stops["shorter_rope"] if row["hook_height_m"] > 0]
+    heights = Markup(", ").join(
         words.say("briefing.shorter", less=rope(row["less_m"], "near"), height=metres(row["hook_height_m"], "up"))
         for row in rows
     )
+    return Markup(" ").join([said, words.say("briefing.height_shorter", heights=heights)] if rows else [said])
+
+
+def other(words: Words, plan: Plan, best: Mapping[str, Any] | None) -> Markup | None:
+    """The plan's other method in one sentence, where there is one that can be done."""
+    for method in plan["methods"] if best else ():
+        if method and method is not best and method["passes"]:
+            return words.say(
+                "briefing.other",
+                method=words.get(f"methods.{method['name']}"),
+                rope=rope(method["passes"][-1]["firm_rope_m"], "down"),
+                minutes=whole_minutes(method["minutes"]),
+            )
+    return None
 
 
 def cautions(words: Words, plan: Plan, values: Mapping[str, float]) -> list[Markup]:
