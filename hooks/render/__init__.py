@@ -74,7 +74,7 @@ def site(folder: Path, day: str, address: str | None) -> Site:
             notes = partial.notes if partial else ()
             pages += [whole, briefing.page(env, texts, data, case, found, whole, home, *notes)]
             pages += filter(None, [sheet.page(env, texts, data, case, found, whole, *notes)])
-            saved |= onefile.file(env, whole, machine.units, home)
+            saved |= onefile.file(env, whole, machine.units, home, day)
         about = (drum_state.page, work.page, lifts.page)
         pages += filter(None, (page(env, texts, data, drum) for page in about))
     pages += rules.pages(env, texts, data, day)

@@ -26,7 +26,7 @@ from hooks.render.words import Words
 Plan = Mapping[str, Any]
 
 LINE_RULE = "power-lines"  # whose values are distances, named by the voltage they hold up to
-COLUMNS = ("number", "move", "boom", "radius", "hook", "load", "use", "drum", "time")
+COLUMNS = ("number", "move", "boom", "radius", "hook", "drum", "load", "use", "time")
 ROOM = 14  # moves that fit the page in full size
 SAID = ("rope-length-decides",)  # warnings that stand under the stops in the briefing's own words
 _UNIT = re.compile(r"(?<=\d) (?=\w)")  # between a number and its unit

@@ -34,8 +34,8 @@ _SCHEME = re.compile(r'\[data-md-color-scheme="slate"\] (\{[^}]*\})')
 _COMMENT = re.compile(r"/\*.*?\*/|\n\s*", re.DOTALL)
 
 
-def file(env: Environment, page: Page, units: str, site: str | None) -> dict[str, str]:
-    """The file of a plan's page, by its address; figures in `units`, "metric" or "us"."""
+def file(env: Environment, page: Page, units: str, site: str | None, day: str) -> dict[str, str]:
+    """The file of a plan's page, by its address; figures in `units`, "metric" or "us"; data of `day`."""
     styles = css()
     hashed = base64.b64encode(hashlib.sha256(styles.encode()).digest()).decode()
     address = f"{site}{page.address}" if site else None
@@ -46,6 +46,7 @@ def file(env: Environment, page: Page, units: str, site: str | None) -> dict[str
         policy=f"default-src 'none'; style-src 'sha256-{hashed}'; base-uri 'none'; form-action 'none'",
         styles=Markup(styles),
         address=address,
+        day=day,
         body=Markup(body(page.html, units, address)),
     )
     return {f"{page.address}{NAME}": content}
