@@ -1,4 +1,4 @@
-"""The command line: `python -m calc check | plan | state | ready | duty`.
+"""The command line: `python -m calc check | plan | state | ready | duty | fitness | shortening | new-rope`.
 
 May import: everything of calc.  The only module here that reads the clock.
 Exit: 0 done (a refused plan, a drum that is due, a lift that is not ready are results), 1 errors in the data, 2 wrong
@@ -15,9 +15,22 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from calc import check, contract, duty_csv, readiness, state, summary, units
+from calc import (
+    check,
+    contract,
+    duty_csv,
+    files,
+    fitness,
+    new_rope,
+    readiness,
+    rope_summary,
+    shortening,
+    state,
+    summary,
+    units,
+)
 from calc.files import Errors
-from calc.model import Data
+from calc.model import Data, Shortening
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -66,6 +79,10 @@ def _parser() -> argparse.ArgumentParser:
             "--configuration")  # fmt: skip
     command("duty", _duty, "check a table of work and print it as entries of a log", "file", "--machine",
             computed=False)  # fmt: skip
+    command("fitness", _fitness, "print the limits of a rope, what its readings come to and what is due", "machine")
+    command("shortening", _shortening, "print how much of a rope may be cut off and what a cut does", "machine",
+            "--cut", "--end")  # fmt: skip
+    command("new-rope", _new_rope, "print which rope to order, how it fills the drum, how tight it goes on", "machine")
     return parser
 
 
@@ -76,6 +93,9 @@ ARGUMENTS: dict[str, dict[str, Any]] = {
     "load": {"type": lambda text: _load(text), "help": "load below the hook block with slings, for example '28 t'"},
     "file": {"type": Path, "help": f"CSV file with the columns {','.join(duty_csv.COLUMNS)}"},
     "--configuration": {"help": "configuration id; the first-listed if left out"},
+    "--cut": {"type": lambda text: _cut(text), "help": "rope cut off, for example '2 m'; the rule's cut if left out"},
+    "--end": {"choices": (shortening.DRUM_END, shortening.HOOK_END), "default": shortening.DRUM_END,
+              "help": "end it is cut off at (drum)"},  # fmt: skip
 }
 
 
@@ -94,6 +114,13 @@ def _load(text: str) -> float:
     if not load > 0:
         raise argparse.ArgumentTypeError(f"'{text}' is no load; write one above 0")
     return load
+
+
+def _cut(text: str) -> float:
+    try:
+        return units.read(text, "length")
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from error
 
 
 def _check(data: Data, call: argparse.Namespace) -> str:
@@ -121,6 +148,27 @@ def _duty(data: Data, call: argparse.Namespace) -> str:
     upkeep = data.upkeep.get(machine.id)
     log = upkeep.log if upkeep else ()
     return duty_csv.printed(duty_csv.read(call.file, machine, log, check.cases(data, machine, check.NEWEST)))
+
+
+def _fitness(data: Data, call: argparse.Namespace) -> str:
+    found = fitness.fitness(data, call.machine, call.day)
+    return json.dumps(found, indent=2) if call.json else rope_summary.fitness(found, _words())
+
+
+def _shortening(data: Data, call: argparse.Namespace) -> str:
+    cut = None if call.cut is None else Shortening(call.cut, call.end)
+    found = shortening.shortening(data, call.machine, call.day, cut)
+    return json.dumps(found, indent=2) if call.json else rope_summary.shortening(found)
+
+
+def _new_rope(data: Data, call: argparse.Namespace) -> str:
+    found = new_rope.order(data, call.machine, call.day)
+    return json.dumps(found, indent=2) if call.json else rope_summary.new_rope(found, _words())
+
+
+def _words() -> Any:
+    """What the codes of an inspection say."""
+    return files.read(ROOT / "calc/words.yaml", "calc/words.yaml").data["fitness"]
 
 
 if __name__ == "__main__":

@@ -131,6 +131,16 @@ def rope_diameter(metres: float) -> Pair:
     )
 
 
+def measured_diameter(metres: float, side: str) -> Pair:
+    """A diameter as a caliper reads it, or a gap, in `metres`: 0.1 mm and 0.001 in, to the `side`.
+
+    >>> measured_diameter(0.02545, "up")
+    Pair(metric='25.5 mm', us='1.002 in')
+    """
+    inches = metres / METRES_PER_FOOT * 12
+    return Pair(f"{step(metres * 1000, 0.1, side):.1f} mm", f"{step(inches, 0.001, side):.3f} in")
+
+
 def speed(metres_per_second: float, side: str) -> Pair:
     """A rope or boom speed in `metres_per_second`: 1 m/min and 1 ft/min, to the `side`.
 

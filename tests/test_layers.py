@@ -14,7 +14,7 @@ MODULES = sorted([*(ROOT / "calc").glob("*.py"), *(ROOT / "hooks").rglob("*.py")
 CALC_LAYERS = [
     {"units", "files", "tables", "model", "drum", "boom", "reeving", "capacity", "rope"},
     {"schema", "makeup", "ledger", "discard", "readings"},
-    {"build", "rulebook", "rig", "judging", "summary"},
+    {"build", "rulebook", "rig", "judging", "summary", "rope_summary"},
     {"plausible", "crossing", "table_check", "winding", "duty", "zones"},
     {"logbook", "ready", "everyday"},
     {"duty_csv"},
