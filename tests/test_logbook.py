@@ -176,17 +176,43 @@ def test_a_rope_too_short_for_its_falls(tmp_path: Path) -> None:
     assert said == [f"bittern.yaml:9: log[3].re_reeving.falls: {wanted}"]
 
 
-def test_falls_the_boom_head_does_not_take(tmp_path: Path) -> None:
-    document = files.Document("log", {"log": [{"day": "2026-11-02", "re_reeving": {}}]})
+def on_another(machine: model.Machine, done: model.Done) -> list[str]:
+    """What is wrong with one entry on bittern's rope, with a machine changed from bittern."""
+    case_for = check.cases(DATA, DATA.machines["bittern"], check.NEWEST)
+    kind = "re_reeving" if isinstance(done, model.ReReeving) else "entry"
+    document = files.Document("log", {"log": [{"day": "2026-11-02", kind: {"drum_after": [1, 1]}}]})
+    upkeep = model.Upkeep("bittern", (model.Entry("2026-11-02", done, ""),))
+    new = DATA.upkeep["bittern"].log[:1]
+    told = logbook.problems(document, upkeep, machine, lambda length: replace(case_for(length), machine=machine), new)
+    return [problem.where.partition(".")[2] + ": " + problem.text for problem in told]
+
+
+def test_falls_the_boom_head_does_not_take() -> None:
     machine = DATA.machines["bittern"]
     narrow = replace(machine, reeving=replace(machine.reeving, most_falls=9))
-    log = DATA.upkeep["bittern"].log
     for falls, wanted in ((9, []), (10, ["re_reeving.falls: is 10, the boom head takes 9; check the falls"])):
-        entry = replace(log[3], done=replace(log[3].done, falls=falls), day="2026-11-02")
-        told = logbook.problems(
-            document, model.Upkeep("bittern", (entry,)), narrow, check.cases(DATA, machine, check.NEWEST), log[:1]
-        )
-        assert [str(problem) for problem in told] == [f"log:1: log[1].{text}" for text in wanted]
+        assert on_another(narrow, model.ReReeving(54.0, falls, "five-sheave")) == wanted
+
+
+def test_even_layers_may_hold_one_wrap_less() -> None:
+    machine = DATA.machines["bittern"]
+    narrow = replace(machine, drum=replace(machine.drum, wraps_even_layers=35))
+    for wraps, wanted in ((35, []), (36, ["entry.drum_after[2]: is 36; layer 2 holds 35"])):
+        done = model.PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (9.0, 38.0), (1, 7), (2, wraps))
+        assert on_another(narrow, done) == wanted
+
+
+def test_the_line_pull_of_the_highest_hook_counts() -> None:
+    """Rated on layer 1 the winch pulls least where the load ends.  5 falls of two-sheave, from 3 to 40 m at r = 9 m:
+    layer 4 to layer 6, 560 - 53 - 1.2*pi - 5*13.334 = 436.6 m: 135,000*0.646/0.88 = 99,102 N.  Fall at 3 m 50.334 m:
+    99,102*0.98*4.80396 - 31.381*50.334*4.88277 = 458,848 N = 46,789.5 kg, less the block of 1,500 kg: 45,289.5 kg."""
+    machine = DATA.machines["bittern"]
+    low = replace(machine, winch=replace(machine.winch, rated_layer=1))
+    for load, wanted in (
+        (45_289.0, []),
+        (45_290.0, ["entry.load: pulls more than the 99.1 kN the winch has on these falls; check load and falls"]),
+    ):
+        assert on_another(low, model.Work(54.0, 9.0, 5, "two-sheave", load, (3.0, 40.0), 1)) == wanted
 
 
 def test_days_may_repeat_and_never_go_back(tmp_path: Path) -> None:
@@ -212,6 +238,11 @@ def test_unwinding_is_held_against_what_was_on_the_drum(tmp_path: Path) -> None:
     assert found(tmp_path, "bittern", reeving, "unwinding: {length: 478.01 m}") == [
         "bittern.yaml:9: log[3].unwinding.length: is more than the 478 m that were on the drum; check the length"
     ]
+
+
+def test_nothing_is_asked_of_a_rope_that_is_no_more(tmp_path: Path) -> None:
+    for cut in ("560 m", "600 m"):
+        assert len(found(tmp_path, "bittern", f"shortening: {{length: {cut}, end: hook}}", work())) == 1
 
 
 def test_everything_at_once_and_nothing_twice(tmp_path: Path) -> None:
