@@ -23,9 +23,10 @@ from hooks.release import digest
 
 BUILD = "0" * 12  # in every page, until the build has its name
 WORKER = "assets/worker.js"
-LEFT_OUT = ("404.html", "sitemap.xml", "data/v1/")  # no page asks for them without a signal
+LEFT_OUT = re.compile(r"404\.html|sitemap\.xml.*|data/v1/.*|machines/.*/plan\.html")  # for the network, not for the cab
 
 _HEADING = re.compile(r"<h1\b[^>]*>(.*?)</h1>", re.DOTALL)
+_STAMP = re.compile(r'data-build="[0-9a-f]{12}"')
 _TAG = re.compile(r"<[^>]+>")
 
 
@@ -59,7 +60,7 @@ def seal(folder: Path, day: str, options: Options, save_button: Callable[[str, s
     build = digest(folder)
     for path in pages:
         text = path.read_text(encoding="utf-8")
-        path.write_text(text.replace(f'data-build="{BUILD}"', f'data-build="{build}"'), encoding="utf-8")
+        path.write_text(_STAMP.sub(f'data-build="{build}"', text, count=1), encoding="utf-8")
     _publish(folder, build, day, options, _list(folder, packed, cranes))
 
 
@@ -111,7 +112,7 @@ def _listed(folder: Path) -> list[Path]:
     found = []
     for path in sorted(p for p in folder.rglob("*") if p.is_file()):
         name = path.relative_to(folder).as_posix()
-        if name != WORKER and not name.startswith(LEFT_OUT):
+        if name != WORKER and not LEFT_OUT.fullmatch(name):
             found.append(path)
     return found
 

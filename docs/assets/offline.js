@@ -16,10 +16,13 @@ async function published() {
 
 export const registration = () => worker?.getRegistration(base);
 
+// Of a large fleet only some pages are on the phone.
+const isKept = () => self.caches?.match(location.href, { ignoreSearch: true });
+
 export async function look() {
-  const [newest, registered] = await Promise.all([published(), registration()]);
+  const [newest, registered, kept] = await Promise.all([published(), registration(), isKept()]);
   const waiting = Boolean(registered?.active && registered.waiting);
-  const here = waiting ? "behind" : registered?.active ? "kept" : "current";
+  const here = waiting ? "behind" : registered?.active && kept ? "kept" : "current";
   tell(!newest ? "offline" : newest.build === build ? here : "outdated", waiting);
 }
 

@@ -39,21 +39,22 @@ addEventListener("fetch", (event) => {
 async function install() {
   const published = await (await version()).json();
   if (published?.build !== BUILD.build) throw new NotThisBuild("the files of this build are still on their way");
-  await fill([]);
+  await fill(await savedIn(await others()));
 }
 
-// The list's files, and those of the cranes that were saved by hand before or are now.  What arrived before the signal
-// was lost stays for the next try; a file that does not fit means the build on the server is not whole: start anew.
-async function fill(more) {
+// The list's files, and those of cranes saved by hand.  What arrived before the signal was lost (a TypeError, by the
+// standard of fetch) stays for the next try.  Anything else, above all a file that does not fit because the build on the
+// server is not whole: start anew.
+async function fill(byHand) {
   const cache = await caches.open(NAME);
   const whole = await cache.match(WHOLE);
   try {
     const list = await listOf(cache, true);
-    const cranes = [...new Set([...(await saved()), ...more])].filter((id) => id in list.cranes);
+    const cranes = byHand.filter((id) => id in list.cranes);
     await collect(cache, [list.files, ...cranes.map((id) => list.cranes[id].files)].flat());
     await cache.put(WHOLE, json(cranes));
   } catch (error) {
-    if (!whole && error instanceof NotThisBuild) await caches.delete(NAME);
+    if (!whole && !(error instanceof TypeError)) await caches.delete(NAME);
     throw error;
   }
 }
@@ -107,21 +108,22 @@ async function copiesBefore() {
   return (url, hash) => found.get(`${url} ${hash}`)?.match(url);
 }
 
-async function others() {
-  const names = (await caches.keys()).filter((name) => name.startsWith(OURS) && name !== NAME);
-  return Promise.all(names.map((name) => caches.open(name)));
+async function otherNames() {
+  return (await caches.keys()).filter((name) => name.startsWith(OURS) && name !== NAME);
 }
 
-// Cranes saved by hand, in this copy and in those before it.
-async function saved() {
-  const copies = [await caches.open(NAME), ...(await others())];
-  const lists = await Promise.all(copies.map(async (cache) => (await cache.match(WHOLE))?.json() ?? []));
-  return [...new Set(lists.flat())];
+async function others() {
+  return Promise.all((await otherNames()).map((name) => caches.open(name)));
+}
+
+// Cranes saved by hand in these copies.
+async function savedIn(copies) {
+  const found = await Promise.all(copies.map(async (cache) => (await cache.match(WHOLE))?.json() ?? []));
+  return [...new Set(found.flat())];
 }
 
 async function removeOthers() {
-  const names = (await caches.keys()).filter((name) => name.startsWith(OURS) && name !== NAME);
-  await Promise.all(names.map((name) => caches.delete(name)));
+  await Promise.all((await otherNames()).map((name) => caches.delete(name)));
 }
 
 // ---- answering the site's requests
@@ -174,23 +176,23 @@ async function quick(url) {
 const orders = {
   async state() {
     const cache = await caches.open(NAME);
-    const list = (await listOf(cache, false)) ?? { files: [], cranes: {} };
-    const cranes = Object.entries(list.cranes).map(([id, { name, bytes }]) => ({ id, name, bytes }));
-    return { build: BUILD.build, day: BUILD.day, files: list.files.length, bytes: list.bytes, cranes, saved: await saved() };
+    const { files, bytes, cranes } = (await listOf(cache, false)) ?? { files: [], bytes: 0, cranes: {} };
+    const byHand = Object.entries(cranes).map(([id, { name, bytes }]) => ({ id, name, bytes }));
+    return { ...BUILD, files: files.length, bytes, cranes: byHand, saved: await savedIn([cache]) };
   },
   async save({ crane }) {
-    await fill([crane]);
-    return orders.state();
+    const saved = await savedIn([await caches.open(NAME)]);
+    await fill([...new Set([...saved, crane])]);
   },
   async remove({ crane }) {
     const cache = await caches.open(NAME);
-    await cache.put(WHOLE, json((await saved()).filter((id) => id !== crane)));
-    const { files } = (await listOf(cache, true)).cranes[crane];
+    const saved = await savedIn([cache]);
+    await cache.put(WHOLE, json(saved.filter((id) => id !== crane)));
+    const { files } = (await listOf(cache, false)).cranes[crane];
     await Promise.all(files.map(([path]) => cache.delete(at(path))));
-    return orders.state();
   },
   async update() {
-    await fill([]); // a crane saved since this build was fetched
+    await fill(await savedIn(await others())); // with what was saved since this build was fetched
     await skipWaiting();
   },
 };

@@ -40,7 +40,7 @@ def settings(words: Words, old_after_days: int, search_worker: str) -> str:
 def save_button(words: Words, crane: str, size: str) -> str:
     """What the page of a crane shows when its plans are saved by hand."""
     button = Markup('<p><button type="button" class="fw-button" data-save="{}">{}</button></p>')
-    return button.format(crane, words.say("offline.save", size=size))
+    return str(button.format(crane, words.say("offline.save", size=size)))  # whole, to stand among ready HTML
 
 
 def manifest(name: str, description: str) -> str:

@@ -1,0 +1,512 @@
+"""The copy on the phone, in Chromium with the server process really stopped; what a build seals; what headers say."""
+
+from __future__ import annotations
+
+import datetime
+import gzip
+import hashlib
+import json
+import re
+import shutil
+import struct
+import zlib
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+import yaml
+from conftest import CHROMIUM, DAY, FLAGS, ROOT
+from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
+from static_host import Host
+
+from hooks import icons, seal
+from hooks.render import offline, words
+
+LATER = "2026-11-30"
+READY = "navigator.serviceWorker.ready.then(() => 0)"
+PLAN = "machines/heron/27m/"
+PATIENCE = 60_000  # [ms] for a busy machine
+SHIFTED = """new Promise(done => {
+  let sum = 0;
+  const count = (list) => list.getEntries().forEach((entry) => { sum += entry.value; });
+  new PerformanceObserver(count).observe({type: "layout-shift", buffered: true});
+  setTimeout(() => done(sum), 300);
+})"""  # layout shift of the page so far
+
+# ---- what a build seals
+
+
+def listed(site: Path) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(next((site / "offline").glob("list.*.json")).read_text(encoding="utf-8"))
+    return found
+
+
+def sealed_again(built: Path, target: Path, change: Callable[[Path], None], day: str = DAY, limit: int = 5000) -> Path:
+    """A copy of a build, changed and sealed as another: quicker than to build it."""
+    shutil.copytree(built, target)
+    for made in (target / "sw.js", target / "version.json", *(target / "offline").glob("list.*.json")):
+        made.unlink()
+    shutil.copy(ROOT / "docs/assets/worker.js", target / seal.WORKER)
+    change(target)
+    texts = words.load()
+    options = seal.Options(whole_site_up_to_kb=limit, page_wait_seconds=3)
+    seal.seal(target, day, options, lambda crane, size: offline.save_button(texts, crane, size))
+    return target
+
+
+def a_later_day(site: Path) -> None:
+    """Every page of another day, and another look."""
+    for path in site.rglob("*.html"):
+        text = path.read_text(encoding="utf-8")
+        path.write_text(text.replace(f"<time>{DAY}</time>", f"<time>{LATER}</time>"), encoding="utf-8")
+    with next((site / "assets").glob("site.*.css")).open("a", encoding="utf-8") as css:
+        css.write("\n.fw-copy { font-style: italic; }\n")
+
+
+@pytest.fixture(scope="session")
+def later(built: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return sealed_again(built, tmp_path_factory.mktemp("later") / "site", a_later_day, LATER)
+
+
+def test_every_file_of_the_list_is_there_with_its_hash(built: Path) -> None:
+    """SHA-256 (FIPS 180-4, read second-hand) by the standard library; the worker computes it by the browser's own."""
+    for address, digest in listed(built)["files"]:
+        path = built / address / "index.html" if address.endswith("/") or not address else built / address
+        assert hashlib.sha256(path.read_bytes()).hexdigest()[:32] == digest, address
+
+
+def test_list_leaves_out_only_what_no_page_needs_without_a_signal(built: Path) -> None:
+    inside = {address for address, _ in listed(built)["files"]}
+    everything = {p.relative_to(built).as_posix().removesuffix("index.html") for p in built.rglob("*") if p.is_file()}
+    made = {"sw.js", "version.json"} | {address for address in everything if address.startswith("offline/list.")}
+    left_out = everything - inside - made
+    assert {"", "search/search_index.json", PLAN, "rules/", "guidance/", "offline/"} <= inside
+    assert left_out and all(
+        re.match(r"404\.html$|sitemap\.xml|data/v1/|machines/.*/plan\.html$", address) for address in left_out
+    )
+
+
+def test_worker_and_version_belong_to_the_pages(built: Path) -> None:
+    version = json.loads((built / "version.json").read_text(encoding="utf-8"))
+    constants = json.loads((built / "sw.js").read_text(encoding="utf-8").partition("\n")[0][len("const BUILD = ") : -1])
+    assert version == {"build": constants["build"], "day": DAY} and re.fullmatch("[0-9a-f]{12}", version["build"])
+    assert constants["listHash"] == hashlib.sha256((built / constants["list"]).read_bytes()).hexdigest()[:32]
+    for path in built.rglob("*.html"):
+        stamps = re.findall(r'data-build="(\w*)"', path.read_text(encoding="utf-8"))
+        assert stamps == ([] if path.name == "plan.html" else [version["build"]]), path
+
+
+def test_own_scripts_and_styles_carry_their_hash(built: Path) -> None:
+    """Whoever holds an address of one of them holds its content: new HTML never meets old CSS."""
+    own = [p for p in (built / "assets").iterdir() if p.suffix in (".js", ".css")]
+    assert {p.name.partition(".")[0] for p in own} >= {"site", "figures", "units", "frame", "offline", "phone"}
+    for path in own:
+        digest = hashlib.sha256(path.read_bytes()).hexdigest()
+        assert re.fullmatch(rf"[a-z]+\.{digest[:8]}\.(js|css)", path.name), path.name
+
+
+def small(folder: Path, script: str) -> str:
+    """A site of one page and one script, sealed; its build."""
+    (folder / "assets").mkdir(parents=True)
+    (folder / "index.html").write_text(f'<b data-build="{seal.BUILD}"><script src="assets/one.js">')
+    (folder / "assets/one.js").write_text(script)
+    (folder / seal.WORKER).write_text("")
+    seal.seal(folder, DAY, seal.Options(1, 1), lambda crane, size: "")
+    found = json.loads((folder / "version.json").read_text(encoding="utf-8"))["build"]
+    assert f'data-build="{found}"' in (folder / "index.html").read_text(encoding="utf-8")
+    return str(found)
+
+
+def test_the_same_content_is_the_same_build(tmp_path: Path) -> None:
+    assert small(tmp_path / "a", "1;") == small(tmp_path / "b", "1;") != small(tmp_path / "c", "2;")
+    assert (tmp_path / "a/sw.js").read_bytes() == (tmp_path / "b/sw.js").read_bytes()
+
+
+def test_scripts_that_import_each_other_are_refused(tmp_path: Path) -> None:
+    (tmp_path / "assets").mkdir()
+    (tmp_path / "assets/one.js").write_text('import "./two.js";')
+    (tmp_path / "assets/two.js").write_text('import "./one.js";')
+    with pytest.raises(ValueError, match=r"import each other: one\.js, two\.js"):
+        seal.seal(tmp_path, DAY, seal.Options(1, 1), lambda crane, size: "")
+
+
+def test_copy_weighs_at_most_three_megabytes(built: Path) -> None:
+    packed = 0
+    for address, _ in listed(built)["files"]:
+        path = built / address / "index.html" if address.endswith("/") or not address else built / address
+        packed += len(gzip.compress(path.read_bytes(), 6))
+    assert packed <= 3_000_000 and listed(built)["bytes"] == pytest.approx(packed, rel=0.01)
+
+
+# ---- icons and manifest
+
+
+def _pixels(file: bytes) -> bytes:
+    """The rows of a PNG made without filters."""
+    data, at = b"", 8
+    while at < len(file):
+        length, name = struct.unpack(">I4s", file[at : at + 8])
+        data += file[at + 8 : at + 8 + length] if name == b"IDAT" else b""
+        at += 12 + length
+    return zlib.decompress(data)
+
+
+def test_icons_are_what_their_script_draws() -> None:
+    assert (icons.ASSETS / "logo.svg").read_text(encoding="utf-8") == icons.svg()
+    small = (icons.ASSETS / "icons/icon-192.png").read_bytes()
+    assert _pixels(small) == _pixels(icons.png(192))
+    for name, (side, _) in icons.PICTURES.items():
+        assert struct.unpack(">II", (icons.ASSETS / "icons" / name).read_bytes()[16:24]) == (side, side)
+
+
+def test_a_maskable_icon_keeps_the_drawing_inside_the_circle() -> None:
+    """A phone may cut to a circle of radius 2/5 of the side (W3C Web Application Manifest, from memory)."""
+    for stroke in icons.DRAWING:
+        for x, y in ((stroke.x1, stroke.y1), (stroke.x2, stroke.y2)):
+            reach = ((x - 24) ** 2 + (y - 24) ** 2) ** 0.5 + stroke.width / 2
+            assert reach * icons.MASK_SCALE / icons.SIDE <= 0.4
+
+
+# ---- the phone
+
+
+class Phone:
+    """Chromium with a screen of 360 x 740 that notes errors, and requests that leave the site or carry anything."""
+
+    def __init__(self, context: BrowserContext, address: str) -> None:
+        self.context, self.address = context, address
+        self.wrong: list[str] = []
+        self.page = self.tab()
+
+    def tab(self) -> Page:
+        page = self.context.new_page()
+        page.set_default_timeout(PATIENCE)
+        page.on("console", lambda message: self.wrong.append(message.text) if message.type == "error" else None)
+        page.on("pageerror", lambda error: self.wrong.append(str(error)))
+        return page
+
+    def watch(self, request: Any) -> None:
+        url = urlsplit(request.url)
+        told = request.method != "GET" or request.post_data or (url.query and not url.path.endswith("/offline/"))
+        if told or not request.url.startswith((self.address, "data:", "blob:")):
+            self.wrong.append(f"{request.method} {request.url}")
+
+    def open(self, path: str) -> None:
+        self.page.goto(self.address + path)
+
+    @property
+    def line(self) -> Any:
+        return self.page.locator(".fw-copy b")
+
+    def says(self, text: str) -> None:
+        expect(self.line).to_have_text(text, timeout=PATIENCE)
+
+    def day(self) -> str:
+        return self.page.locator(".fw-copy time").inner_text()
+
+    def first_visit(self) -> None:
+        self.open("")
+        self.page.evaluate(READY)
+        self.says("Current. Copy kept.")
+
+
+NewPhone = Callable[[str], Phone]
+NewHost = Callable[..., Host]
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    if CHROMIUM is None:
+        pytest.skip("Chromium is not installed; these tests run where it is")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, headless=True, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def new_phone(browser: Any) -> Iterator[NewPhone]:
+    contexts = []
+
+    def make(address: str) -> Phone:
+        context = browser.new_context(viewport={"width": 360, "height": 740})
+        contexts.append(context)
+        made = Phone(context, address)
+        context.on("request", made.watch)
+        return made
+
+    yield make
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def host(tmp_path: Path) -> Iterator[NewHost]:
+    hosts = []
+
+    def make(folder: Path, headers: list[list[str]] | None = None) -> Host:
+        hosts.append(Host(folder, tmp_path / f"requests-{len(hosts)}.log", headers))
+        return hosts[-1]
+
+    yield make
+    for one in hosts:
+        one.stop()
+
+
+def documented_headers() -> list[list[str]]:
+    """What DEVELOPERS.md tells a server to send: a line with paths, then indented lines with headers."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    found, paths = [], []
+    for line in re.search(r"```headers\n(.*?)```", text, re.DOTALL)[1].splitlines():  # type: ignore[index]
+        if line.startswith("/"):
+            paths = line.split()
+        else:
+            name, _, value = line.strip().partition(": ")
+            found += [[path, name, value] for path in paths]
+    return found
+
+
+def test_first_visit_is_light(browser: Any, address: str) -> None:
+    """Everything that the start page asks for before the copy is fetched, packed as a server packs it."""
+    context = browser.new_context(service_workers="block")
+    page = context.new_page()
+    weights: dict[str, int] = {}
+    page.on("response", lambda r: weights.__setitem__(r.url, len(gzip.compress(r.body(), 6))))
+    page.goto(address, wait_until="networkidle")
+    context.close()
+    assert any("offline." in url for url in weights) and any("search_index" in url for url in weights)
+    assert sum(weights.values()) <= 130_000, weights
+
+
+def test_journey_with_the_server_stopped(new_phone: NewPhone, host: NewHost, built: Path) -> None:
+    """One visit to the start page, then no signal: everything opens, under the headers that DEVELOPERS.md gives."""
+    headers = documented_headers()
+    assert {"Content-Security-Policy", "X-Content-Type-Options", "Cache-Control"} <= {name for _, name, _ in headers}
+    server = host(built, headers)
+    mine = new_phone(server.address)
+    mine.first_visit()
+    page = mine.page
+
+    manifest = mine.context.new_cdp_session(page).send("Page.getAppManifest")
+    assert manifest["url"].endswith("/manifest.webmanifest") and not manifest["errors"]
+    app = json.loads(manifest["data"])
+    assert {i["sizes"] for i in app["icons"]} >= {"192x192", "512x512"} and app["display"] == "standalone"
+    assert any(icon.get("purpose") == "maskable" for icon in app["icons"])
+
+    server.stop()
+    asked = server.asked()
+    for path, heading in (
+        ("", "Wind the hoist rope firm"),
+        (PLAN, "Heron, boom 27 m"),
+        (PLAN + "index.html#steps", "Heron, boom 27 m"),
+        ("machines/bittern/", "Bittern"),
+        ("rules/", "Rules"),
+        ("rules/minimum-load/", ""),
+        ("guidance/", "Guidance"),
+        ("guidance/telescopic/", ""),
+    ):
+        page.goto(server.address + path)
+        assert heading in page.locator("h1").inner_text()
+        mine.says("Offline copy.")
+        assert mine.day() == DAY
+        assert page.evaluate(SHIFTED) == 0, path
+        expect(page.locator(".md-banner")).to_have_css("background-color", "rgb(18, 39, 46)")
+    kept = page.evaluate("fetch(location.href).then(r => Object.fromEntries(r.headers))")
+    assert kept["x-content-type-options"] == "nosniff" and "frame-ancestors" in kept["content-security-policy"]
+
+    mine.open("rules/")
+    page.locator("label[for=__search]").first.click()
+    page.locator("input.md-search__input").press_sequentially("bittern 54m")
+    found = page.locator(".md-search-result__link").first
+    expect(found).to_be_visible(timeout=PATIENCE)
+    found.click()
+    expect(page.locator("h1")).to_contain_text("Bittern")
+
+    for path in ("data/v1/machines.json", "no-such-page/"):
+        mine.open(path)
+        expect(page.locator("#missing")).to_be_visible()
+        assert page.locator("#missing a").get_attribute("href") == server.address + path
+    expect(page.locator("#copy-state")).to_have_text("Whole and checked")
+    assert page.locator("#copy-day").inner_text() == DAY
+    mine.open("rules")  # without its slash, relative links would lead astray
+    assert page.url == server.address + "rules/"
+
+    assert server.asked() == asked, "nothing was answered meanwhile"
+    assert mine.context.cookies() == [] and not mine.wrong
+
+
+def test_a_signal_too_weak_is_no_signal(new_phone: NewPhone, host: NewHost, built: Path) -> None:
+    server = host(built)
+    mine = new_phone(server.address)
+    mine.first_visit()
+    server.freeze()
+    mine.open("machines/bittern/54m/")
+    assert "Bittern" in mine.page.locator("h1").inner_text()
+    mine.says("Offline copy.")
+    assert not mine.wrong
+
+
+def test_update_only_when_whole_and_only_on_a_tap(
+    new_phone: NewPhone, host: NewHost, built: Path, later: Path, tmp_path: Path
+) -> None:
+    """From one build to the next under a sub-path, with every stage of an upload between."""
+    root = tmp_path / "www"
+    (root / "field").mkdir(parents=True)
+
+    def publish(site: Path) -> None:
+        (root / "field/guide").unlink(missing_ok=True)
+        (root / "field/guide").symlink_to(site)
+
+    publish(built)
+    server = host(root)
+    mine = new_phone(server.address + "field/guide/")
+    page = mine.page
+    mine.first_visit()
+    before = page.evaluate("caches.keys()")
+    assert len(before) == 1
+
+    def tried() -> list[Any]:
+        """Look for a new build; is one waiting, and which copies are there?"""
+        return page.evaluate(  # type: ignore[no-any-return]
+            """async () => {
+              const found = await navigator.serviceWorker.getRegistration();
+              await found.update().catch(() => {});
+              const coming = found.installing;
+              if (coming?.state === "installing") await new Promise((done) => { coming.onstatechange = done; });
+              return [Boolean(found.waiting), await caches.keys()];
+            }"""
+        )
+
+    # New pages are there, the version file is not: the upload goes on.
+    half = tmp_path / "half"
+    shutil.copytree(later, half)
+    for name in ("version.json", "sw.js"):
+        shutil.copy(built / name, half / name)
+    publish(half)
+    assert tried() == [False, before]
+    mine.open(PLAN)
+    mine.says("Current. Copy kept.")
+    assert mine.day() == DAY
+
+    # The version file came too early: one file is cut short, one is missing.
+    for name in ("version.json", "sw.js"):
+        shutil.copy(later / name, half / name)
+    cut = half / PLAN / "index.html"
+    cut.write_bytes(cut.read_bytes()[:20_000])
+    (half / "machines/bittern/54m/index.html").unlink()
+    assert tried() == [False, before]
+    for path in (PLAN, "machines/bittern/54m/"):
+        mine.open(path)
+        assert mine.day() == DAY and page.locator("#data").count() == 1
+        mine.says("Outdated. Load again")
+    server.stop()
+    mine.open(PLAN)
+    mine.says("Offline copy.")
+    assert mine.day() == DAY
+    server.start()
+
+    # Now all of it is there.  It waits beside the old copy for the tap.
+    publish(later)
+    asked = len(server.asked())
+    waiting, copies = tried()
+    assert waiting and len(copies) == 2
+    fetched = server.asked()[asked:]
+    assert f"/{PLAN} " in fetched and "/javascripts/bundle." not in fetched, "unchanged files are taken over"
+    mine.open(PLAN)  # with a signal: the page of today, in its own look
+    mine.says("Current. New copy: Update")
+    assert mine.day() == LATER
+    expect(page.locator(".fw-copy")).to_have_css("font-style", "italic")
+    server.stop()
+    mine.open(PLAN)  # without: the old copy until the tap, in the old look
+    mine.says("Offline copy. Update")
+    assert mine.day() == DAY
+    expect(page.locator(".fw-copy")).to_have_css("font-style", "normal")
+    with page.expect_navigation():
+        page.locator(".fw-copy").click()  # needs no signal
+    mine.says("Offline copy.")
+    assert mine.day() == LATER
+    assert page.evaluate("caches.keys()") == [name for name in copies if name not in before]
+    assert not mine.wrong
+
+
+def test_large_fleet_is_saved_crane_by_crane(new_phone: NewPhone, host: NewHost, built: Path, tmp_path: Path) -> None:
+    site = sealed_again(built, tmp_path / "large", lambda site: None, limit=100)
+    shared = listed(site)
+    assert not [a for a, _ in shared["files"] if re.match(r"machines/\w+/.", a)]
+    heron = shared["cranes"]["heron"]
+    assert heron["name"] == "Heron" and PLAN in [address for address, _ in heron["files"]]
+    server = host(site)
+    mine = new_phone(server.address)
+    page = mine.page
+    mine.first_visit()
+    mine.open(PLAN)
+    mine.says("Current.")
+    mine.open("machines/heron/")
+    button = page.locator("[data-save]")
+    text = f"Save this crane for offline use ({seal.size(heron['bytes'])})"
+    expect(button).to_have_text(text)
+    assert (button.bounding_box() or {})["height"] >= 48
+    button.click()
+    expect(button).to_have_text("Saved for offline use", timeout=PATIENCE)
+    server.stop()
+    mine.open(PLAN)
+    mine.says("Offline copy.")
+    mine.open("machines/heron/")
+    expect(page.locator("[data-save]")).to_have_text("Saved for offline use")
+    mine.open("machines/bittern/54m/")
+    expect(page.locator("#missing")).to_be_visible()
+    expect(page.get_by_role("button", name="Remove Heron")).to_be_visible()
+    assert page.get_by_role("button", name="Save Bittern").is_enabled()
+    page.get_by_role("button", name="Save Bittern").click()
+    expect(page.get_by_text("Not saved; try again with a signal")).to_be_visible(timeout=PATIENCE)
+    page.get_by_role("button", name="Remove Heron").click()
+    expect(page.get_by_role("button", name="Save Heron")).to_be_visible()
+    mine.open(PLAN)
+    expect(page.locator("#missing")).to_be_visible()
+    assert not mine.wrong
+
+
+def test_old_data_says_so_loudly(browser: Any, address: str) -> None:
+    """Both sides of the age in mkdocs.yml."""
+    config = re.search(r"old_after_days: (\d+)", (ROOT / "mkdocs.yml").read_text(encoding="utf-8"))
+    assert config
+    limit = int(config[1])
+    context = browser.new_context(viewport={"width": 360, "height": 740}, service_workers="block")
+    page = context.new_page()
+    start = datetime.datetime.fromisoformat(f"{DAY}T00:00:00+00:00")
+    sizes = []
+    for days in (limit, limit + 1):
+        page.clock.set_fixed_time(start + datetime.timedelta(days=days, hours=23))
+        page.goto(address + PLAN)
+        expect(page.locator(".fw-copy b")).to_contain_text("Current.")
+        sizes.append((page.locator(".fw-copy b").inner_text(), page.locator(".fw-copy").bounding_box()["height"]))
+    context.close()
+    assert sizes[0][0].strip() == "Current."
+    assert sizes[1][0].startswith(f"{limit + 1} days old!") and sizes[1][1] > sizes[0][1]
+
+
+def test_what_is_known_is_shown_before_the_first_paint(browser: Any, address: str) -> None:
+    context = browser.new_context(service_workers="block")
+    page = context.new_page()
+    page.goto(address)
+    expect(page.locator(".fw-copy b")).to_have_text("Current.")
+    page.add_init_script(
+        "addEventListener('DOMContentLoaded', () => self.early = document.querySelector('.fw-copy b').textContent)"
+    )
+    page.goto(address + PLAN)
+    assert page.evaluate("early").strip() == "Current."
+    page.add_init_script("""localStorage.setItem("firmwrap.copy", JSON.stringify(
+        {...JSON.parse(localStorage.getItem("firmwrap.copy")), at: Date.now() - 61e3}))""")
+    page.goto(address + PLAN)
+    assert page.evaluate("early").strip() == "", "what is a minute old is not known any more"
+    context.close()
+
+
+def test_words_of_the_scripts_are_given_and_used() -> None:
+    scripts = "\n".join(path.read_text(encoding="utf-8") for path in (ROOT / "docs/assets").glob("*.js"))
+    texts = yaml.safe_load((ROOT / "hooks/words/offline.en.yaml").read_text(encoding="utf-8"))["offline"]["script"]
+    frame = yaml.safe_load((ROOT / "hooks/words/en.yaml").read_text(encoding="utf-8"))["frame"]["script"]
+    for name in [*texts, *frame]:
+        assert re.search(rf'words\.{name}\b|"{name}"', scripts), name
