@@ -46,7 +46,8 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
     os.environ["SOURCE_DATE_EPOCH"] = str(int(midnight.timestamp()))
     render = _fresh()
     try:
-        site = render.site(Path(os.environ.get("FIRMWRAP_DATA") or root / "rules"), day, config.site_url)
+        folder = Path(os.environ.get("FIRMWRAP_DATA") or root / "rules")
+        site = render.site(folder, day, config.site_url, config.extra["fault"])
     except render.DataErrors as errors:
         raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
     _state.update(site=site, render=render, written={})

@@ -1,29 +1,12 @@
 // What the run sheet keeps on this phone, and how it leaves the phone: only by the hand that exports it.
 // Used by sheet.js and records.js, on pages with frame.js (`firmwrap`).  A sheet holds all of its own numbers and texts, so that no later build changes them.
 
+import { button, fill, h } from "./dom.js";
+
 const SHEET = "firmwrap.sheet.1:";
 const RECORD = "firmwrap.record.1:";
 
-// -- small helpers ---------------------------------------------------------------------------------------------------
-
-/** An element with attributes, event handlers (functions) and children; texts are never read as HTML. */
-export function h(name, attributes = {}, ...children) {
-  const made = document.createElement(name);
-  for (const [key, value] of Object.entries(attributes)) {
-    if (typeof value === "function") made.addEventListener(key, value);
-    else if (value !== false && value !== undefined) made.setAttribute(key, value === true ? "" : value);
-  }
-  made.append(...children.flat(2).filter((child) => child !== undefined && child !== null && child !== false));
-  return made;
-}
-
-/** "Step {step} of {all}" with its parts put in. */
-export const fill = (text, parts = {}) => text.replace(/\{(\w+)\}/g, (whole, name) => parts[name] ?? whole);
-
-/** A text in both unit systems as nodes; the unit switch hides one. */
-export function both([metric, us]) {
-  return metric === us ? [metric] : [h("x-m", { class: "fw-whole" }, metric), h("x-u", { class: "fw-whole" }, us)];
-}
+// -- times and typed text -----------------------------------------------------------------------------------------
 
 const two = (number) => String(number).padStart(2, "0");
 
@@ -75,13 +58,14 @@ export function drop(key) {
 export const sheetKey = (plan) => SHEET + plan.address;
 export const recordKey = (record) => `${RECORD}${record.started} ${record.plan.address}`;
 
-/** Everything kept: [{key, kind, value}], records newest first; a value that cannot be read is undefined. */
+/** Everything kept: [{key, kind, value}], records newest first; a value that cannot be read is undefined.  Null where
+    the browser keeps nothing. */
 export function everything() {
   let keys = [];
   try {
     keys = Object.keys(localStorage);
   } catch {
-    // no storage, nothing kept
+    return null;
   }
   return keys
     .filter((key) => key.startsWith(SHEET) || key.startsWith(RECORD))
@@ -179,6 +163,9 @@ export function asCsv(record, words) {
   return `${[words.columns, ...rows].map((row) => row.map(cell).join(",")).join("\r\n")}\r\n`;
 }
 
+export const stateText = (record, words) =>
+  (record.broken_at ? fill(words.broken_at, { step: record.broken_at }) : words.state[record.state]);
+
 export function asText(record, words) {
   const { plan } = record;
   const place = ([layer, wrap]) => ({ layer, wrap });
@@ -200,8 +187,7 @@ export function asText(record, words) {
     record.older_numbers && words.older,
     fill(words.method, { method: record.method.title }),
     fill(words.from_to, { from: dayAndClock(record.started), to: dayAndClock(record.ended) }),
-    words.state[record.state],
-    record.broken_at && fill(words.broken_at, { step: record.broken_at }),
+    stateText(record, words),
     "",
     ...steps,
     "",
@@ -268,7 +254,6 @@ export function exportButtons(record, words, done) {
       text.select();
     }
   };
-  const button = (text, click) => h("button", { type: "button", class: "fw-button", click }, text);
   const buttons = [...Object.keys(KINDS).map((kind) => button(words[kind], by(kind))), button(words.copy, copy)];
   return h("div", { class: "fw-export" }, h("div", { class: "fw-buttons" }, ...buttons), said);
 }

@@ -1,8 +1,9 @@
 // The run sheet: takes the list of steps that the page holds and makes it one to tick, undo, count, break off and
 // record.  Once started, a sheet lives from what is kept on the phone, not from the page.
 
+import { both, button, fill, h } from "./dom.js";
 import {
-  both, clock, day, drop, exportButtons, fill, flat, h, keep, kept, recordKey, recordOf, sheetKey, tidy, toDo,
+  clock, day, drop, exportButtons, flat, keep, kept, recordKey, recordOf, sheetKey, stateText, tidy, toDo,
 } from "./kept.js";
 
 const { words, methods, ...data } = JSON.parse(document.getElementById("sheet-data").textContent);
@@ -187,10 +188,6 @@ function stepCounter(step) {
 
 // -- drawing ---------------------------------------------------------------------------------------------------------
 
-function button(text, click, more = {}) {
-  return h("button", { type: "button", class: "fw-button", click, ...more }, text);
-}
-
 const status = h("p", { role: "status", class: "fw-said" });
 const full = h("p", { role: "alert", class: "fw-banner", hidden: true }, words.full);
 const old = h("div", { class: "fw-banner", role: "note" });
@@ -331,7 +328,7 @@ function recordView() {
   };
   return [
     h("h2", { tabindex: -1 }, words.record),
-    h("p", {}, words.state[record.state]),
+    h("p", {}, stateText(record, words)),
     h("p", { class: "fw-banner" }, words.export_now),
     exportButtons(record, words, exported),
     button(words.anew, begin),

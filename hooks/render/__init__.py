@@ -18,12 +18,15 @@ from hooks.render import (
     checked,
     data_page,
     drum_state,
+    fault,
     feed,
+    finder,
     lifts,
     machines,
     offline,
     onefile,
     plan,
+    records,
     rules,
     sheet,
     start,
@@ -51,8 +54,9 @@ class Site:
     words: Words
 
 
-def site(folder: Path, day: str, address: str | None) -> Site:
-    """All that is generated from one data folder on one day, to be published at `address`.
+def site(folder: Path, day: str, address: str | None, faults_to: str | None = None) -> Site:
+    """All that is generated from one data folder on one day, to be published at `address`; reports of faults go to
+    `faults_to`.
 
     Errors: DataErrors with every error of the data, located.
     """
@@ -81,12 +85,14 @@ def site(folder: Path, day: str, address: str | None) -> Site:
     pages.append(data_page.page(env, texts, data, made))
     pages.append(checked.page(env, texts, data.rules, day))
     pages.append(offline.page(env, texts, day))
+    pages.append(records.page(env, texts))
+    pages += filter(None, [fault.page(env, texts, data, day, faults_to)])
     frame = {
         "day": day,
         "demonstration": any(m.status == "demonstration" for m in data.machines.values()),
         "words": texts.get("frame"),
     }
-    files = {**feed.files(data, made, told, day), **saved}
+    files = {**feed.files(data, made, told, day), **finder.file(texts, data, made), **saved}
     return Site(tuple(pages), files, frame, guide(env, texts, data, made, told, pages, day), texts)
 
 

@@ -1,6 +1,6 @@
 """The run sheet of a plan: every step to tick, the drum to expect, how to break off, what the log of the rope gets.
 
-May import: calc (model, contract's plain data, logged, rig, tables), page, words, environment, plan (addresses, steps).
+May import: calc (model, contract's plain data, logged, rig, tables), page, words, environment, plan (steps), records.
 Must not know: MkDocs, how a plan is found.
 
 The page is a list that reads without a script.  assets/sheet.js takes the texts from it and the numbers from the block
@@ -9,7 +9,6 @@ of JSON in it, and keeps both with the sheet on the phone.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -25,6 +24,7 @@ from calc.rig import Crane
 from hooks.render import plan as plans
 from hooks.render.environment import metres, plain, render, rope
 from hooks.render.page import Page, root
+from hooks.render.records import in_script
 from hooks.render.words import Words
 
 Plan = Mapping[str, Any]
@@ -154,8 +154,7 @@ def script_data(
         },
         "words": words.get("sheet.script") | words.get("kept.script"),
     }
-    text = json.dumps(found, ensure_ascii=False, separators=(",", ":"))
-    return Markup(text.replace("<", "\\u003c"))
+    return in_script(found)
 
 
 def _moves(method: Mapping[str, Any]) -> list[Mapping[str, Any]]:
