@@ -45,7 +45,7 @@ class Facts:
     outer_strands: int
     outer_wires: tuple[OuterWires, ...]
     seale: str  # yes | no | either
-    lay: str | None  # ordinary | lang | None: not known
+    lay: str | None = None  # ordinary | lang | None: not known
 
 
 @dataclass(frozen=True)

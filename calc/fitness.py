@@ -117,6 +117,22 @@ def given(data: Data, machine: Machine, regime: str, day: str) -> dict[str, Give
     return {name: found[name][0] for name in wanted}
 
 
+def values(data: Data, machine_id: str, regime_name: str, day: str) -> dict[str, float]:
+    """What `given` finds for one machine, the numbers alone.
+
+    Parameters
+    ----------
+    data : everything read
+    machine_id : id of a machine
+    regime_name : iso or us
+    day : whose rules count, as ISO text
+
+    Returns: by name, SI.  Errors: check.Unknown as `given`.
+    """
+    found = given(data, check.machine_of(data, machine_id), regime_name, day)
+    return {name: one.quantity for name, one in found.items()}
+
+
 def regime(data: Data, machine_id: str, name: str, day: str) -> Regime:
     """One regime for the rope of one machine, with the reference diameter its readings hold.
 
@@ -140,7 +156,7 @@ def _regime(data: Data, crane: Crane, name: str, reference: tuple[float, float] 
         name=name,
         facts=discard.facts(machine.rope, in_force.constructions),
         layers=len(crane.layers),
-        values={value: one.quantity for value, one in given(data, machine, name, crane.case.day).items()},
+        values=values(data, machine.id, name, crane.case.day),
         tables=in_force,
         reference=_mean(reference),
     )
@@ -263,10 +279,10 @@ def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[dic
     if since is None:
         return
     done = [one for _, one in readings.counted(upkeep, day)]
-    values = given(data, machine, machine.rulebook, day)
+    rules = given(data, machine, machine.rulebook, day)
     for kind, name in (("monthly", "months_between_inspections"), (readings.FULL, "months_between_full_inspections")):
         last = max((one.day for one in done if kind != readings.FULL or one.kind == readings.FULL), default=None)
-        months = int(values[name].quantity)
+        months = int(rules[name].quantity)
         following = readings.months_later(last or since, months)
         yield {
             "kind": kind,
@@ -274,7 +290,7 @@ def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[dic
             "months": months,
             "next": following,
             "overdue": day > following,
-            "rule": _rule(values[name]),
+            "rule": _rule(rules[name]),
         }
 
 
@@ -298,9 +314,9 @@ def _rule(found: Given) -> dict[str, str]:
 
 def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> dict[str, Any]:
     fitted = crane.case.machine.rope
-    own, values = iso.facts, iso.values
+    own = iso.facts
     rotation_resistant = own.kind == discard.ROTATION_RESISTANT
-    tail = values["tail_diameters_rotation_resistant" if rotation_resistant else "tail_diameters"]
+    tail = iso.values["tail_diameters_rotation_resistant" if rotation_resistant else "tail_diameters"]
     return {
         "diameter_m": fitted.diameter,
         "length_m": fitted.length,
@@ -311,9 +327,9 @@ def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> d
         "seale": own.seale,
         "lay": own.lay,
         "layers": iso.layers,
-        "short_length_m": values["short_length_diameters"] * fitted.diameter,
-        "long_length_m": values["long_length_diameters"] * fitted.diameter,
-        "tail_least_m": max(tail * fitted.diameter, values["tail_least"]),
+        "short_length_m": iso.values["short_length_diameters"] * fitted.diameter,
+        "long_length_m": iso.values["long_length_diameters"] * fitted.diameter,
+        "tail_least_m": max(tail * fitted.diameter, iso.values["tail_least"]),
         "reference_readings_m": reference and list(reference),
         "reference_m": iso.reference,
     }

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from calc import ROUNDING, rope
 from calc.discard import ISO, Limit, Regime, category, limits, verdict_of
-from calc.model import Place, Verdict
+from calc.model import Bands, Place, Verdict
 
 # What a reading, a place or a whole rope comes to, by gravity.
 NONE_MET, UNDECIDED, WATCH, VERIFY, MET = OUTCOMES = ("none-met", "undecided", "watch", "verify", "met")
@@ -72,6 +72,16 @@ def judge(regime: Regime, place: Place) -> tuple[Found, ...]:
         found.append(Found(NOT_IN_THE_TABLE, group, UNDECIDED, read, lacking="row-in-the-table"))
     found += [one for name in place.seen or () for one in _seen(regime, name)]
     return (*found, *_combined(regime, found))
+
+
+def outcome_at(regime: Regime, place: Place) -> str:
+    """The gravest of what the readings at one `place` come to under one `regime`."""
+    return worst(one.outcome for one in judge(regime, place))
+
+
+def category_at(regime: Regime, place: Place) -> int | None:
+    """The highest category of what was found at one `place` under one `regime`; None where nothing was."""
+    return max((one.category for one in judge(regime, place) if one.category), default=None)
 
 
 def worst(outcomes: Iterable[str]) -> str:
@@ -172,8 +182,22 @@ def _severity(regime: Regime, limit: Limit, reading: float, share: float, reache
         return None
     if limit.criterion != "diameter-decrease" or reached:
         return share
-    starts = regime.tables.bands[regime.facts.kind].starts
-    return max((regime.values[name] for name, start in starts.items() if reading >= start - ROUNDING), default=0.0)
+    return band(reading, regime.tables.bands[regime.facts.kind], regime.values)
+
+
+def band(decrease: float, bands: Bands, values: Mapping[str, float]) -> float:
+    """Severity of a decrease of the diameter short of its limit: the band it lies in.
+
+    Parameters
+    ----------
+    decrease : share of the nominal diameter, [-]
+    bands : of the kind of rope
+    values : shares of the severities by name, from the rule
+
+    Returns: [-], 0 below the first band.  Errors: none.  Rules: diameter-decrease-iso, combined-severity.
+    Source: ISO 4309:2017, uniform decrease in diameter, from memory.
+    """
+    return max((values[name] for name, start in bands.starts.items() if decrease >= start - ROUNDING), default=0.0)
 
 
 def _lacking(limit: Limit, what: str) -> Found:

@@ -14,6 +14,7 @@ value of an argument is read so:
     stacked                           any other text as it is; {text: 22 mm} where it looks like a quantity
     [...]                             a list
     {sum: [...]}                      of all that stands in the list; likewise difference, product and ratio
+    {record: {in_6_diameters: 3}}     named values
     {call: layers, arguments: {...}, take: [last, number]}   a function's result, and a part of it
     {rule: dead-wraps-us.dead_wraps}  the value of a rule in force
     {folder: crane}                   a folder beside the case files
@@ -212,6 +213,8 @@ def _evaluate(given: Any, module: str, world: World) -> Any:
     ((form, of),) = given.items()
     if form in ARITHMETIC:
         return reduce(ARITHMETIC[form], (_evaluate(part, module, world) for part in of))
+    if form == "record":
+        return {name: _evaluate(part, module, world) for name, part in of.items()}
     if form == "rule":
         return _rule(of, world)
     if form == "folder":
