@@ -257,7 +257,7 @@ def _steps(given: Mapping[str, str], found: Mapping[str, float]) -> Iterator[Ste
         "R": "{P} + {n}*{s} + {w}",
         "on_drum": "{L_rope} - {R}",
         "L_u": "{L_rope} - {z_d}*pi*({D_b} + {d})",
-        "rebound": "{c}*{L}*{u}*({r} - ({x_p}))/({H} - {z_p})",
+        "rebound": "sqrt({L}^2 - ({r} - ({x_p}))^2) - sqrt({L}^2 - ({r} + {c}*{L}*{u} - ({x_p}))^2)",
         "margin": "max({m}, {e}*{L_rope}/{n} + {rebound})",
         "h_stop": "{H} - {b} - ({L_u} - {P} - {w})/{n} + {margin}",
     }

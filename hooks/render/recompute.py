@@ -30,7 +30,8 @@ def recompute(plan: dict[str, Any]) -> dict[str, float]:
     met = H - b - (L_u - P - w) / n
     method = next(m for m in plan["methods"] if m and not m["refused"])
     pick = next(m for m in method["passes"][0]["moves"] if m["move"] == "pick")
-    rebound = inputs["deflection_share"] * L * pick["capacity_use"] * reach / rise
+    grown = min(L, reach + inputs["deflection_share"] * L * pick["capacity_use"])
+    rebound = rise - sqrt(L**2 - grown**2)
     margin = max(inputs["stop_margin_m"], inputs["stop_margin_share"] * inputs["rope_length_m"] / n + rebound)
     h_stop = met + margin
 
