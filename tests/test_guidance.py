@@ -11,6 +11,7 @@ import re
 import shutil
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -24,14 +25,15 @@ import calc
 from calc import contract
 from hooks import render
 from hooks.figures import WIDTH, bars, bed, tension
-from hooks.figures.lesson import FIGURES
+from hooks.figures.lesson import FIGURES, OF_DRUM, OF_LIFT
 from hooks.render.guidance import Guide, order
 from hooks.render.quoted import QUOTES, quote
 
+DRAWINGS = sorted([*FIGURES, *OF_DRUM, *OF_LIFT])
 FOLDER = ROOT / "docs/guidance"
 TEXTS = {path.name: path.read_text(encoding="utf-8") for path in sorted(FOLDER.glob("*.md"))}
 INDEX = TEXTS["index.md"]
-HANDBOOK = "Rigger's Handbook, p. 137, line-parts ratio, anti-friction bearings"  # read
+KINDS = "rule: rule-link: plan: plan-link: state: ready: drum-link: work-link: lifts-link: figure:"
 
 # Every unit the data and the pages use; "in" only where no word follows.
 UNITS = (
@@ -89,9 +91,9 @@ def test_a_figure_stands_with_caption_and_words(guide: Guide) -> None:
 @pytest.mark.parametrize(
     ("place", "message"),
     [
-        ("7*7", "this is not a place; write one of: rule: rule-link: plan: plan-link: figure:"),
-        ("rules:wind.x", "this is not a place; write one of: rule: rule-link: plan: plan-link: figure:"),
-        ("", "this is not a place; write one of: rule: rule-link: plan: plan-link: figure:"),
+        ("7*7", f"this is not a place; write one of: {KINDS}"),
+        ("rules:wind.x", f"this is not a place; write one of: {KINDS}"),
+        ("", f"this is not a place; write one of: {KINDS}"),
         (
             "rule:wind.speed",
             "no value of rule 'wind' named 'speed'; write one of: care_wind_speed chart_wind_speed",
@@ -102,8 +104,25 @@ def test_a_figure_stands_with_caption_and_words(guide: Guide) -> None:
         ("plan:bittern/54m.weight", "no number of a plan named 'weight'; write one of: bed_1 bed_10 bed_11 bed_12 "),
         ("plan:bittern/54m.bed_12", "plan 'bittern/54m' has no bed_12; write a plan that has it"),
         ("rule-link:wnd", "no rule in force named 'wnd'; write one of: "),
-        ("figure:drom:bittern/54m", f"no figure named 'drom'; write one of: {' '.join(sorted(FIGURES))}"),
+        ("figure:drom:bittern/54m", f"no figure named 'drom'; write one of: {' '.join(DRAWINGS)}"),
         ("figure:drum", "no plan named ''; write one of: avocet/100ft "),
+        ("state:biterm.loose", "no state named 'biterm'; write one of: avocet avocet/2026-08-24 "),
+        ("state:heron/2026-10-14.loose", "no state named 'heron/2026-10-14'; write one of: heron heron/2026-08-31 "),
+        ("state:heron.lose", "no number of a state named 'lose'; write one of: bed_1 bed_10 "),
+        ("state:heron.deepest", "state 'heron' has no deepest; write one that has it"),
+        ("state:heron.bed_12", "state 'heron' has no bed_12; write one that has it"),
+        ("state:curlew.ready_from", "state 'curlew' has no ready_from; write one that has it"),
+        ("ready:bittern/54m/41t.falls", "no lift named 'bittern/54m/41t'; write one of: bittern/24m/"),
+        ("ready:bittern/54m/40t.fall", "no number of a lift named 'fall'; write one of: bed falls "),
+        ("ready:bittern/54m/40t.pull_1", "lift 'bittern/54m/40t' has no pull_1; write one that has it"),
+        ("drum-link:herron", "no crane named 'herron'; write one of: avocet bittern curlew dunlin heron"),
+        ("figure:drum-on:heron", "figure drum-on takes 1 of the days of a log; write drum-on:<crane>/<day>"),
+        ("figure:drum-on:heron/2026-01-01", "no state named 'heron/2026-01-01'; write one of: heron heron/2026-08-31 "),
+        (
+            "figure:drum-days:heron/2026-10-13",
+            "figure drum-days takes 2 of the days of a log; write drum-days:<crane>/<day>/<day>",
+        ),
+        ("figure:line-pull:bittern/54m", "no lift named 'bittern/54m'; write one of: bittern/24m/"),
     ],
 )
 def test_an_unknown_place_is_refused_word_for_word(guide: Guide, place: str, message: str) -> None:
@@ -128,7 +147,8 @@ def test_a_withdrawn_rule_is_not_quoted(guide: Guide) -> None:
 
 def test_names_from_the_data_stay_text(guide: Guide) -> None:
     hostile = """<script>alert(1)</script>*a* [b](c) `d` {{ rule:x.y }}"""
-    other = Guide(guide.rules, guide.plans, {"wind": ("rules/wind/", hostile)}, guide.words, guide.env, guide.day)
+    other = replace(guide, links={"wind": ("rules/wind/", hostile), "heron/drum": ("machines/heron/drum/", hostile)})
+    assert other.fill("{{ drum-link:heron }}", "").count("<") == 2
     link = other.fill("{{ rule-link:wind }}", "")
     assert "<script" not in link and not re.search(r"[*\[\]`{}]", link.partition(">")[2].partition("</a>")[0])
     assert "".join(ElementTree.fromstring(link).itertext()) == hostile
@@ -320,12 +340,6 @@ def test_the_glossary_has_the_words_of_the_trade() -> None:
 
 def test_examples_in_words_hold() -> None:
     """Where a page draws a conclusion from a plan, the plan still gives it."""
-    passes = plan("curlew", "63m")["methods"][0]["passes"]
-    assert passes[0]["full_pull_falls_min"] <= 12 and passes[-1]["full_pull_falls_min"] == 9
-    assert passes[0]["full_pull_falls_min"] > 9  # light-work-and-heavy-lift: on 9 falls every pass
-    full = plan("bittern", "54m", "full-counterweight")["methods"][0]["passes"]
-    assert full[0]["full_pull_falls_min"] <= 8 and 6 < full[0]["full_pull_falls_min"]  # when-due
-    assert full[1]["full_pull_falls_min"] <= 6
     assert plan("curlew", "63m")["falls"]["used"] == 15  # when-due: light work on fifteen
     # why-layers-loosen: with the hook up even the planned load lays loose, a light one at every height
     high = plan("curlew", "123m")
@@ -336,10 +350,31 @@ def test_examples_in_words_hold() -> None:
     assert tension.at_drum(high, masses["light"], heights[0]) < firm
 
 
+def test_examples_from_the_logs_hold(guide: Guide) -> None:
+    """The same for the states and lifts that four pages speak of."""
+    week, before = guide.states["heron/2026-10-19"], guide.states["heron/2026-10-13"]
+    assert week["firm_from_falls"] is None and before["firm_from_falls"] == 1  # why-layers-loosen: no lift after it
+    assert [one["how"] for one in before["loose"]] == ["firm"] and [one["how"] for one in week["loose"]] == ["parked"]
+    assert week["depth"]["layer"] == 1  # nearly all of the rope was off the drum
+    bittern = guide.states["bittern"]  # when-due
+    assert bittern["firm_from_falls"] == 8 and bittern["plan"]["ready_for_falls"] < 8 and bittern["falls"] == 6
+    assert {one["rule"] for one in bittern["reasons"]} == {"due-after-light-work"}
+    assert [bed["firm"] for bed in bittern["beds"] if bed["falls"] in (6, 8)] == [False, True]
+    entries = {entry["day"]: entry["kind"] for entry in bittern["log"]}
+    assert entries["2026-10-26"] == "pre-tensioning" and bittern["log"][-1]["day"] == "2026-11-23"
+    heavy, lighter = guide.lifts["bittern/54m/70t"], guide.lifts["bittern/54m/40t"]
+    assert heavy.firm_from == 8 and heavy.of["falls"] == 10  # light-work-and-heavy-lift; falls-for-lifting
+    by_falls = {o["falls"]: o["lift"] for o in heavy.of["options"] if o["lift"]}
+    assert all(lift["speed_limit"] == "power" for lift in by_falls.values()) and min(by_falls) == 6
+    assert by_falls[10]["lead_line_n"] < 0.67 * by_falls[6]["lead_line_n"], "a third of the pull less"
+    assert by_falls[10]["hook_speed_m_per_s"] > 0.95 * by_falls[6]["hook_speed_m_per_s"], "hardly any time lost"
+    assert lighter.no_time_up_to == 6 and lighter.of["falls"] == 10
+
+
 # -- figures ----------------------------------------------------------------------------------------------------------
 
 DRAWN_FROM = [*PLANS, refused(PLANS[0]), nothing(PLANS[0])]
-NEW = ("pulling-in", "tension", "hoist-and-land", "bed", "line-pull", "parts")
+NEW = ("pulling-in", "tension", "hoist-and-land", "bed", "parts")
 
 
 @pytest.mark.parametrize("name", FIGURES)
@@ -417,30 +452,6 @@ def test_drum_tension_of_the_curve_by_hand() -> None:
         "stops": {"start_radius_m": 120.0},  # 50-120-130: a right triangle
     }
     assert tension.at_drum(found, 20000 / gravity, 8.0) == pytest.approx(5054.7, abs=0.05)
-
-
-@pytest.mark.parametrize(("parts", "ratio"), [(2, 1.94), (4, 3.81), (6, 5.60), (8, 7.32), (10, 8.98), (16, 13.6)])
-def test_line_pull_of_the_bars_is_that_of_the_handbook(parts: int, ratio: float) -> None:
-    """Load over line pull: Rigger's Handbook, p. 137, anti-friction bearings (read); a sheave there takes 1.02."""
-    found = plan("bittern", "54m")
-    inputs = found["inputs"] | {
-        "sheave_efficiency": 1 / 1.02,
-        "sheaves_to_drum": 1,
-        "blocks": [{"id": "b", "falls": [1, 24], "mass_kg": 1.0, "height_m": 1.0, "capacity_kg": 1e6}],
-    }
-    other = found | {"inputs": inputs, "falls": found["falls"] | {"used": 24}}
-    mass = 10000.0
-    shares = {falls: share for falls, share, _ in bars.pulls(other, mass)}
-    pull = shares[parts] * inputs["rated_line_pull_n"]
-    assert mass * calc.STANDARD_GRAVITY / pull == pytest.approx(ratio, rel=0.005)
-
-
-def test_hook_speed_of_the_bars_is_limited_by_speed_and_power() -> None:
-    found = plan("bittern", "54m")
-    speed, power = found["inputs"]["line_speed_m_per_s"], found["inputs"]["power_w"]
-    for falls, share, hook in bars.pulls(found, 45000.0):
-        assert hook * falls <= speed + 1e-9
-        assert hook * falls * share * found["inputs"]["rated_line_pull_n"] <= power * (1 + 1e-9)
 
 
 def rects(svg: str, kind: str) -> list[tuple[float, float]]:

@@ -1,7 +1,7 @@
 """Bars, one number each, to one scale: rope on the drum after hoisting and landing, the bed a heavy lift needs, line
 pull by falls.
 
-May import: calc (boom, reeving, tables, gravity), the figures' common part.  Must not know: pages, files, how a plan
+May import: calc (boom, tables), the figures' common part.  Must not know: pages, files, how a plan
 is found.
 
 Numbers go to the cautious side: rope that is firm down, rope that must be firm and forces up, speeds down.
@@ -14,7 +14,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc import STANDARD_GRAVITY, boom, reeving, tables
+from calc import boom, tables
 from calc.contract import hook_block
 from hooks.figures import (
     FONT,
@@ -154,54 +154,38 @@ def _firm_up_to(plan: Plan, chosen: Mapping[str, Any] | None) -> list[float]:
     return [start + one["firm_rope_m"] for one in chosen["passes"]]
 
 
-def line_pull(plan: Plan, words: Words) -> str:
-    """Line pull and hook speed of one heavy lift, by falls.
-
-    The load is the heaviest the chart carries at the start radius, as the plan's list of heavier loads ends with it.
-    Rope speed: the rated one, or power over lead line force where that is less.
+def line_pull(lift: Mapping[str, Any], words: Words) -> str:
+    """Line pull and hook speed of one heavy lift, by falls, and what limits the speed.
 
     Parameters
     ----------
-    plan : the plan as data
+    lift : readiness for the lift as data
     words : texts, `words["figures"]` is read
 
-    Returns: one <svg> element; without a load it says so.  Errors: none for a plan that validates.
+    Returns: one <svg> element; without a number of falls that lifts it, it says so.  Errors: none for a lift that
+    validates.
     """
-    says = words["figures"]["line-pull"]
-    ids = prefix("line-pull", plan["machine"], plan["boom"], plan["configuration"])
-    if plan["load"] is None or not plan["heavier_loads"]:
-        return no_figure(ids, says, plan)
-    mass = plan["heavier_loads"][-1]["load_kg"]
-    rows = [row for row in pulls(plan, mass) if row[1] <= 1]
+    says, load = words["figures"]["line-pull"], tables.mass(lift["load_kg"], "near")
+    ids = prefix("line-pull", lift["machine"], lift["boom"], lift["configuration"], load.metric)
+    length = both(tables.length(lift["boom_length_m"], "near"))
+    title = say(says["title"], machine=lift["machine"], boom=length, load=both(load))
     body: list[Markup] = []
-    spoken = [says["describe"].format(load=both(tables.mass(mass, "near")))]
-    for count, (falls, share, speed) in enumerate(rows):
-        parts = {"falls": falls, "share": tables.share(share, "up")}
-        pace = tables.speed(speed, "down")
-        pieces = [("fig-firm", share), ("fig-off", 1 - share)]
+    spoken = [says["describe"]]
+    rows = [option for option in lift["options"] if option["lift"]]
+    for count, option in enumerate(rows):
+        one = option["lift"]
+        share, pace = one["line_pull_share"], tables.hook_speed(one["hook_speed_m_per_s"], "down")
+        parts = {"falls": option["falls"], "share": tables.share(share, "up")}
+        pieces = [(LIMITS[one["speed_limit"]], share), ("fig-off", 1 - share)]
         body.append(bar(count * ROW, say(says["row"], **parts, speed=units(pace)), pieces))
-        spoken.append(f"{says['row'].format(**parts, speed=both(pace))}.")
-    lines = [("fig-firm", say(says["pull"])), ("fig-off", say(says["rated"]))]
-    keys, height = key(len(rows) * ROW + 2, lines)
-    return figure(ids, height, plan_title(says, plan), say(" ".join(spoken)), [*body, keys])
+        limited = says[one["speed_limit"]]
+        spoken.append(f"{says['row'].format(**parts, speed=both(pace))}. {limited}.")
+    if not rows:
+        body.append(text(LEFT, 24, say(says["none"]), classes="fig-strong"))
+    limits = {option["lift"]["speed_limit"] for option in rows}
+    lines = [(kind, say(says[name])) for name, kind in LIMITS.items() if name in limits]
+    keys, height = key(max(1, len(rows)) * ROW + 2, [*lines, ("fig-off", say(says["rated"]))])
+    return figure(ids, height, title, say(" ".join(spoken)), [*body, keys])
 
 
-def pulls(plan: Plan, mass: float) -> list[tuple[int, float, float]]:
-    """Falls that the blocks take up to those of the plan, share of the rated line pull [-], hook speed [m/s]."""
-    inputs = plan["inputs"]
-    found = []
-    for falls in range(1, plan["falls"]["used"] + 1):
-        if not any(block["falls"][0] <= falls <= block["falls"][1] for block in inputs["blocks"]):
-            continue
-        lead = reeving.lead_line_tension(
-            mass * STANDARD_GRAVITY,
-            0.0,
-            falls,
-            0.0,
-            inputs["sheave_efficiency"],
-            inputs["sheaves_to_drum"],
-            reeving.HAULING,
-        )
-        speed = min(inputs["line_speed_m_per_s"], inputs["power_w"] / lead) / falls
-        found.append((falls, lead / inputs["rated_line_pull_n"], speed))
-    return found
+LIMITS = {"power": "fig-firm", "drum": "fig-barrel"}  # what limits the hook speed -> class of the bar

@@ -2,7 +2,8 @@
 
 May import: the figures' common part and the figures themselves.  Must not know: pages, files, how a plan is computed.
 
-Every figure is drawn from a plan, so that what it shows can be built, or from the state a log left a drum in.
+Every figure is drawn from a plan, so that what it shows can be built, from the state a log left a drum in, or from a
+heavy lift.
 """
 
 from __future__ import annotations
@@ -30,7 +31,6 @@ FIGURES: dict[str, Callable[[Plan, Words], str]] = {
     "tension": tension.svg,
     "hoist-and-land": bars.hoist_and_land,
     "bed": bars.bed_needed,
-    "line-pull": bars.line_pull,
     "parts": terms.svg,
     "rope-diameter": rope.measure,
     "reel-to-drum": rope.reel_to_drum,
@@ -51,3 +51,5 @@ OF_DRUM = {
     "drum-on": OfDrum(1, "drum-on:<crane>/<day>", state.on_a_day),
     "drum-days": OfDrum(2, "drum-days:<crane>/<day>/<day>", state.before_and_after),
 }
+
+OF_LIFT: dict[str, Callable[[Mapping[str, Any], Words], str]] = {"line-pull": bars.line_pull}

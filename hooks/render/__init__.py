@@ -54,7 +54,7 @@ class Site:
     words: Words
 
 
-def site(folder: Path, day: str, address: str | None, faults_to: str | None = None) -> Site:
+def site(folder: Path, day: str, address: str | None = None, faults_to: str | None = None) -> Site:
     """All that is generated from one data folder on one day, to be published at `address`; reports of faults go to
     `faults_to`.
 

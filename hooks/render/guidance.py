@@ -15,6 +15,7 @@ What a page may write, with names as in the addresses:
     {{ state:bittern/2026-11-09.loose }}          the same after the entries of its log up to that day
     {{ ready:bittern/54m/40t.falls }}             number of a heavy lift (hooks/render/quoted_drum.py)
     {{ drum-link:bittern }}                       link to the state of a drum; work-link: and lifts-link: as well
+    {{ figure:line-pull:bittern/54m/40t }}        figure of a heavy lift, alone on its line
     {{ figure:drum-on:heron/2026-10-19 }}         figure of the state of a drum, alone on its line
     {{ figure:drum-days:heron/2026-10-13/2026-10-19 }}    the same drum on two days
 
@@ -33,7 +34,7 @@ from jinja2 import Environment
 from markupsafe import Markup, escape
 
 from calc.model import Case, Data
-from hooks.figures.lesson import FIGURES, OF_DRUM
+from hooks.figures import lesson
 from hooks.render import plan as plans
 from hooks.render.environment import render
 from hooks.render.lifts import Row
@@ -159,9 +160,10 @@ def _filled(place: str, known: Guide, way: str) -> Markup:
     if kind in LINKS:
         _demand(name, known.told, "no crane")
         return _link(f"{name}/{LINKS[kind]}", known, way)
-    if kind in ("state", "ready"):
-        of, quotes = (known.states, OF_STATE) if kind == "state" else (known.lifts, OF_LIFT)
-        return _drum_number(kind, name, of, quotes, known)
+    if kind == "state":
+        return _drum_number("state", name, known.states, OF_STATE, known)
+    if kind == "ready":
+        return _drum_number("lift", name, known.lifts, OF_LIFT, known)
     if kind == "figure":
         return _figure(name, known)
     raise Unknown(f"this is not a place; write one of: {' '.join(KINDS)}")
@@ -191,15 +193,15 @@ def _plan_number(name: str, known: Guide) -> Markup:
 
 
 def _drum_number(
-    kind: str, name: str, of: Mapping[str, Any], quotes: Mapping[str, Quote], known: Guide
+    what: str, name: str, of: Mapping[str, Any], quotes: Mapping[str, Quote], known: Guide
 ) -> Markup:
     """A number of a state or of a lift; the name of a lift may hold points, that of a number does not."""
     asked, _, number = name.rpartition(".")
-    _demand(asked, _of_machine(asked, of), f"no {kind}")
-    _demand(number, quotes, f"no number of a {kind}")
+    _demand(asked, _of_machine(asked, of), f"no {what}")
+    _demand(number, quotes, f"no number of a {what}")
     said = quote_drum(quotes, number, of[asked], known.words)
     if said is None:
-        raise Unknown(f"{kind} '{asked}' has no {number}; write one that has it")
+        raise Unknown(f"{what} '{asked}' has no {number}; write one that has it")
     return said
 
 
@@ -217,11 +219,13 @@ def _plan(name: str, known: Guide) -> Mapping[str, Any]:
 def _figure(name: str, known: Guide) -> Markup:
     """The figure with its caption, and unfolded on demand what it shows in words."""
     drawing, _, of = name.partition(":")
-    _demand(drawing, [*FIGURES, *OF_DRUM], "no figure")
-    if drawing in FIGURES:
-        svg = Markup(FIGURES[drawing](_plan(of, known), known.words.texts))
-    else:
+    _demand(drawing, [*lesson.FIGURES, *lesson.OF_DRUM, *lesson.OF_LIFT], "no figure")
+    if drawing in lesson.OF_DRUM:
         svg = _drum_figure(drawing, of, known)
+    elif drawing in lesson.OF_LIFT:
+        svg = Markup(lesson.OF_LIFT[drawing](_lift(of, known).of, known.words.texts))
+    else:
+        svg = Markup(lesson.FIGURES[drawing](_plan(of, known), known.words.texts))
     described = _DESCRIPTION.search(svg)
     return Markup(
         "<figure>{}<figcaption>{}</figcaption><details><summary>{}</summary><p>{}</p></details></figure>"
@@ -233,10 +237,15 @@ def _figure(name: str, known: Guide) -> Markup:
     )
 
 
+def _lift(name: str, known: Guide) -> Row:
+    _demand(name, _of_machine(name, known.lifts), "no lift")
+    return known.lifts[name]
+
+
 def _drum_figure(drawing: str, of: str, known: Guide) -> Markup:
     """A figure of the drum of one crane on the days it is asked for."""
     machine, *days = of.split("/")
-    wanted = OF_DRUM[drawing]
+    wanted = lesson.OF_DRUM[drawing]
     if len(days) != wanted.days:
         raise Unknown(f"figure {drawing} takes {wanted.days} of the days of a log; write {wanted.pattern}")
     states = []

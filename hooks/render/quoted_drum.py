@@ -38,7 +38,7 @@ class States(Mapping[str, State]):
         self._names: list[str] = []
         for id, drum in told.items():
             if drum.state is not None:
-                self._found[id] = drum.state
+                self._found[id] = self._with_last(drum.state)
                 self._names += [id, *dict.fromkeys(f"{id}/{entry['day']}" for entry in drum.state["log"])]
 
     def __getitem__(self, name: str) -> State:
@@ -49,8 +49,13 @@ class States(Mapping[str, State]):
             log = tuple(entry for entry in self._data.upkeep[machine].log if entry.day <= last)
             upkeep = {**self._data.upkeep, machine: Upkeep(machine, log)}
             found = state.state(replace(self._data, upkeep=upkeep), machine, self._day)
-            self._found[name] = {**found, "day": last}
+            self._found[name] = self._with_last({**found, "day": last})
         return self._found[name]
+
+    def _with_last(self, found: State) -> State:
+        """With what the last entry of the log says was done."""
+        last = found["log"][-1]["entry"]
+        return {**found, "last": self._data.upkeep[found["machine"]].log[last].done}
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._names)
@@ -88,25 +93,26 @@ def _load(kilograms: float, units: str) -> str:
 # A quote may fail with TypeError or LookupError where there is no such part: no plan, no loose rope, other falls.
 OF_STATE: dict[str, Quote] = {
     "boom": lambda found, words: both(plans.boom_length(found["boom_length_m"])),
-    "falls": lambda found, words: drum_state.falls(words, found["falls"]),
+    "falls": lambda found, words: _falls(words, found["falls"]),
     "last_day": lambda found, words: found["log"][-1]["day"],
+    "last_entry": lambda found, words: drum_state.said(found["last"], words),
     "on_drum": lambda found, words: rope(found["rope_on_drum_m"], "near"),
     "loose": lambda found, words: rope(drum_state.loose_on_drum(found), "up"),
     "least_tension": lambda found, words: _of_rated(found, min(one["tension_n"][0] for one in found["loose"])),
     "firm_tension": lambda found, words: tenth_share(found["firm_tension_n"] / found["rated_line_pull_n"], "near"),
-    "ready_from": lambda found, words: drum_state.falls(words, found["firm_from_falls"]),
+    "ready_from": lambda found, words: _falls(words, found["firm_from_falls"]),
     "deepest": lambda found, words: drum_state.place(words, found["depth"]["layer"], found["depth"]["wrap"], "down"),
     "deepest_rope": lambda found, words: rope(found["depth"]["rope_m"], "down"),
     "plan_boom": lambda found, words: found["plan"]["boom"],
-    "plan_falls": lambda found, words: drum_state.falls(words, found["plan"]["falls"]),
+    "plan_falls": lambda found, words: _falls(words, found["plan"]["falls"]),
     "plan_load": lambda found, words: mass(found["plan"]["load_kg"], "up"),
     "plan_passes": lambda found, words: found["plan"]["passes"],
     "plan_minutes": lambda found, words: whole_minutes(found["plan"]["minutes"]),
-    "plan_ready_from": lambda found, words: drum_state.falls(words, found["plan"]["ready_for_falls"]),
+    "plan_ready_from": lambda found, words: _falls(words, found["plan"]["ready_for_falls"]),
 }
 OF_LIFT: dict[str, Quote] = {
     "load": lambda row, words: mass(row.of["load_kg"], "near"),
-    "falls": lambda row, words: drum_state.falls(words, row.of["falls"]),
+    "falls": lambda row, words: _falls(words, row.of["falls"]),
     "radius": lambda row, words: metres(row.lift["radius_m"], "near"),
     "pull": lambda row, words: share(row.lift["line_pull_share"], "up"),
     "speed": lambda row, words: both(tables.hook_speed(row.lift["hook_speed_m_per_s"], "down")),
@@ -114,12 +120,19 @@ OF_LIFT: dict[str, Quote] = {
     "loose": lambda row, words: rope(row.lift["bed"]["loose_m"], "up"),
     "ratio_now": lambda row, words: tables.ratio(row.lift["bed"]["pull_to_bed"], "up"),
     "ratio_firm": lambda row, words: tables.ratio(row.lift["pull_to_firm_bed"], "up"),
-    "no_time_up_to": lambda row, words: drum_state.falls(words, row.no_time_up_to),
-    "firm_from": lambda row, words: drum_state.falls(words, row.firm_from),
+    "no_time_up_to": lambda row, words: _falls(words, row.no_time_up_to),
+    "firm_from": lambda row, words: _falls(words, row.firm_from),
     "firm_kept": lambda row, words: rope(row.of["re_reeving"]["boom_lowered"]["rope_on_drum_m"], "down"),
     "firm_lost": lambda row, words: rope(row.of["re_reeving"]["boom_lowered"]["firm_lost_m"], "up"),
     "firm_lost_boom_up": lambda row, words: rope(row.of["re_reeving"]["boom_up"]["firm_lost_m"], "up"),
 }
+
+
+def _falls(words: Words, number: int | None) -> Markup:
+    """A number of falls in words.  Errors: TypeError where there is none."""
+    if number is None:
+        raise TypeError("no number of falls")
+    return drum_state.falls(words, number)
 
 
 def _bed(falls: int, part: str, found: State, words: Words) -> Markup:
