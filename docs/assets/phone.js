@@ -54,7 +54,7 @@ function showCranes(active, { cranes, saved }) {
     row.append(button);
     return row;
   });
-  document.querySelector(".fw-saved").replaceChildren(...rows);
+  document.querySelector("#cranes ul").replaceChildren(...rows);
 }
 
 document.getElementById("keep").onclick = async () => {
