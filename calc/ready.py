@@ -126,7 +126,7 @@ def round_loads(crane: Crane) -> tuple[float, ...]:
     for exponent in range(floor(log10(most / unit)), -1, -1):
         for digit in (5, 2, 1):
             step = digit * 10.0**exponent * unit
-            if 6 * step <= most and liftable(6 * step):
+            if liftable(6 * step):
                 count = next(n for n in count_from(7) if not liftable(n * step))
                 return tuple(step * n for n in range(max(1, count - 10), count))
     return ()

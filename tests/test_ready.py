@@ -183,6 +183,8 @@ def test_round_loads() -> None:
         assert loads[0] / step == pytest.approx(round(loads[0] / step))
         assert ready.chosen(ready.options(crane, loads[-1])) is not None
         assert ready.chosen(ready.options(crane, loads[-1] + step)) is None
+        longer = step * (2.5 if str(round(step / unit)).startswith("2") else 2)
+        assert ready.chosen(ready.options(crane, 6 * longer)) is None, "no longer step gives six loads"
 
 
 def test_no_load_is_no_lift() -> None:
