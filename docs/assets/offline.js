@@ -2,7 +2,7 @@
 // the reader's taps on.  What the bar then says is in frame.js.
 
 const { base, build, tell } = firmwrap;
-const worker = navigator.serviceWorker;
+export const worker = build ? navigator.serviceWorker : undefined; // none while MkDocs serves
 
 // What is published now, null without a signal.
 async function published() {
@@ -20,6 +20,7 @@ export const registration = () => worker?.getRegistration(base);
 const isKept = () => self.caches?.match(location.href, { ignoreSearch: true });
 
 export async function look() {
+  if (!build) return;
   const [newest, registered, kept] = await Promise.all([published(), registration(), isKept()]);
   const waiting = Boolean(registered?.active && registered.waiting);
   const here = waiting ? "behind" : registered?.active && kept ? "kept" : "current";

@@ -1,5 +1,5 @@
 // The page "On this phone": what is kept, and the buttons for it.
-import { ask, look, persist, registration } from "./offline.js";
+import { ask, look, persist, registration, worker } from "./offline.js";
 
 const words = JSON.parse(document.getElementById("words").textContent);
 const put = (name, text) => { document.getElementById("copy-" + name).textContent = text; };
@@ -23,7 +23,7 @@ async function show() {
   put("kept", kept ? words.kept : words.notKept);
   document.getElementById("keep").hidden = kept || !active;
   if (!active) {
-    put("state", navigator.serviceWorker ? words.coming : words.never);
+    put("state", worker ? words.coming : words.never);
     return;
   }
   const copy = await ask(active, "state");
@@ -73,9 +73,9 @@ addEventListener("beforeinstallprompt", (event) => {
   };
 });
 
-navigator.serviceWorker?.addEventListener("message", ({ data }) => {
+worker?.addEventListener("message", ({ data }) => {
   if (data.of) put("state", say(words.progress, data));
   if (data.done === data.of) look().then(show);
 });
-navigator.serviceWorker?.ready.then(show);
+worker?.ready.then(show);
 show();
