@@ -2,7 +2,7 @@
 
 May import: the standard library, hooks.release.  Must not know: MkDocs, templates, plans.
 
-Every own script and stylesheet gets its hash into its name, so a page never meets one of another build.  Every page
+Every own script, stylesheet and table gets its hash into its name: a page never meets one of another build.  Every page
 says to which build it belongs.  The list of [address, hash] is what the worker fills the copy on the phone from; the
 version file says what is published now, and goes to a server last.
 """
@@ -74,11 +74,11 @@ def size(count: int) -> str:
 
 
 def _hash_names(folder: Path) -> dict[str, str]:
-    """Put a hash into the name of every script and stylesheet of ours; returns the new name of each.
+    """Put a hash into the name of every script, stylesheet and table of ours; returns the new name of each.
 
     A script that names another waits until that one has its name, so its own hash covers both.
     """
-    assets = [path for path in (folder / "assets").iterdir() if path.suffix in (".js", ".css")]
+    assets = [path for path in (folder / "assets").iterdir() if path.suffix in (".js", ".css", ".json")]
     waiting = {path.name: path for path in assets if path.name != Path(WORKER).name}
     names: dict[str, str] = {}
     while waiting:

@@ -100,11 +100,11 @@ def test_worker_and_version_belong_to_the_pages(built: Path) -> None:
 
 def test_own_scripts_and_styles_carry_their_hash(built: Path) -> None:
     """Whoever holds an address of one of them holds its content: new HTML never meets old CSS."""
-    own = [p for p in (built / "assets").iterdir() if p.suffix in (".js", ".css")]
+    own = [p for p in (built / "assets").iterdir() if p.suffix in (".js", ".css", ".json")]
     assert {p.name.partition(".")[0] for p in own} >= {"site", "figures", "units", "frame", "offline", "phone"}
     for path in own:
         digest = hashlib.sha256(path.read_bytes()).hexdigest()
-        assert re.fullmatch(rf"[a-z]+\.{digest[:8]}\.(js|css)", path.name), path.name
+        assert re.fullmatch(rf"[a-z]+\.{digest[:8]}\.(js|css|json)", path.name), path.name
 
 
 def small(folder: Path, script: str) -> str:
