@@ -9,10 +9,11 @@ What the rope is used for stands in its log: boom lengths, falls and the lowest 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import floor
 from typing import Any
 
 from calc import ROUNDING, check, drum, duty, readings, rulebook, zones
-from calc.contract import rounded
+from calc.contract import DECIMALS, rounded
 from calc.model import Data, Shortening, Upkeep
 from calc.rig import Crane, Rig, State
 
@@ -60,7 +61,7 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
         "stop_rope_m": crane.stop_rope,
         "stop_wraps": crane.case.values.stop_wraps,
         "used": used,
-        "may_be_cut_m": None if spare is None else max(0.0, spare),
+        "may_be_cut_m": None if spare is None else max(0.0, floor(spare * 10**DECIMALS) / 10**DECIMALS),
         "middle_layer": middle.number,
         "cuts": [
             _cut(crane, (turns + share) * middle.wrap_length, turns + share, spare) for turns in WHOLE_TURNS
@@ -101,6 +102,7 @@ def _used(crane: Crane, work: zones.Usual, cut: Shortening) -> dict[str, Any]:
         "wrap": wrap,
         "spare_m": held - crane.stop_rope,
         "stop_height_m": [before, after],
+        "rises_m": after - before,
     }
 
 
