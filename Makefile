@@ -3,7 +3,7 @@ PYTHON  ?= python3
 ADDRESS ?= 127.0.0.1:8000
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: venv serve site test check
+.PHONY: venv serve site test long check
 
 venv: .venv/ready
 
@@ -23,6 +23,10 @@ site: venv
 
 test: venv
 	.venv/bin/python -m pytest
+
+# Every plan of the fleet and of 2,000 random machines computed a second time in another way: worst differences, jumps.
+long: venv
+	cd tests && ../.venv/bin/python -m independent
 
 check: venv
 	.venv/bin/python -m ruff check .

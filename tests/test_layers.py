@@ -20,7 +20,7 @@ CALC_LAYERS = [
     {"duty_csv"},
     {"check", "contract", "sensitivity", "choose"},
     {"outside"},
-    {"state", "readiness", "fitness", "shortening", "new_rope", "logged"},
+    {"state", "readiness", "fitness", "shortening", "new_rope", "logged", "upkeep_add"},
     {"__main__"},
 ]
 
@@ -66,3 +66,13 @@ def test_calc_imports_downward(path: Path) -> None:
 def test_only_the_command_line_reads_clock_and_environment(path: Path) -> None:
     if path.stem != "__main__":
         assert not imported(path) & {"os", "time", "datetime.datetime", "random", "locale"}
+
+
+SECOND = ROOT / "tests/independent"
+MAKE_PLANS = {"plans", "jumps", "__main__", "test_properties"}  # what the second computation is compared with
+
+
+@pytest.mark.parametrize("path", sorted(SECOND.glob("*.py")), ids=lambda path: path.stem)
+def test_the_second_computation_shares_nothing(path: Path) -> None:
+    packages = {name.partition(".")[0] for name in imported(path)}
+    assert not packages & {"calc", "hooks"} or path.stem in MAKE_PLANS

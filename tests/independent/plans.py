@@ -1,0 +1,37 @@
+"""Plans to compare: of a whole data folder, or one of every machine in it.
+
+May import: numpy, `calc`; the only module of the comparison that does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from calc import check, contract
+
+
+def of_every_boom(folder: Path, day: str) -> Iterator[dict[str, Any]]:
+    """Every plan of a data folder: each machine, configuration and boom length."""
+    data = check.load(folder)
+    for machine in data.machines.values():
+        for configuration in machine.configurations:
+            for chart in configuration.charts:
+                yield contract.plan(check.case(data, machine.id, chart.slug, configuration.id, day))
+
+
+def one_of_each_machine(folder: Path, day: str, seed: int) -> Iterator[dict[str, Any]]:
+    """One plan of every machine of a data folder, its configuration and boom length drawn from the seed; every fifth
+    one with some rope known to lie firm."""
+    data = check.load(folder)
+    rng = np.random.default_rng(seed)
+    for number, machine in enumerate(data.machines.values()):
+        configuration = machine.configurations[rng.integers(len(machine.configurations))]
+        chart = configuration.charts[rng.integers(len(configuration.charts))]
+        case = check.case(data, machine.id, chart.slug, configuration.id, day)
+        firm_below = machine.rope.length * rng.uniform(0.02, 0.4) if number % 5 == 4 else 0.0
+        yield contract.plan(replace(case, firm_below=firm_below))
