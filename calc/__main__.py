@@ -1,4 +1,4 @@
-"""The command line: `python -m calc check | plan | state | ready | duty | fitness | shortening | new-rope`.
+"""The command line: `python -m calc check | plan | state | ready | duty | fitness | shortening | new-rope | upkeep`.
 
 May import: everything of calc.  The only module here that reads the clock.
 Exit: 0 done (a refused plan, a drum that is due, a lift that is not ready are results), 1 errors in the data, 2 wrong
@@ -28,6 +28,7 @@ from calc import (
     state,
     summary,
     units,
+    upkeep_add,
 )
 from calc.files import Errors
 from calc.model import Data, Shortening
@@ -83,6 +84,7 @@ def _parser() -> argparse.ArgumentParser:
     command("shortening", _shortening, "print how much of a rope may be cut off and what a cut does", "machine",
             "--cut", "--end")  # fmt: skip
     command("new-rope", _new_rope, "print which rope to order, how it fills the drum, how tight it goes on", "machine")
+    command("upkeep", _upkeep, "add the record of a run sheet to the log of its rope", "add", "record", computed=False)
     return parser
 
 
@@ -92,6 +94,8 @@ ARGUMENTS: dict[str, dict[str, Any]] = {
     "boom": {"help": "boom length as in its address, for example 54m"},
     "load": {"type": lambda text: _load(text), "help": "load below the hook block with slings, for example '28 t'"},
     "file": {"type": Path, "help": f"CSV file with the columns {','.join(duty_csv.COLUMNS)}"},
+    "add": {"choices": ("add",), "help": "what to do"},
+    "record": {"type": Path, "help": "JSON file that the phone exported"},
     "--configuration": {"help": "configuration id; the first-listed if left out"},
     "--cut": {"type": lambda text: _cut(text), "help": "rope cut off, for example '2 m'; the rule's cut if left out"},
     "--end": {"choices": (shortening.DRUM_END, shortening.HOOK_END), "default": shortening.DRUM_END,
@@ -169,6 +173,10 @@ def _new_rope(data: Data, call: argparse.Namespace) -> str:
 def _words() -> Any:
     """What the codes of an inspection say."""
     return files.read(ROOT / "calc/words.yaml", "calc/words.yaml").data["fitness"]
+
+
+def _upkeep(data: Data, call: argparse.Namespace) -> str:
+    return upkeep_add.add(call.record, data, call.data)
 
 
 if __name__ == "__main__":

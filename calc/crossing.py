@@ -145,6 +145,9 @@ def _values(document: Document, version: dict[str, Any], here: Where) -> _Found:
 
 # Machines
 
+# Names of pages that stand, or may one day stand, where a configuration has its plan.
+RESERVED = frozenset({"sheet", "briefing", "plan", "drum", "work", "lifts"})
+
 
 def _machine(document: Document, known: Known, rules: Rules) -> _Found:
     data = document.data
@@ -159,10 +162,18 @@ def _machine(document: Document, known: Known, rules: Rules) -> _Found:
     yield from _repeated(document, ("blocks",), "id")
     yield from _repeated(document, ("configurations",), "id")
     yield from _repeated(document, ("configurations",), "name")
+    yield from _reserved(document)
     rising = list(_charts(document))
     yield from rising
     if not rising:
         yield from _most_cautious_first(document)
+
+
+def _reserved(document: Document) -> _Found:
+    for i, configuration in enumerate(document.data["configurations"]):
+        if configuration["id"] in RESERVED:
+            text = f"'{configuration['id']}' is the address of another page; choose another id"
+            yield document.problem(("configurations", i, "id"), text)
 
 
 def _by_kind(document: Document) -> _Found:

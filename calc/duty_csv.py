@@ -160,8 +160,9 @@ def printed(entries: Entries) -> str:
     """
     lines = []
     for entry in entries:
-        work = ", ".join(f"{name}: {_flow(name, value)}" for name, value in entry["work"].items())
-        lines += [f'  - day: "{entry["day"]}"', f"    work: {{{work}}}"]
+        kind = next(name for name in entry if name not in ("day", "note"))
+        done = ", ".join(f"{name}: {_flow(name, value)}" for name, value in entry[kind].items())
+        lines += [f'  - day: "{entry["day"]}"', f"    {kind}: {{{done}}}"]
         if "note" in entry:
             lines.append(f"    note: {_quoted(entry['note'])}")
     return "\n".join(lines)
@@ -171,7 +172,7 @@ def _flow(name: str, value: Any) -> str:
     """A quantity or a count stands as it is; a name is quoted, it may look like something else."""
     if name == "block":
         return _quoted(value)
-    return f"[{', '.join(value)}]" if isinstance(value, list) else str(value)
+    return f"[{', '.join(map(str, value))}]" if isinstance(value, list) else str(value)
 
 
 def _quoted(text: str) -> str:
