@@ -301,6 +301,17 @@ def test_a_log_that_begins_later_is_no_log_yet(rules: Path) -> None:
     assert "Due. Wind all of the rope firm" in later and "R35" in later
 
 
+def test_a_wrap_that_moved_makes_all_of_the_rope_due(rules: Path) -> None:
+    """Wound firm since the rope was new, then a wrap moved: said in words, with its rule."""
+    (rules / "upkeep").mkdir()
+    shutil.copy(ROOT / "rules/upkeep/heron.yaml", rules / "upkeep/heron.yaml")
+    with (rules / "upkeep/heron.yaml").open("a", encoding="utf-8") as file:
+        file.write("  - {day: '2026-11-25', jump: {layer: 3}, note: gap in layer 3}\n")
+    said = text(pages_of(rules)["machines/heron/drum/"])
+    assert "Due. Wind all of the rope firm" in said and "a wrap moved, and no winding since reaches beneath it" in said
+    assert "R38 Due: slack rope or a wrap that moved" in said and "(gap in layer 3)" in said
+
+
 def test_a_shortened_rope_asks_for_a_plan_of_its_own(rules: Path) -> None:
     """Cut at the hook after winding firm: the plan counts with the rope there is, and says so."""
     (rules / "upkeep").mkdir()
@@ -575,11 +586,7 @@ def test_heavy_lifts_by_load(machine: str) -> None:
                 chosen = [o for o in lift["options"] if o["lift"]][-1]
                 one, code = chosen["lift"], lift["verdict"]["code"]
                 per_minute = one["hook_speed_m_per_s"] * 60
-                speed = (
-                    f"{down(per_minute, 0.1):.1f} m/min"
-                    if units == "metric"
-                    else f"{down(per_minute / FOOT, 0.5):.1f} ft/min"
-                )
+                speed = f"{down(per_minute, 0.1):.1f}" if units == "metric" else f"{down(per_minute / FOOT, 0.5):.1f}"
                 loose = one["bed"]["loose_m"]
                 bed = {
                     "firm-bed": "firm",

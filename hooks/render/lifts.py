@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from jinja2 import Environment
+from markupsafe import Markup
 
 from calc import tables
 from calc.contract import best_method
@@ -76,7 +77,8 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         verdicts=[(code, data.rules[found[code]]) for code in words.get("drum.lifts.verdict_text") if code in found],
         reeve_rule=data.rules["re-reeve-at-the-head"],
         ratio=tables.ratio,
-        hook_speed=lambda value: both(tables.hook_speed(value, "down")),
+        hook_speed=hook_speed,
+        per_minute=both(tables.Pair("m/min", "ft/min")),
         of_rated=lambda newtons: tenth_share(newtons / machine.winch.rated_line_pull, "down"),
     )
     return Page(
@@ -87,6 +89,15 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         toc=headings(body),
         html=body,
     )
+
+
+def hook_speed(metres_per_second: float) -> Markup:
+    """A hook speed without its unit, which stands in the head of its column.
+
+    >>> hook_speed(0.0727)
+    Markup('<x-m>4.3</x-m><x-u>14.0</x-u>')
+    """
+    return both(tables.Pair(*(text.split()[0] for text in tables.hook_speed(metres_per_second, "down"))))
 
 
 def boom(told: Told, case: Case, plan: Mapping[str, Any], lifts: Mapping[str, Any]) -> Boom:
