@@ -1,4 +1,4 @@
-"""A copy of the real data to break: two machines with the logs of their ropes, their yard, the whole rulebook."""
+"""A copy of the real data to break: two machines with the logs of their ropes, their yard, the whole rulebook, all tables."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ MACHINES = ("heron", "bittern")
 def copy_to(folder: Path) -> Path:
     """A copy that is called `rules`, as people type it."""
     rules = folder / "rules"
-    shutil.copytree(RULES / "rulebook", rules / "rulebook")
+    for name in ("rulebook", "tables"):
+        shutil.copytree(RULES / name, rules / name)
     of_machines = (f"{folder}/{machine}.yaml" for folder in ("machines", "upkeep") for machine in MACHINES)
     for file in ("yards/skerry-point.yaml", *of_machines):
         (rules / file).parent.mkdir(exist_ok=True)
