@@ -5,11 +5,12 @@ from __future__ import annotations
 import functools
 import http.server
 import os
+import re
 import shutil
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -29,11 +30,13 @@ FLAGS = [
 ]
 
 
-def build(target: Path, data: Path | None = None) -> subprocess.CompletedProcess[str]:
-    """A strict build into `target`, of the data folder if one is given."""
+def build(target: Path, data: Path | None = None, address: str | None = None) -> subprocess.CompletedProcess[str]:
+    """A strict build into `target`, of the data folder if one is given, to be published at `address`."""
     environment = os.environ | {"FIRMWRAP_DAY": DAY, "NO_MKDOCS_2_WARNING": "1"}
     if data is not None:
         environment["FIRMWRAP_DATA"] = str(data)
+    if address is not None:
+        environment["FIRMWRAP_SITE_URL"] = address
     call = [sys.executable, "-m", "mkdocs", "build", "--strict", "--quiet", "--site-dir", str(target)]
     return subprocess.run(call, cwd=ROOT, env=environment, capture_output=True, text=True)
 
@@ -46,20 +49,72 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return target
 
 
+PUBLISHED = "https://plans.skerry-point.internal/cranes/"
+PEBBLE = "{id: pebble, name: pebble, mass: 0.1 t, length: 0.3 m, width: 0.3 m, height: 0.3 m, count: 1}"
+OTHER_YARDS = {  # machine -> the one it is like, and what is changed in its yard
+    "robin": ("bittern", r"\Z", "working_radius: 8 m\n"),
+    "wren": ("heron", r"(?s)weights:\n.*?slings:", f"weights:\n  - {PEBBLE}\nslings:"),
+    "sandpiper": ("heron", "concrete block 2 t", "concrete block of the old pier with lifting eyes 2 t"),
+}
+LONG = {  # long names of the last one
+    "name: Sandpiper\n": "name: Sandpiper of the northern approach, second of three\n",
+    "name: Full outriggers, full counterweight": "name: All outriggers out to their ends on mats, every slab mounted",
+    "id: five-sheave": "id: five-sheave-with-cheek-weights",
+}
+
+
+@pytest.fixture(scope="session")
+def refused(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The site at an address of its own, with three more cranes in yards of their own: one with little room, one
+    without weights, one with long names.
+
+    The cranes of the fleet stay as they are: guidance pages quote their plans.
+    """
+    folder = tmp_path_factory.mktemp("refused")
+    data = Path(shutil.copytree(ROOT / "rules", folder / "rules"))
+    yard = (data / "yards/skerry-point.yaml").read_text(encoding="utf-8")
+    for id, (model, old, new) in OTHER_YARDS.items():
+        other, count = re.subn(old, new, yard.replace("id: skerry-point", f"id: {id}"))
+        assert count == 1
+        (data / f"yards/{id}.yaml").write_text(other, encoding="utf-8")
+        crane = (data / f"machines/{model}.yaml").read_text(encoding="utf-8")
+        for name, value in (("id", model), ("name", model.capitalize()), ("yard", "skerry-point")):
+            crane = crane.replace(f"{name}: {value}\n", f"{name}: {id.capitalize() if name == 'name' else id}\n", 1)
+        for short, long in LONG.items() if id == "sandpiper" else ():
+            assert crane.count(short) == 1, short
+            crane = crane.replace(short, long)
+        (data / f"machines/{id}.yaml").write_text(crane, encoding="utf-8")
+    done = build(folder / "site", data, PUBLISHED)
+    assert done.returncode == 0, done.stdout + done.stderr
+    return folder / "site"
+
+
 class _Quiet(http.server.SimpleHTTPRequestHandler):
     def log_message(self, format: str, *args: object) -> None:
         pass
 
 
 @pytest.fixture(scope="session")
-def address(built: Path) -> Iterator[str]:
-    handler = functools.partial(_Quiet, directory=str(built))
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
-    thread = threading.Thread(target=server.serve_forever, daemon=True)
-    thread.start()
-    yield f"http://127.0.0.1:{server.server_port}/"
-    server.shutdown()
-    server.server_close()
+def serve() -> Iterator[Callable[[Path], str]]:
+    """A function that serves a folder and returns its address; the same one for the same folder."""
+    servers: dict[Path, http.server.ThreadingHTTPServer] = {}
+
+    def serving(folder: Path) -> str:
+        if folder not in servers:
+            handler = functools.partial(_Quiet, directory=str(folder))
+            servers[folder] = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
+            threading.Thread(target=servers[folder].serve_forever, daemon=True).start()
+        return f"http://127.0.0.1:{servers[folder].server_port}/"
+
+    yield serving
+    for server in servers.values():
+        server.shutdown()
+        server.server_close()
+
+
+@pytest.fixture(scope="session")
+def address(built: Path, serve: Callable[[Path], str]) -> str:
+    return serve(built)
 
 
 @pytest.fixture(scope="module")
@@ -90,9 +145,11 @@ def page(phone: BrowserContext, address: str) -> Iterator[Page]:
     page.on("pageerror", lambda error: wrong.append(str(error)))
     page.on(
         "request",
-        lambda request: None
-        if request.url.startswith((address, "data:", "blob:"))
-        else wrong.append(f"foreign request {request.url}"),
+        lambda request: (
+            None
+            if request.url.startswith((address, "data:", "blob:"))
+            else wrong.append(f"foreign request {request.url}")
+        ),
     )
     yield page
     page.close()

@@ -7,7 +7,6 @@ import html
 import json
 import os
 import re
-import shutil
 from collections.abc import Iterator
 from importlib.resources import files
 from pathlib import Path
@@ -15,7 +14,7 @@ from typing import Any
 
 import pytest
 import yaml
-from conftest import ROOT, build
+from conftest import ROOT
 
 from hooks import release
 from hooks.render import words
@@ -181,35 +180,6 @@ def test_banned_word_in_everything_people_read() -> None:
     for path in read:
         found = re.search(r"\bsafe(ly|ty|r|st)?\b", path.read_text(encoding="utf-8"), re.IGNORECASE)
         assert not found, f"{path}: {found}"
-
-
-PEBBLE = "{id: pebble, name: pebble, mass: 0.1 t, length: 0.3 m, width: 0.3 m, height: 0.3 m, count: 1}"
-SMALL_YARDS = {  # machine -> the one it is like, and what is changed in its yard
-    "robin": ("bittern", r"\Z", "working_radius: 8 m\n"),
-    "wren": ("heron", r"(?s)weights:\n.*?slings:", f"weights:\n  - {PEBBLE}\nslings:"),
-}
-
-
-@pytest.fixture(scope="module")
-def refused(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The site with two more cranes in yards of their own: one with little room, one without weights.
-
-    The cranes of the fleet stay as they are: guidance pages quote their plans.
-    """
-    folder = tmp_path_factory.mktemp("refused")
-    data = Path(shutil.copytree(ROOT / "rules", folder / "rules"))
-    yard = (data / "yards/skerry-point.yaml").read_text(encoding="utf-8")
-    for id, (model, old, new) in SMALL_YARDS.items():
-        small, count = re.subn(old, new, yard.replace("id: skerry-point", f"id: {id}"))
-        assert count == 1
-        (data / f"yards/{id}.yaml").write_text(small, encoding="utf-8")
-        crane = (data / f"machines/{model}.yaml").read_text(encoding="utf-8")
-        for name, value in (("id", model), ("name", model.capitalize()), ("yard", "skerry-point")):
-            crane = crane.replace(f"{name}: {value}\n", f"{name}: {id.capitalize() if name == 'name' else id}\n", 1)
-        (data / f"machines/{id}.yaml").write_text(crane, encoding="utf-8")
-    done = build(folder / "site", data)
-    assert done.returncode == 0, done.stdout + done.stderr
-    return folder / "site"
 
 
 def _refused_pages(site: Path, machine: str) -> Iterator[tuple[str, dict[str, Any], str]]:

@@ -27,7 +27,7 @@ Plan = Mapping[str, Any]
 
 LINE_RULE = "power-lines"  # whose values are distances, named by the voltage they hold up to
 COLUMNS = ("number", "move", "boom", "radius", "hook", "drum", "load", "use", "time")
-ROOM = 14  # moves that fit the page in full size
+MOVES, LETTERS = 14, 60  # moves, and letters in the names on top, that fit the sheet in full size
 SAID = ("rope-length-decides",)  # warnings that stand under the stops in the briefing's own words
 _UNIT = re.compile(r"(?<=\d) (?=\w)")  # between a number and its unit
 _VOLTAGE = re.compile(r"distance_up_to_(\d+)_kilovolts")
@@ -60,7 +60,7 @@ def page(
         boom_length=plans.boom_length,
         best=best,
         furthest=plans.furthest(best),
-        long=best is not None and sum(len(p["moves"]) for p in best["passes"]) > ROOM,
+        crowded=crowded(case, best),
         columns=columns(best),
         radii=radii(best),
         warnings=[warning for warning in plan["warnings"] if warning["code"] not in SAID],
@@ -106,6 +106,12 @@ def listed_lines(words: Words, lines: Mapping[int, float]) -> Markup:
         words.say("briefing.line", kilovolts=f"{kilovolts:,}", distance=metres(distance, "up"))
         for kilovolts, distance in lines.items()
     )
+
+
+def crowded(case: Case, method: Mapping[str, Any] | None) -> bool:
+    """Whether the sheet needs smaller type."""
+    moves = sum(len(p["moves"]) for p in method["passes"]) if method else 0
+    return moves > MOVES or len(case.machine.name) + len(case.configuration.name) > LETTERS
 
 
 def columns(method: Mapping[str, Any] | None) -> list[str]:
