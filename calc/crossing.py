@@ -6,6 +6,7 @@ May import: files, schema, build, rulebook, model.  Must not know: how a plan is
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from difflib import get_close_matches
 from itertools import chain, product
 from typing import Any
@@ -280,6 +281,13 @@ ORDERED = (
     ("clearance", "band_top"),
     ("published_tension_low", "published_tension_high"),
     ("block_mass_least", "block_mass_most"),
+    ("short_length_diameters", "long_length_diameters"),
+    ("slight", "medium"),
+    ("medium", "high"),
+    ("high", "very_high"),
+    ("very_high", "discard"),
+    ("fleet_angle_least", "fleet_angle_most_smooth"),
+    ("back_tension_least", "back_tension_most"),
 )
 
 _Given = dict[str, list[rulebook.Given]]
@@ -316,6 +324,7 @@ def rules_for(
             if key not in told:
                 told.add(key)
                 yield problem
+    yield from _other_regime(machine, document, rules, days[-1], booms[0][0])
     for i, entry in enumerate(machine.overrides):
         if (entry.rule, entry.value) not in given:
             text = f"rule {entry.rule} gives {entry.value} to no plan of {machine.id}; override the rule that does"
@@ -332,8 +341,27 @@ def _starts(rules: Mapping[str, Rule]) -> dict[str, str]:
     return starts
 
 
+def _other_regime(
+    machine: Machine, document: Document, rules: Mapping[str, Rule], day: str, boom_length: float
+) -> _Found:
+    """Ropes are judged under both regimes, whichever the machine follows."""
+    (other,) = rulebook.BY_REGIME.keys() - {machine.rulebook}
+    found = rulebook.given(rules.values(), replace(machine, rulebook=other), boom_length, day)
+    for name in rulebook.BY_REGIME[other]:
+        if name not in found:
+            text = f"no rule gives {name} for the inspection of {machine.id} under {other}; add a rule or widen one"
+            yield document.problem((), text)
+
+
 def _missing(machine: Machine, found: _Given, document: Document, case: str, begun: set[str]) -> _Keyed:
-    wanted = {*rulebook.needed(machine, found).values(), *rulebook.FOR_THE_CHECK, *rulebook.FOR_EVERYDAY_WORK}
+    wanted = {
+        *rulebook.needed(machine, found).values(),
+        *rulebook.FOR_THE_CHECK,
+        *rulebook.FOR_EVERYDAY_WORK,
+        *rulebook.FOR_INSPECTION,
+        *rulebook.BY_REGIME[machine.rulebook],
+        *rulebook.FOR_A_ROPE_CHANGE,
+    }
     for name in sorted(wanted):
         if name not in found and name in begun:
             text = f"no rule gives {name} {case}; add a rule or widen the applies of one"
