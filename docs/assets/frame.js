@@ -21,7 +21,9 @@ firmwrap.store = (key, value) => {
     document.body.dataset.mdColorScheme = dark ? "slate" : "default";
     document.body.dataset.light = mode;
     const button = document.querySelector("[data-light]:not(body)");
-    if (button) button.title = button.ariaLabel = firmwrap.words.light[mode];
+    if (!button) return;
+    button.title = firmwrap.words.light[mode];
+    button.setAttribute("aria-label", button.title);
   };
   show();
   document.addEventListener("DOMContentLoaded", show);

@@ -19,12 +19,17 @@ export const registration = () => worker?.getRegistration(base);
 // Of a large fleet only some pages are on the phone.
 const isKept = () => self.caches?.match(location.href, { ignoreSearch: true });
 
+// Is a newer copy whole?  The worker that fetched it waits, or the browser has started it but the old copy is in use.
+async function isNewer(registered) {
+  return Boolean(registered?.active && (registered.waiting || (await ask(registered.active, "state")).newer));
+}
+
 export async function look() {
   if (!build) return;
   const [newest, registered, kept] = await Promise.all([published(), registration(), isKept()]);
-  const waiting = Boolean(registered?.active && registered.waiting);
-  const here = waiting ? "behind" : registered?.active && kept ? "kept" : "current";
-  tell(!newest ? "offline" : newest.build === build ? here : "outdated", waiting);
+  const newer = await isNewer(registered);
+  const here = newer ? "behind" : registered?.active && kept ? "kept" : "current";
+  tell(!newest ? "offline" : newest.build === build ? here : "outdated", newer);
 }
 
 // An order to a worker, and its answer.
@@ -42,12 +47,17 @@ export async function persist() {
 }
 
 export async function update() {
-  const waiting = (await registration())?.waiting;
-  if (!waiting) return location.reload();
-  waiting.addEventListener("statechange", () => waiting.state === "activated" && location.reload());
+  const registered = await registration();
+  if (!(await isNewer(registered))) return location.reload();
   persist();
-  const { failed } = await ask(waiting, "update");
-  if (failed) tell("failed", true);
+  const waiting = registered.waiting;
+  const started = waiting && new Promise((resolve) => {
+    waiting.addEventListener("statechange", () => waiting.state === "activated" && resolve());
+  });
+  const { failed } = await ask(waiting ?? registered.active, "update");
+  if (failed) return tell("failed", true);
+  await started;
+  location.reload();
 }
 
 // A crane of a large fleet, saved by hand: its button stands on its page.

@@ -18,7 +18,6 @@ if (missing !== null) {
 async function show() {
   const found = await registration();
   const active = found?.active;
-  document.querySelector("[data-update]").hidden = !(active && found.waiting);
   const kept = await navigator.storage?.persisted?.();
   put("kept", kept ? words.kept : words.notKept);
   document.getElementById("keep").hidden = kept || !active;
@@ -27,7 +26,9 @@ async function show() {
     return;
   }
   const copy = await ask(active, "state");
-  put("state", found.waiting ? words.waiting : words.whole);
+  const newer = found.waiting || copy.newer;
+  document.querySelector("[data-update]").hidden = !newer;
+  put("state", newer ? words.waiting : words.whole);
   put("day", copy.day);
   put("files", say(words.files, { files: copy.files, size: size(copy.bytes) }));
   put("build", copy.build);

@@ -2,7 +2,8 @@
 //
 // One cache per build, filled from the build's own list of [address, hash].  A file is stored only if its hash is the
 // listed one; a cache is used only when it is whole; a file that has not changed is taken over from the copy before.
-// A new copy waits until its reader taps "update".  `BUILD` stands in front of this file, put there by the build.
+// Which cache is in use changes only when the reader taps "update", even if the browser starts this worker earlier.
+// `BUILD` stands in front of this file, put there by the build.
 
 const SCOPE = registration.scope;
 const at = (path) => new URL(path, SCOPE).href;
@@ -11,10 +12,12 @@ const NAME = OURS + BUILD.build;
 const VERSION = at("version.json");
 const AWAY = at("offline/"); // the page for an address that is not on the phone
 
-// Two entries of a cache that are no addresses of the site: the list it is filled from; the cranes saved by hand,
-// written last, when everything else is there.
+// Entries that are no addresses of the site.  In the cache of a build: the list it is filled from; build, day and the
+// cranes saved by hand, written last, when all is there.  In a cache of its own: which one is in use.
 const LIST = at("offline/list");
 const WHOLE = at("offline/whole");
+const CHOICE = `firmwrap in use ${SCOPE}`;
+const CHOSEN = at("offline/chosen");
 
 // What a stored answer keeps of the server's: its kind, and what the server says for protection.
 const HEADERS = [
@@ -25,7 +28,7 @@ const HEADERS = [
 class NotThisBuild extends Error {}
 
 addEventListener("install", (event) => event.waitUntil(install()));
-addEventListener("activate", (event) => event.waitUntil(removeOthers()));
+addEventListener("activate", (event) => event.waitUntil(activate()));
 addEventListener("message", (event) => event.waitUntil(answer(event)));
 addEventListener("fetch", (event) => {
   const { method, mode, url } = event.request;
@@ -34,27 +37,76 @@ addEventListener("fetch", (event) => {
   else event.respondWith(mode === "navigate" ? page(event.request) : part(event.request));
 });
 
-// ---- filling the cache
-
 async function install() {
   const published = await (await version()).json();
   if (published?.build !== BUILD.build) throw new NotThisBuild("the files of this build are still on their way");
-  await fill(await savedIn(await others()));
+  await fill(NAME, await savedIn(await others()));
 }
+
+async function activate() {
+  if (!(await chosen())) await choose(NAME); // the first copy on this phone
+  await tidy();
+}
+
+// ---- which copy is in use
+
+async function chosen() {
+  const name = await (await (await caches.open(CHOICE)).match(CHOSEN))?.text();
+  return name && (await caches.has(name)) ? name : undefined;
+}
+
+let inUse; // a promise of its name, once somebody asked
+
+async function choose(name) {
+  await (await caches.open(CHOICE)).put(CHOSEN, new Response(name));
+  inUse = undefined;
+}
+
+async function copyInUse() {
+  inUse ??= chosen();
+  return caches.open((await inUse) ?? NAME);
+}
+
+async function namesOfOthers() {
+  return (await caches.keys()).filter((name) => name.startsWith(OURS) && name !== NAME);
+}
+
+async function others() {
+  return Promise.all((await namesOfOthers()).map((name) => caches.open(name)));
+}
+
+async function tidy() {
+  const used = await chosen();
+  const old = (await namesOfOthers()).filter((name) => name !== used);
+  await Promise.all(old.map((name) => caches.delete(name)));
+}
+
+async function about(cache) {
+  return (await cache.match(WHOLE))?.json();
+}
+
+// Cranes saved by hand in these copies.
+async function savedIn(copies) {
+  const found = await Promise.all(copies.map(async (cache) => (await about(cache))?.cranes ?? []));
+  return [...new Set(found.flat())];
+}
+
+// ---- filling a copy
 
 // The list's files, and those of cranes saved by hand.  What arrived before the signal was lost (a TypeError, by the
 // standard of fetch) stays for the next try.  Anything else, above all a file that does not fit because the build on the
 // server is not whole: start anew.
-async function fill(byHand) {
-  const cache = await caches.open(NAME);
-  const whole = await cache.match(WHOLE);
+async function fill(name, byHand) {
+  const cache = await caches.open(name);
+  const whole = await about(cache);
   try {
-    const list = await listOf(cache, true);
+    const list = (await listIn(cache)) ?? (await fetchList(cache));
     const cranes = byHand.filter((id) => id in list.cranes);
     await collect(cache, [list.files, ...cranes.map((id) => list.cranes[id].files)].flat());
-    await cache.put(WHOLE, json(cranes));
+    const { build, day } = whole ?? BUILD;
+    await cache.put(WHOLE, json({ build, day, cranes }));
   } catch (error) {
-    if (!whole && !(error instanceof TypeError)) await caches.delete(NAME);
+    if (!whole && !(error instanceof TypeError)) await caches.delete(name);
     throw error;
   }
 }
@@ -62,11 +114,11 @@ async function fill(byHand) {
 async function collect(cache, wanted) {
   const there = new Set((await cache.keys()).map((request) => request.url));
   const missing = wanted.filter(([path]) => !there.has(at(path)));
-  const before = await copiesBefore();
+  const takenOver = await copiesBefore();
   const fetchNext = async () => {
     for (let next = missing.pop(); next; next = missing.pop()) {
       const [url, hash] = [at(next[0]), next[1]];
-      await cache.put(url, (await before(url, hash)) ?? (await fitting(url, hash)));
+      await cache.put(url, (await takenOver(url, hash)) ?? (await fitting(url, hash)));
       if (missing.length % 16 === 0) await report(wanted.length - missing.length, wanted.length);
     }
   };
@@ -89,9 +141,11 @@ async function fitting(url, hash) {
   return new Response(body, { headers: kept });
 }
 
-async function listOf(cache, fetching) {
-  const there = await cache.match(LIST);
-  if (there || !fetching) return there?.json();
+async function listIn(cache) {
+  return (await cache.match(LIST))?.json();
+}
+
+async function fetchList(cache) {
   const fresh = await fitting(at(BUILD.list), BUILD.listHash);
   await cache.put(LIST, fresh.clone());
   return fresh.json();
@@ -101,53 +155,37 @@ async function listOf(cache, fetching) {
 async function copiesBefore() {
   const found = new Map();
   for (const cache of await others()) {
-    const list = await listOf(cache, false);
+    const list = await listIn(cache);
     const groups = list ? [list.files, ...Object.values(list.cranes).map((crane) => crane.files)] : [];
     for (const [path, hash] of groups.flat()) found.set(`${at(path)} ${hash}`, cache);
   }
   return (url, hash) => found.get(`${url} ${hash}`)?.match(url);
 }
 
-async function otherNames() {
-  return (await caches.keys()).filter((name) => name.startsWith(OURS) && name !== NAME);
-}
-
-async function others() {
-  return Promise.all((await otherNames()).map((name) => caches.open(name)));
-}
-
-// Cranes saved by hand in these copies.
-async function savedIn(copies) {
-  const found = await Promise.all(copies.map(async (cache) => (await cache.match(WHOLE))?.json() ?? []));
-  return [...new Set(found.flat())];
-}
-
-async function removeOthers() {
-  await Promise.all((await otherNames()).map((name) => caches.delete(name)));
-}
-
 // ---- answering the site's requests
+
+const soon = (promise) => Promise.race([promise, new Promise((_, reject) => setTimeout(reject, BUILD.wait))]);
 
 async function version() {
   try {
-    return await fetch(VERSION, { cache: "no-store", signal: AbortSignal.timeout(BUILD.wait) });
+    return await soon(fetch(VERSION, { cache: "no-store" }));
   } catch (error) {
     return json(null);
   }
 }
 
 async function part(request) {
-  return (await (await caches.open(NAME)).match(request)) ?? fetch(request);
+  return (await (await copyInUse()).match(request)) ?? fetch(request);
 }
 
 // Pages come from the network as long as it is quick, from the copy otherwise.
 async function page(request) {
-  const cache = await caches.open(NAME);
+  const cache = await copyInUse();
   const url = new URL(request.url);
   url.search = url.hash = "";
   url.pathname = url.pathname.replace(/\/index\.html$/, "/");
   const kept = await cache.match(url.href);
-  if (kept) return (await quick(request.url)) ?? kept;
+  if (kept) return (await soon(current(request.url, cache)).catch(() => undefined)) ?? kept;
   try {
     return await fetch(request);
   } catch (error) {
@@ -156,44 +194,45 @@ async function page(request) {
   }
 }
 
-// The page from the network, if all of it comes in time and it belongs to this build or to the one published now: a
-// page of a build that is half uploaded is not shown to somebody who has a whole one.
-async function quick(url) {
-  try {
-    const answer = await fetch(url, { cache: "no-cache", signal: AbortSignal.timeout(BUILD.wait) });
-    if (!answer.ok || answer.redirected) return undefined;
-    const text = await answer.clone().text();
-    const build = /<\/html>\s*$/.test(text) && /data-build="(\w+)"/.exec(text)?.[1];
-    if (build && (build === BUILD.build || build === (await (await version()).json())?.build)) return answer;
-  } catch (error) {
-    // no signal, too slow, or no answer of ours
-  }
-  return undefined;
+// The page from the network, if all of it comes and it belongs to the copy's build or to the one published now: a page
+// of a build that is half uploaded is not shown to somebody who has a whole one.
+async function current(url, cache) {
+  const answer = await fetch(url, { cache: "no-cache" });
+  if (!answer.ok || answer.redirected) return undefined;
+  const text = await answer.clone().text();
+  const build = /<\/html>\s*$/.test(text) && /data-build="(\w+)"/.exec(text)?.[1];
+  if (!build) return undefined;
+  const fits = build === (await about(cache))?.build || build === (await (await version()).json())?.build;
+  return fits ? answer : undefined;
 }
 
 // ---- talking with the pages
 
 const orders = {
   async state() {
-    const cache = await caches.open(NAME);
-    const { files, bytes, cranes } = (await listOf(cache, false)) ?? { files: [], bytes: 0, cranes: {} };
+    const cache = await copyInUse();
+    const { build, day, cranes: saved } = (await about(cache)) ?? { ...BUILD, cranes: [] };
+    const { files, bytes, cranes } = (await listIn(cache)) ?? { files: [], bytes: 0, cranes: {} };
     const byHand = Object.entries(cranes).map(([id, { name, bytes }]) => ({ id, name, bytes }));
-    return { ...BUILD, files: files.length, bytes, cranes: byHand, saved: await savedIn([cache]) };
+    return { build, day, files: files.length, bytes, cranes: byHand, saved, newer: build !== BUILD.build };
   },
   async save({ crane }) {
-    const saved = await savedIn([await caches.open(NAME)]);
-    await fill([...new Set([...saved, crane])]);
+    const saved = await savedIn([await copyInUse()]);
+    await fill((await chosen()) ?? NAME, [...new Set([...saved, crane])]);
   },
   async remove({ crane }) {
-    const cache = await caches.open(NAME);
-    const saved = await savedIn([cache]);
-    await cache.put(WHOLE, json(saved.filter((id) => id !== crane)));
-    const { files } = (await listOf(cache, false)).cranes[crane];
+    const cache = await copyInUse();
+    const { cranes, ...rest } = await about(cache);
+    await cache.put(WHOLE, json({ ...rest, cranes: cranes.filter((id) => id !== crane) }));
+    const { files } = (await listIn(cache)).cranes[crane];
     await Promise.all(files.map(([path]) => cache.delete(at(path))));
   },
+  // To this worker's own build, with what was saved by hand since it was fetched.
   async update() {
-    await fill(await savedIn(await others())); // with what was saved since this build was fetched
-    await skipWaiting();
+    await fill(NAME, await savedIn(await others()));
+    await choose(NAME);
+    if (registration.waiting) await skipWaiting();
+    else await tidy(); // the browser had started this worker already
   },
 };
 
