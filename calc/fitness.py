@@ -133,23 +133,6 @@ def values(data: Data, machine_id: str, regime_name: str, day: str) -> dict[str,
     return {name: one.quantity for name, one in found.items()}
 
 
-def regime(data: Data, machine_id: str, name: str, day: str) -> Regime:
-    """One regime for the rope of one machine, with the reference diameter its readings hold.
-
-    Parameters
-    ----------
-    data : everything read
-    machine_id : id of a machine
-    name : iso or us
-    day : ISO text
-
-    Returns: Regime.  Errors: as `fitness`.
-    """
-    machine = check.machine_of(data, machine_id)
-    upkeep = data.upkeep.get(machine_id, Upkeep(machine_id, ()))
-    return _regime(data, _crane(data, machine, upkeep, day), name, readings.reference(upkeep, day))
-
-
 def _regime(data: Data, crane: Crane, name: str, reference: tuple[float, float] | None) -> Regime:
     machine, in_force = crane.case.machine, tables(data, crane.case.day)
     return Regime(
