@@ -138,6 +138,9 @@ class _Plan:
                 tracks.append(track)
                 here = f"{where} move {at + 1} {move['move']}"
                 yield from self._move(here, move, track, one["sling_length_m"])
+                slings = next(s for s in inputs["slings"] if s["length_m"] == one["sling_length_m"])
+                broken = choice.broken_limits(rig, track, move["load_kg"] > 0, slings, self.load["net_kg"])
+                yield "limits broken", f"{here} {' '.join(sorted(broken))}", 0, len(broken)
                 if move["move"] == "luff-out":
                     yield from self._end(here, one["moves"][at + 1 :], move)
                 if move["load_kg"] and track.rope[-1] > track.rope[0]:
@@ -151,6 +154,10 @@ class _Plan:
             landed = one["moves"][-1]
             yield from self._pass(where, one, tracks, ledger)
             minutes += sum(track.seconds for track in tracks) / 60
+        firm = [0.0] + [one["firm_rope_m"] for one in method["passes"]]
+        least = inputs["least_gain_share"] * rig.rope_length * (1 - 1e-6)
+        small = sum(after - before < least for before, after in zip(firm[1:], firm[2:], strict=False))
+        yield "passes too many", method["name"], 0, small + max(0, len(method["passes"]) - inputs["most_passes"])
         yield "minutes of a method", method["name"], minutes, method["minutes"]
         yield "working radius [m]", method["name"], outermost + inputs["load_size_m"] / 2, method["working_radius_m"]
         shortest = min(length for one in method["passes"] for move in one["moves"] for length in move["boom_length_m"])

@@ -17,7 +17,7 @@ from independent.charts import GRAIN
 from independent.drum_wraps import Floats
 from independent.forces import HAULING
 from independent.rig import GRAVITY, Rig
-from independent.walk import STEPS
+from independent.walk import STEPS, Track
 
 Plan = dict[str, Any]
 
@@ -62,19 +62,43 @@ def refusal_on_the_spot(
         return "slings-not-at-hand"
     if net + slings["mass_kg"] > rig.block["capacity_kg"] + 1e-3:
         return "block-capacity"
-    if float(rig.pulls(length, angle, hook, hanging, HAULING)[0]) > pull_limit(rig, length, angle, hook) * (1 + 1e-9):
+    limit = float(pull_limits(rig, rig.rope_on_drum(length, angle, hook)))
+    if float(rig.pulls(length, angle, hook, hanging, HAULING)[0]) > limit * (1 + 1e-9):
         return "line-pull"
     at = (np.array([length]), np.array([rig.radius(length, angle)]))
     gross = np.array([rig.gross(length, angle, hook, hanging)])
     return "over-capacity" if (gross > rig.charts.capacity(*at, gross, False)).any() else None
 
 
-def pull_limit(rig: Rig, length: float, angle: float, hook: float) -> float:
-    """Line pull of the winch at the layer being filled: constant torque above the rated layer."""
-    layer = int(rig.drum.layer_at(rig.rope_on_drum(length, angle, hook)))
+def pull_limits(rig: Rig, rope_on_drum: Any) -> Floats:
+    """Line pull of the winch at the layer being filled [N]: constant torque above the rated layer."""
     rated = rig.drum.length[np.searchsorted(rig.drum.layer, rig.inputs["rated_layer"])]
-    here = rig.drum.length[np.searchsorted(rig.drum.layer, layer)]
-    return rig.rated_pull * min(1.0, float(rated / here))
+    here = rig.drum.length[np.searchsorted(rig.drum.layer, rig.drum.layer_at(rope_on_drum))]
+    return rig.rated_pull * np.minimum(1.0, rated / here)
+
+
+def broken_limits(rig: Rig, track: Track, loaded: bool, slings: dict[str, Any], net: float) -> set[str]:
+    """Limits that a move breaks at any of its steps, the hook's height over the stop at its ends."""
+    inputs = rig.inputs
+    limits = {
+        "upper-stop": rig.run(track.length, track.angle, track.hook).min() - inputs["upper_stop_m"],
+        "stop-wraps": (track.rope.min() - search.stop_rope(rig)) / rig.falls,
+        "boom-angle": track.angle.min() - rig.least_angle,
+        "over-capacity": 1 - (track.gross / track.capacity).max(),
+    }
+    if loaded:
+        hauling = rig.pulls(track.length, track.angle, track.hook, track.hanging, HAULING)[0]
+        limits["line-pull"] = (pull_limits(rig, track.rope) / hauling).min() - 1
+        limits["block-capacity"] = rig.block["capacity_kg"] - net - slings["mass_kg"]
+        limits["slings-not-at-hand"] = slings["capacity_kg"] - net
+        limits["carrier-not-cleared"] = track.radius.min() - (inputs["clear_radius_m"] or 0.0)
+        if inputs["working_radius_m"] is not None:
+            limits["working-area"] = inputs["working_radius_m"] - track.radius.max() - inputs["load_size_m"] / 2
+    for at in (0, -1):
+        length, radius, hook = float(track.length[at]), float(track.radius[at]), float(track.hook[at])
+        load = rig.block["mass_kg"] + slings["mass_kg"] + net
+        limits[f"below-stop-height {at}"] = hook - search.stop_height(rig, length, radius, load, hook)
+    return {name for name, room in limits.items() if room < -100 * GRAIN}
 
 
 def fewer_falls_that_reach(plan: Plan) -> Iterator[int]:

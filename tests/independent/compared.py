@@ -36,6 +36,8 @@ STEPS = {
     "minutes of a move": 0.01,
     "end of luffing out [m]": 0.005,
     "overlap, rope short [m]": 0.01,
+    "limits broken": 0.0,
+    "passes too many": 0.0,
     "firm rope [m]": 0.01,
     "firm rope under loose rope [m]": 0.0,
     "firm share": 1e-5,
