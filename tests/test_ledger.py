@@ -172,6 +172,20 @@ def test_the_ends_of_the_stack() -> None:
     assert ledger.set_down((), LAYERS, 500.0, 0.1) == ()
     whole = ledger.wind_in((), 50.0, 900.0, 900.0, "new")
     assert ledger.pay_out(whole, 50.0) == ()
+    assert ledger.pay_out(whole, 0.0) == whole and ledger.wind_in(whole, 0.0, 1.0, 1.0, "new") == whole
     assert ledger.between(whole, 60.0, 70.0) == ()
     with pytest.raises(ValueError, match=r"length is 50.1; it lies between 0 and the 50.0 m"):
         ledger.pay_out(whole, 50.1)
+
+
+def test_loose_pieces_are_one_where_they_touch_and_are_of_one_cause() -> None:
+    """500 N over 10 m, then from 2,000 to 0 N over 10 m: under 1,000 N up to 10 m and again from 15 m; turned round,
+    one piece from 0 to 15 m."""
+    even, falling = ledger.Run(10.0, 500.0, 500.0, "work"), ledger.Run(10.0, 2000.0, 0.0, "work")
+    apart = ledger.stretches((even, falling), 1000.0)
+    assert [(s.start, s.end, s.least, s.most) for s in apart] == [(0.0, 10.0, 500.0, 500.0), (15.0, 20.0, 0.0, 1000.0)]
+    rising = ledger.Run(10.0, 0.0, 2000.0, "work")
+    joined = ledger.stretches((even, rising), 1000.0)
+    assert [(s.start, s.end, s.least, s.most) for s in joined] == [(0.0, 15.0, 0.0, 1000.0)]
+    other = ledger.Run(10.0, 0.0, 2000.0, "other")
+    assert [(s.start, s.end) for s in ledger.stretches((even, other), 1000.0)] == [(0.0, 10.0), (10.0, 15.0)]

@@ -335,6 +335,9 @@ def test_everyday_work_matches_its_schema() -> None:
         jsonschema.Draft202012Validator(schema).validate(found)
         share = next(v for v in (DATA.rules["light-work"].at(DAY),) if v).values["light_load_share"]
         assert found["light_load_kg"] == pytest.approx(share * machine.capacity_class)
+        values = check.case(DATA, machine.id, found["booms"][0]["boom"], None, DAY).values
+        assert found["firm_tension_n"] == pytest.approx(values.firm_tension_share * machine.winch.rated_line_pull)
+        assert found["drum_drag_n"] == values.drum_drag
         lengths = [one["boom_length_m"] for one in found["booms"]]
         assert lengths == sorted(lengths)
         for boom in found["booms"]:

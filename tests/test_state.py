@@ -170,6 +170,37 @@ def test_after_its_plan_the_drum_is_as_ready_as_it_said(found: dict[str, Any]) -
     assert promised == min(firm) or not firm[promised - 1], "it promises no less than it does"
 
 
+def test_a_lattice_boom_stays_and_a_telescopic_one_is_set_as_it_does_best() -> None:
+    """dunlin: of all boom lengths the one whose plan makes it ready for the fewest falls, then in the fewest minutes."""
+    for found in STATES.values():
+        if not found["plan"]:
+            continue
+        machine = DATA.machines[found["machine"]]
+        if machine.kind == "lattice":
+            assert found["plan"]["boom"] == found["boom"]
+            continue
+        done = []
+        for chart in machine.configurations[0].charts:
+            named = {**found["plan"], "boom": chart.slug, "configuration": machine.configurations[0].id}
+            case = state.plan_case(DATA, {**found, "plan": named})
+            made = winding.plan(case) if case else None
+            if made and made.attempt.best:
+                last, rig = made.attempt.best.passes[-1], made.attempt.rig
+                end = winding.bed_end(rig, last.moves[-1].after, last.firm_to)
+                ready_for = [bed["falls"] for bed in found["beds"] if bed["bed_m"] <= end]
+                if last.firm_from - found["dead_rope_m"] < 0.35 * found["layers"][0]["rope_m"][1]:
+                    done.append((min(ready_for), made.attempt.best.duration / 60, chart.slug))
+        assert min(done)[2] == found["plan"]["boom"] and len({boom for *_, boom in done}) > 2
+
+
+def test_where_nothing_can_be_planned_none_is_named() -> None:
+    yards = {id: replace(yard, working_radius=6.0) for id, yard in DATA.yards.items()}
+    found = state.state(replace(DATA, yards=yards), "curlew", DAY)
+    assert found["due"] and found["plan"] is None
+    empty = {id: replace(yard, weights=()) for id, yard in DATA.yards.items()}
+    assert state.state(replace(DATA, yards=empty), "curlew", DAY)["plan"] is None
+
+
 def test_no_plan_is_named_that_gains_nothing() -> None:
     """bittern, wound firm until the block stood near the upper stop: only a lift on one fall, from more rope than any
     plan of this boom winds, would lie on loose wraps; so none is named."""
@@ -252,6 +283,12 @@ def test_a_jump_is_answered_from_beneath_its_layer(layer: int, begun: tuple[int,
         reason = next(reason for reason in found["reasons"] if reason["rule"] == "due-after-slack")
         assert (reason["entry"], reason["how"], reason["stretch"]) == (2, "jump", None)
         assert found["firm_from_falls"] is None and found["plan"]["firm_below_m"] == 0
+
+
+def test_passes_that_answer_a_jump_may_go_on_above_it() -> None:
+    """Of several passes it is the deepest that counts."""
+    passes = pass_from(2, 20), pass_from(3, 30)
+    assert "due-after-slack" not in codes(told("bittern", FIRM, pass_from(1, 7), Jump(3), *passes))
 
 
 def test_a_jump_is_answered_by_what_comes_after_it_only() -> None:
