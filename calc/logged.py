@@ -98,16 +98,15 @@ class _Writer:
         move, now = moves[-1], ends[-1]
         landed = now.rope - self._falls * (move["load_height_m"][1] or 0.0)
         least = min(ends, key=lambda end: end.rope)
-        place = drum.position(self._layers, landed)
         started = _Stand(now.boom_length, move["radius_m"][0], now.hook, now.rope)
         begun = self._winding(move["load_kg"], least, started) if move["move"] in COUNTABLE else None
         entry = None
-        if (after := self._down(place)) and after > self._up(least.rope):
+        if (after := self._down(landed)) and after > self._up(least.rope):
             entry = self._winding(move["load_kg"], least, now)
             entry["pre_tensioning"]["drum_after"] = list(after)
         elif landed < moves[0]["rope_on_drum_m"][0] - GRAIN:
             entry = self._unwound(now)
-        return Logged(place, entry, begun, before)
+        return Logged(drum.position(self._layers, landed), entry, begun, before)
 
     def _winding(self, load: float, start: _Stand, end: _Stand) -> Entry:
         """Wound under load from one stand to another; the drum afterwards is put in by who knows it."""
@@ -139,12 +138,13 @@ class _Writer:
         }
 
     def _up(self, rope: float) -> Place:
-        layer, wrap = drum.position(self._layers, rope)
+        """Whole wraps, counted up; a whole one that is printed a grain too long stays whole."""
+        layer, wrap = drum.position(self._layers, rope - GRAIN)
         return layer, round(tables.step(wrap, 1, "up"))
 
-    def _down(self, place: tuple[int, float]) -> Place | None:
+    def _down(self, rope: float) -> Place | None:
         """Whole wraps, counted down; None where there is not one."""
-        layer, wrap = place
+        layer, wrap = drum.position(self._layers, min(rope + GRAIN, self._layers[-1].rope_when_full))
         whole = round(tables.step(wrap, 1, "down"))
         if whole or layer == 1:
             return (layer, whole) if whole else None

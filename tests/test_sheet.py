@@ -1,0 +1,734 @@
+"""Run sheets: what the log of the rope gets wherever the work ends, and the sheet itself on a phone of 360 x 740."""
+
+from __future__ import annotations
+
+import csv
+import datetime
+import io
+import json
+import math
+import re
+import shutil
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from conftest import DAY, ROOT
+from playwright.sync_api import Locator, Page, Route, expect
+from static_host import Host
+
+from calc import build, check, contract, drum, duty, files, ledger, logbook, logged, schema, state, tables, winding
+from calc.__main__ import main
+from calc.files import Document
+from calc.model import Case, Machine
+from calc.rig import Crane
+
+DATA = check.load(ROOT / "rules")
+PATIENCE = 60_000  # [ms] for a busy machine
+TOUCH = 48  # [px], least height and width of what is touched (W3C understanding of target sizes; 48 by common practice)
+BACK_TENSION = "0.9 kN"
+
+
+@cache
+def cases(machine: str) -> list[tuple[Case, dict[str, Any], dict[str, Any]]]:
+    """Every plan of a machine with each of its methods that is not refused."""
+    told = DATA.machines[machine]
+    charts = [(c.id, chart.slug) for c in told.configurations for chart in c.charts]
+    made = [check.case(DATA, machine, slug, id, DAY) for id, slug in charts]
+    plans = [(case, contract.plan(case)) for case in made]
+    return [(case, plan, method) for case, plan in plans for method in plan["methods"] if method and method["passes"]]
+
+
+def log_of(machine: Machine, *done: dict[str, Any]) -> Document:
+    """A log that begins with a rope wound without much tension, and these entries."""
+    metres = machine.rope.length
+    length = f"{metres / tables.METRES_PER_FOOT:g} ft" if machine.units == "us" else f"{metres:g} m"
+    first = {"day": "2026-11-02", "new_rope": {"length": length, "tension": BACK_TENSION}}
+    entries = [first, *({"day": DAY, **entry} for entry in done)]
+    return Document("log", {"id": machine.id, "format": 1, "log": entries})
+
+
+def wrong(log: Document, machine: Machine) -> list[files.Problem]:
+    found = schema.problems(log, "upkeep")
+    return found or list(
+        logbook.problems(log, build.upkeep(log.data), machine, check.cases(DATA, machine, check.NEWEST))
+    )
+
+
+def by_pass(method: dict[str, Any], found: list[logged.Logged]) -> list[list[logged.Logged]]:
+    parts, at = [], 0
+    for one in method["passes"]:
+        parts.append(found[at : at + len(one["moves"])])
+        at += len(one["moves"])
+    return parts
+
+
+# ---- the entries
+
+
+@pytest.mark.parametrize("machine", DATA.machines)
+def test_wherever_the_work_ends_the_log_takes_it(machine: str) -> None:
+    told = DATA.machines[machine]
+    for case, plan, method in cases(machine):
+        before: list[dict[str, Any]] = []
+        for part in by_pass(method, logged.logged(case, plan, method)):
+            for one in part:
+                log = log_of(told, *before, *([one.entry] if one.entry else []))
+                assert not wrong(log, told), (case.chart.slug, one)
+            last = part[-1].entry
+            assert last and "pre_tensioning" in last, "a whole pass winds rope"
+            before.append(last)
+
+
+@pytest.mark.parametrize("machine", DATA.machines)
+def test_a_count_in_the_middle_of_a_move_is_taken(machine: str) -> None:
+    """While the boom is luffed out, from the drum before winding to that after landing; while the load is landed, from
+    there to where it hung."""
+    told = DATA.machines[machine]
+    for case, plan, method in cases(machine):
+        layers = Crane(case).layers
+        moves = [move for one in method["passes"] for move in one["moves"]]
+        for move, one in zip(moves, logged.logged(case, plan, method), strict=True):
+            assert (one.begun is not None) == (move["move"] in ("luff-out", "land"))
+            if one.begun is None:
+                continue
+            least = drum.rope_at(layers, *one.begun["pre_tensioning"]["drum_before"])
+            landed = drum.rope_at(layers, *one.landed)
+            before = move["rope_on_drum_m"][0]
+            hung = plan["falls"]["used"] * move["load_height_m"][0]
+            first, last = (landed, before) if move["move"] == "land" else (max(least, before - hung), landed)
+            for part in (0.1, 0.4, 0.7, 1.0):
+                layer, wrap = drum.position(layers, first + (last - first) * part)
+                count = [layer, max(1, math.floor(wrap))]
+                if drum.rope_at(layers, *count) > least:
+                    begun = {"pre_tensioning": one.begun["pre_tensioning"] | {"drum_after": count}}
+                    assert not wrong(log_of(told, begun), told), (case.chart.slug, begun)
+
+
+@pytest.mark.parametrize("machine", DATA.machines)
+def test_counts_are_rounded_to_the_cautious_side(machine: str) -> None:
+    """Up before winding, down after; checked in layer 1 by its geometry: wraps = rope / (pi*(D_b + d))."""
+    told = DATA.machines[machine]
+    wrap = math.pi * (told.drum.groove_root_diameter + told.rope.diameter)
+    for case, plan, method in cases(machine):
+        landed = method["passes"][0]["moves"][-1]
+        found = logged.logged(case, plan, method)[len(method["passes"][0]["moves"]) - 1].entry
+        assert found
+        entry = found["pre_tensioning"]
+        if plan["stops"]["layer_at_start"] == 1:
+            assert entry["drum_before"] == [1, math.ceil(plan["stops"]["rope_at_start_m"] / wrap - 1e-6)]
+        if landed["layer"][1] == 1:
+            assert entry["drum_after"] == [1, math.floor(landed["rope_on_drum_m"][1] / wrap + 1e-6)]
+        assert tuple(entry["drum_after"]) <= (landed["layer"][1], landed["wrap"][1] + 1e-6)
+        unit = tables.METRES_PER_FOOT if told.units == "us" else 1.0
+        start, end = (float(text.split()[0]) * unit for text in entry["radius"])
+        assert 0 <= plan["stops"]["start_radius_m"] - start + 1e-6 < 0.011
+        assert 0 <= landed["radius_m"][1] - end + 1e-6 < 0.011
+        mass = tables.KILOGRAMS_PER_POUND if told.units == "us" else 1.0
+        assert 0 <= landed["load_kg"] - float(entry["load"].split()[0]) * mass + 1e-6 < 1.001
+
+
+@pytest.mark.parametrize("machine", DATA.machines)
+def test_rope_firm_by_the_log_is_that_of_the_plan(machine: str) -> None:
+    """The ledger, from counted wraps, comes to the plan's firm rope less the wraps that slip at landing, and less what
+    whole wraps leave out: one at each end of each pass."""
+    told = DATA.machines[machine]
+    for case, plan, method in cases(machine):
+        parts = by_pass(method, logged.logged(case, plan, method))
+        log = build.upkeep(log_of(told, *(part[-1].entry for part in parts if part[-1].entry)).data)
+        last = duty.history(log.log, check.cases(DATA, told, DAY), DAY)[-1]
+        asked = case.values.firm_tension_share * told.winch.rated_line_pull * (1 - 1e-9)
+        loose = sum(stretch.end - stretch.start for stretch in ledger.stretches(last.stack, asked))
+        firm = ledger.held(last.stack) - loose
+        layers = Crane(case).layers
+        planned = winding.plan(case)
+        assert planned
+        best = next(m for m in planned.attempt.methods if m and m.name == method["name"])
+        slips = winding.relaxed_rope(planned.attempt.rig, best.passes[-1].moves[-1].after)
+        least = method["passes"][-1]["firm_rope_m"] - slips - 2 * layers[-1].wrap_length
+        assert least <= firm <= method["passes"][-1]["firm_rope_m"] + 1e-6, case.chart.slug
+
+
+# ---- the sheet on the phone
+
+SHEET = "machines/heron/41m/sheet/"
+METHODS = {"luff-out": "Luff out", "telescope-in": "Telescope in"}
+START = datetime.datetime(2026, 11, 25, 9, 0)
+
+
+class Hand:
+    """The sheet as a hand works it."""
+
+    def __init__(self, page: Page, address: str) -> None:
+        self.page, self.address = page, address
+        page.set_default_timeout(PATIENCE)
+        page.clock.set_fixed_time(START)
+        page.goto(address)
+        page.evaluate("localStorage.clear()")
+
+    def open(self, path: str = SHEET) -> Hand:
+        self.page.goto(self.address + path)
+        return self
+
+    def start(self, method: str = "Telescope in") -> Hand:
+        self.press(f"Start: {method}")
+        return self
+
+    def button(self, name: str) -> Locator:
+        return self.page.get_by_role("button", name=name, exact=True)
+
+    def press(self, name: str) -> None:
+        self.button(name).click()
+
+    @property
+    def main(self) -> Locator:
+        return self.page.locator(".fw-run-bar .fw-main")
+
+    @property
+    def now(self) -> Locator:
+        return self.page.locator("[aria-current=step]")
+
+    def tick(self, times: int = 1) -> Hand:
+        for _ in range(times):
+            self.main.click()
+        return self
+
+    def tick_until(self, part: str, title: str) -> Hand:
+        """Tick until this step of a part of the sheet is the one to do."""
+        for _ in range(60):
+            at = self.page.locator(f"h2:has-text('{part}') ~ * [aria-current=step] strong").first
+            if at.count() and at.inner_text() == title:
+                return self
+            self.tick()
+        raise AssertionError(f"no step {title}")
+
+    @property
+    def said(self) -> Locator:
+        """What the sheet reads out."""
+        return self.page.locator(".fw-said")
+
+    def done(self) -> int:
+        return self.page.locator(".fw-done").count()
+
+    def kept(self, kind: str) -> list[dict[str, Any]]:
+        """What is kept on the phone: sheets or records."""
+        values: list[str] = self.page.evaluate(
+            "(kind) => Object.keys(localStorage).filter((k) => k.startsWith(kind)).map((k) => localStorage[k])",
+            f"firmwrap.{kind}.1:",
+        )
+        return [json.loads(value) for value in values]
+
+    def export(self, name: str, into: Path) -> Path:
+        with self.page.expect_download(timeout=PATIENCE) as coming:
+            self.press(name)
+        target = into / coming.value.suggested_filename
+        coming.value.save_as(target)
+        return target
+
+
+@pytest.fixture
+def hand(page: Page, address: str) -> Hand:
+    return Hand(page, address)
+
+
+def rules_with(tmp_path: Path, machine: str) -> Path:
+    """The data folder, the log of this machine a new rope and no more."""
+    rules = Path(shutil.copytree(ROOT / "rules", tmp_path / "rules"))
+    log = log_of(DATA.machines[machine]).data["log"][0]
+    text = f"""# Log of a test.
+id: {machine}
+format: 1
+log:
+  - day: "{log["day"]}"
+    new_rope: {{length: {log["new_rope"]["length"]}, tension: {BACK_TENSION}}}
+    note: reel to drum
+"""
+    (rules / f"upkeep/{machine}.yaml").write_text(text, encoding="utf-8")
+    return rules
+
+
+def plan_of(built: Path, machine: str, boom: str) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads((built / f"data/v1/plans/{machine}/{boom}.json").read_text(encoding="utf-8"))
+    return found
+
+
+@pytest.mark.parametrize(
+    ("machine", "boom", "method"), [("heron", "41m", "telescope-in"), ("avocet", "120ft", "luff-out")]
+)
+def test_a_sheet_run_to_its_end_goes_into_the_log_and_the_drum_is_what_the_plan_says(
+    hand: Hand, built: Path, tmp_path: Path, machine: str, boom: str, method: str
+) -> None:
+    plan = plan_of(built, machine, boom)
+    of = next(m for m in plan["methods"] if m and m["name"] == method)
+    hand.open(f"machines/{machine}/{boom}/sheet/").start(METHODS[method])
+    for minute in range(60):
+        hand.page.clock.set_fixed_time(START + datetime.timedelta(minutes=minute))
+        if hand.main.inner_text() == "Write the record":
+            break
+        hand.tick()
+    else:
+        raise AssertionError("the sheet does not end")
+    hand.tick()
+    expect(hand.page.get_by_role("heading", name="Record", exact=True)).to_be_focused()
+    expect(hand.page.locator("#sheet .fw-banner").last).to_contain_text("Export this record now")
+    record = hand.export("Data (JSON)", tmp_path)
+    assert re.fullmatch(rf"{machine}-{boom}-2026-11-25-0900\.json", record.name)
+    assert not hand.kept("sheet") and hand.kept("record")[0]["exported"]["as"] == "json"
+
+    rules = rules_with(tmp_path, machine)
+    before = (rules / f"upkeep/{machine}.yaml").read_text(encoding="utf-8")
+    assert main(["upkeep", "add", str(record), "--data", str(rules)]) == 0
+    after = (rules / f"upkeep/{machine}.yaml").read_text(encoding="utf-8")
+    assert after.startswith(before)
+    data = check.load(rules)
+    found = state.state(data, machine, DAY)
+    assert [entry["kind"] for entry in found["log"]] == ["new-rope"] + ["pre-tensioning"] * len(of["passes"])
+    assert "drum not counted" in found["log"][-1]["note"]
+    told = data.machines[machine]
+    last = duty.history(data.upkeep[machine].log, check.cases(data, told, DAY), DAY)[-1]
+    firm = ledger.held(last.stack) - sum(
+        stretch.end - stretch.start for stretch in ledger.stretches(last.stack, found["firm_tension_n"] * (1 - 1e-6))
+    )
+    wrap = drum.layers(
+        told.drum.groove_root_diameter, told.rope.diameter, 0.97, 99, 99, told.rope.length
+    )[0].wrap_length
+    planned = of["passes"][-1]["firm_rope_m"]
+    assert planned - 8 * wrap <= firm <= planned
+    assert found["firm_from_falls"] == of["passes"][-1]["full_pull_falls_min"]
+
+
+def test_ticks_counts_and_notes_survive_a_reload(hand: Hand) -> None:
+    hand.open().start().tick(8)
+    expect(hand.now.locator("strong")).to_have_text("Pay out")
+    hand.press("One wrap more")
+    hand.page.get_by_label("Note").fill("rope \u200bwet  <b>x</b>")
+    hand.page.reload()
+    assert hand.done() == 8
+    expect(hand.now.get_by_role("spinbutton")).to_have_value(str(hand.kept("sheet")[0]["steps"][8]["drum"][1] + 1))
+    expect(hand.page.get_by_label("Note")).to_have_value("rope wet <b>x</b>")
+    hand.tick()
+    expect(hand.page.locator(".fw-done").last).to_contain_text("Note: rope wet <b>x</b>.")
+    expect(hand.said).to_contain_text("Pay out: done at 09:00. Next: Pick up.")
+    hand.press("Undo")
+    expect(hand.said).to_have_text("Pay out: open again.")
+    assert hand.done() == 8
+    for _ in range(8):
+        hand.press("Undo")
+    hand.press("Undo")  # nothing ticked: the sheet is taken back
+    expect(hand.button("Start: Telescope in")).to_be_visible()
+    assert not hand.kept("sheet")
+
+
+def test_everything_by_the_keyboard(hand: Hand) -> None:
+    hand.open().button("Start: Luff out").focus()
+    hand.page.keyboard.press("Enter")
+    hand.main.focus()
+    for _ in range(9):
+        hand.page.keyboard.press("Enter")
+    expect(hand.now.locator("strong")).to_have_text("Pick up")
+    hand.page.keyboard.press("Shift+Tab")
+    expect(hand.button("Break off")).to_be_focused()
+    hand.page.keyboard.press("Enter")
+    expect(hand.page.get_by_role("heading", name="Breaking off")).to_be_focused()
+    for _ in range(20):
+        hand.page.keyboard.press("Tab")
+        if hand.button("Write the record").evaluate("(node) => node === document.activeElement"):
+            break
+    hand.page.keyboard.press("Enter")
+    expect(hand.page.get_by_text("Broken off at the step: Pick up.")).to_be_visible()
+
+
+def test_with_the_server_stopped_the_work_goes_on(
+    page: Page, built: Path, tmp_path: Path, phone: Any
+) -> None:
+    host = Host(built, tmp_path / "asked.log")
+    page = phone.new_page()  # the other one takes this server for a foreign one
+    try:
+        hand = Hand(page, host.address).open().start("Luff out")
+        page.wait_for_load_state("load")
+        host.stop()
+        hand.tick(10)
+        assert hand.done() == 10
+        hand.press("Break off")
+        hand.press("As planned" if hand.button("As planned").count() else "Counted as planned")
+        hand.press("Write the record")
+        text = hand.export("Text", tmp_path).read_text(encoding="utf-8")
+    finally:
+        host.stop()
+        page.close()
+    assert "Broken off at the step: Luff out." in text and "Demonstration data" in text
+    assert '"pre_tensioning"' in text and "drum not counted" in text
+
+
+def changed(page: Page, *changes: tuple[str, str]) -> None:
+    """Serve the page of the sheet as another build would."""
+
+    def answer(route: Route) -> None:
+        response = route.fetch()
+        text = response.text()
+        for old, new in changes:
+            assert old in text, old
+            text = text.replace(old, new)
+        route.fulfill(response=response, body=text)
+
+    page.route(f"**/{SHEET}", answer)
+
+
+def test_a_sheet_keeps_its_numbers_when_a_new_build_has_others(hand: Hand, built: Path, tmp_path: Path) -> None:
+    hand.open().start().tick(8)
+    text = hand.now.locator(".fw-run-text").inner_text()
+    start = tables.length(plan_of(built, "heron", "41m")["stops"]["start_radius_m"], "up").metric
+    radius = start.replace(" ", "\u00a0") if start not in text else start
+    assert radius in text
+    changed(hand.page, (start, "99.9 m"), ('"revision":"', '"revision":"2026-11-24","was":"'))
+    hand.page.reload()
+    note = hand.page.get_by_role("note")
+    expect(note).to_contain_text("Older numbers.")
+    expect(note).to_contain_text(f"revision {DATA.machines['heron'].revision}, rules as of {DAY}")
+    assert hand.now.locator(".fw-run-text").inner_text() == text and hand.done() == 8
+    hand.tick_until("Telescope in", "Luff out")
+    hand.press("Break off")
+    hand.press("Write the record")
+    record = json.loads(hand.export("Data (JSON)", tmp_path).read_text(encoding="utf-8"))
+    assert record["older_numbers"] and record["plan"]["revision"] == DATA.machines["heron"].revision
+    assert "numbers older than the published plan" in record["log"][0]["note"]
+    hand.press("Start a new sheet")
+    hand.start().tick(8)
+    expect(hand.now.locator(".fw-run-text")).to_contain_text("99.9 m")
+    expect(note).to_be_hidden()
+
+
+def test_a_new_build_with_the_same_numbers_says_nothing(hand: Hand) -> None:
+    hand.open().start().tick(3)
+    changed(hand.page, (f'"rules":"{DAY}"', '"rules":"2026-11-30"'))
+    hand.page.reload()
+    assert hand.done() == 3
+    expect(hand.page.get_by_role("note")).to_be_hidden()
+
+
+def test_a_plan_that_no_longer_offers_the_method(hand: Hand) -> None:
+    hand.open().start().tick(3)
+    changed(hand.page, ('"telescope-in":{"title"', '"taken-out":{"title"'))
+    hand.page.reload()
+    assert hand.done() == 3
+    expect(hand.page.get_by_role("note")).to_contain_text("The plan no longer offers this method.")
+
+
+FILL = """() => {
+  let size = 1 << 20;
+  for (let n = 0; size >= 1; n += 1) {
+    try { localStorage.setItem("filler" + n, "x".repeat(size)); } catch { size >>= 1; }
+  }
+}"""
+
+
+def test_a_full_phone_is_told_and_the_work_goes_on(hand: Hand, tmp_path: Path) -> None:
+    hand.open().start()
+    full = hand.page.get_by_role("alert").filter(has_text="storage is full")
+    expect(full).to_be_hidden()
+    hand.page.evaluate(FILL)
+    hand.tick(10)
+    expect(full).to_be_visible()
+    assert hand.done() == 10
+    hand.press("Break off")
+    hand.press("Write the record")
+    expect(full).to_be_visible()
+    record = json.loads(hand.export("Data (JSON)", tmp_path).read_text(encoding="utf-8"))
+    assert sum("done" in step for step in record["steps"]) == 10
+    assert not hand.kept("record") and len(hand.kept("sheet")) == 1, "what was kept before is not thrown away"
+
+
+CLOSED = """Object.defineProperty(window, "localStorage", {
+  get() { throw new DOMException("closed", "SecurityError"); }
+})"""
+
+
+def test_without_any_storage_the_sheet_works_and_says_so(hand: Hand) -> None:
+    tab = hand.page.context.new_page()
+    tab.add_init_script(CLOSED)
+    tab.goto(hand.address + SHEET)
+    tab.get_by_role("button", name="Start: Telescope in").click()
+    expect(tab.get_by_role("alert").filter(has_text="storage is full or closed")).to_be_visible()
+    tab.locator(".fw-run-bar .fw-main").click()
+    assert tab.locator(".fw-done").count() == 1
+    tab.goto(hand.address + "records/")
+    expect(tab.get_by_text("does not let the page keep anything")).to_be_visible()
+    tab.close()
+
+
+def test_what_cannot_be_read_is_named_and_replaced_only_by_a_start(hand: Hand) -> None:
+    key = f"firmwrap.sheet.1:{SHEET.removesuffix('sheet/')}"
+    hand.page.evaluate("(key) => localStorage.setItem(key, '{')", key)
+    hand.open()
+    expect(hand.page.get_by_text("cannot be read")).to_be_visible()
+    hand.open("records/")
+    expect(hand.page.get_by_text(f"Something kept under {key} cannot be read.")).to_be_visible()
+    hand.open().start()
+    assert hand.kept("sheet")[0]["done"] == []
+
+
+def test_a_count_off_at_the_start_stops_the_work(hand: Hand) -> None:
+    hand.open().start().tick(8)
+    planned = hand.kept("sheet")[0]["steps"][8]["drum"]
+    field = hand.now.get_by_role("spinbutton")
+    hand.press("Counted as planned")
+    expect(field).to_have_value(str(planned[1]))
+    for _ in range(3):
+        hand.press("One wrap more")
+    expect(hand.main).to_have_text("Done: Pay out")  # three wraps are within the rule
+    hand.press("One wrap more")
+    expect(hand.main).to_have_text("Stop: count is off")
+    expect(hand.now.get_by_role("alert")).to_contain_text("4 wraps off the plan, more than 3. Stop")
+    hand.main.dispatch_event("click")
+    assert hand.done() == 8
+    hand.press("Clear the count")
+    hand.tick()
+    assert hand.done() == 9 and not hand.kept("sheet")[0]["counts"]
+
+
+def test_counts_go_over_into_the_next_layer(hand: Hand) -> None:
+    wraps = Crane(check.case(DATA, "heron", "41m", None, DAY)).layers[0].wraps
+    hand.open().start().tick(8)
+    field = hand.now.get_by_role("spinbutton")
+    field.fill(str(wraps))
+    field.blur()
+    hand.press("One wrap more")
+    expect(field).to_have_value("1")
+    expect(hand.now.get_by_label("Wraps counted in layer 2")).to_be_visible()
+    hand.press("One wrap less")
+    expect(field).to_have_value(str(wraps))
+    field.fill(str(wraps + 1))
+    field.blur()
+    expect(hand.now.get_by_role("alert")).to_contain_text(f"Layer 1 holds 0 to {wraps} wraps.")
+    expect(field).to_have_value("")
+
+
+def test_what_is_firm_when_the_work_breaks_off(hand: Hand, built: Path, tmp_path: Path) -> None:
+    """Before anything is wound the log gets the unwinding; in the middle of a move a count decides."""
+    rules = rules_with(tmp_path, "heron")
+    hand.open().start().tick(8)
+    hand.press("Break off")
+    expect(hand.page.locator(".fw-stop")).to_contain_text("Nothing counts as firm then.")
+    hand.press("Write the record")
+    record = hand.export("Data (JSON)", tmp_path)
+    (entry,) = json.loads(record.read_text(encoding="utf-8"))["log"]
+    assert entry["work"]["load"] == "0 kg" and "nothing wound under load" in entry["note"]
+    assert main(["upkeep", "add", str(record), "--data", str(rules)]) == 0
+
+    hand.press("Start a new sheet")
+    hand.start("Luff out").tick(8)
+    hand.press("Counted as planned")
+    hand.tick(2)
+    before = hand.kept("sheet")[0]["counts"]["work1"]
+    hand.press("Break off")
+    field = hand.page.get_by_role("spinbutton")
+    field.fill("20")
+    field.blur()
+    hand.page.get_by_label("Note").fill("gusts")
+    hand.press("Write the record")
+    record = hand.export("Data (JSON)", tmp_path)
+    (entry,) = json.loads(record.read_text(encoding="utf-8"))["log"]
+    wound = entry["pre_tensioning"]
+    layer = hand.kept("record")[-1]["steps"][10]["planned"][0]
+    assert wound["drum_before"] == before and wound["drum_after"] == [layer, 20]
+    assert wound["radius"][0] == wound["radius"][1], "in the middle of a move the steeper boom counts"
+    assert "drum counted" in entry["note"] and entry["note"].endswith("gusts")
+    assert main(["upkeep", "add", str(record), "--data", str(rules)]) == 0
+
+
+def test_passes_end_when_it_is_enough(hand: Hand, built: Path) -> None:
+    plan = plan_of(built, "bittern", "54m")
+    first = plan["methods"][0]["passes"][0]
+    assert len(plan["methods"][0]["passes"]) > 1
+    hand.open("machines/bittern/54m/sheet/").start("Luff out").tick(8 + len(first["moves"]))
+    offer = hand.now.locator(".fw-enough")
+    expect(offer).to_contain_text(tables.rope(first["firm_rope_m"], "down").metric)
+    hand.press("It is enough: end here")
+    expect(hand.now.locator("strong")).to_have_text("Land and secure")
+    hand.press("Undo")
+    expect(offer).to_be_visible()
+    hand.press("It is enough: end here")
+    while hand.main.inner_text() != "Write the record":
+        hand.tick()
+    hand.press("Undo")
+    expect(hand.now.locator("strong")).to_have_text("Record")
+    hand.tick(2)
+    (record,) = hand.kept("record")
+    assert record["state"] == "finished" and len(record["log"]) == 1
+
+
+def test_another_window_shows_what_was_ticked(hand: Hand) -> None:
+    hand.open().start().tick(2)
+    other = hand.page.context.new_page()
+    other.goto(hand.address + SHEET)
+    other.locator(".fw-run-bar .fw-main").click()
+    expect(hand.page.locator(".fw-done")).to_have_count(3)
+    expect(hand.said).to_contain_text("changed in another window")
+    other.close()
+
+
+# ---- records on the phone
+
+
+@pytest.fixture
+def recorded(hand: Hand) -> Hand:
+    """One record with a note that looks like a formula, and one unfinished sheet."""
+    hand.open().start("Luff out").tick(10)
+    hand.page.get_by_label("Note").fill('=1+1, "wet"')
+    hand.press("Break off")
+    hand.press("Write the record")
+    hand.open("machines/dunlin/29m/sheet/").start("Luff out").tick(2)
+    return hand.open("records/")
+
+
+def test_records_are_listed_exported_and_deleted(recorded: Hand, tmp_path: Path) -> None:
+    hand = recorded
+    record = hand.page.get_by_role("listitem").filter(has_text="Heron")
+    sheet = hand.page.get_by_role("listitem").filter(has_text="Dunlin")
+    expect(record).to_contain_text("Not exported yet. Export now.")
+    expect(sheet).to_contain_text("2 of ")
+    with hand.page.expect_download(timeout=PATIENCE) as coming:
+        record.get_by_role("button", name="Table (CSV)").click()
+    target = tmp_path / coming.value.suggested_filename
+    coming.value.save_as(target)
+    rows = list(csv.DictReader(io.StringIO(target.read_bytes().decode())))
+    assert [row["title"] for row in rows][8:11] == ["Pay out", "Pick up", "Luff out"]
+    assert rows[10]["note"] == "'=1+1, \"wet\"" and rows[9]["time"] == "09:00" and rows[10]["time"] == ""
+    expect(record).to_contain_text("Exported 2026-11-25 09:00 (Table (CSV)).")
+    hand.page.reload()
+    expect(record).to_contain_text("Exported 2026-11-25 09:00 (Table (CSV)).")
+
+    record.get_by_role("button", name="Delete").click()
+    expect(record.get_by_role("button", name="Keep it")).to_be_focused()
+    record.get_by_role("button", name="Keep it").click()
+    assert len(hand.kept("record")) == 1
+    record.get_by_role("button", name="Delete").click()
+    record.get_by_role("button", name="Delete for good").click()
+    expect(record).to_have_count(0)
+    expect(hand.said).to_have_text("Deleted.")
+    assert not hand.kept("record") and len(hand.kept("sheet")) == 1
+    sheet.get_by_role("link", name="Go on with this sheet").click()
+    assert hand.page.url.endswith("/machines/dunlin/29m/sheet/") and hand.done() == 2
+
+
+SHARE = """() => {
+  window.shared = [];
+  navigator.canShare = ({ files }) => files[0].type !== "application/json";
+  navigator.share = async ({ files }) => {
+    if (window.cancel) throw new DOMException("no", "AbortError");
+    window.shared.push([files[0].name, files[0].type, await files[0].text()]);
+  };
+}"""
+
+
+def test_the_phone_s_own_share_sheet_takes_the_file(recorded: Hand) -> None:
+    """A phone may not take JSON: then it gets the same file as text."""
+    page = recorded.page
+    page.evaluate(SHARE)
+    record = page.get_by_role("listitem").filter(has_text="Heron")
+    page.evaluate("window.cancel = true")
+    record.get_by_role("button", name="Text", exact=True).click()
+    expect(record.get_by_role("status")).to_have_text("Not exported.")
+    expect(record).to_contain_text("Not exported yet")
+    page.evaluate("window.cancel = false")
+    record.get_by_role("button", name="Data (JSON)").click()
+    expect(record.get_by_role("status")).to_have_text("Handed to the phone.")
+    ((name, kind, text),) = page.evaluate("window.shared")
+    assert name.endswith(".json.txt") and kind == "text/plain" and json.loads(text)["format"] == 1
+
+
+def test_a_record_that_is_not_finished_stays_out_of_the_log(
+    recorded: Hand, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sheet = recorded.page.get_by_role("listitem").filter(has_text="Dunlin")
+    with recorded.page.expect_download(timeout=PATIENCE) as coming:
+        sheet.get_by_role("button", name="Data (JSON)").click()
+    coming.value.save_as(tmp_path / "sheet.json")
+    assert main(["upkeep", "add", str(tmp_path / "sheet.json")]) == 1
+    assert re.search(r"sheet\.json:\d+: state: 'unfinished' is not known; write one of: ", capsys.readouterr().err)
+
+
+# ---- looks
+
+
+VIEWS: dict[str, Callable[[Hand], Any]] = {
+    "start": lambda hand: hand.open(),
+    "before": lambda hand: hand.start(),
+    "count": lambda hand: (hand.tick(8), hand.press("Counted as planned")),
+    "off": lambda hand: [hand.press("One wrap more") for _ in range(4)],
+    "work": lambda hand: (hand.press("Clear the count"), hand.tick(2)),
+    "break": lambda hand: hand.press("Break off"),
+    "record": lambda hand: hand.press("Write the record"),
+    "records": lambda hand: hand.open("records/"),
+}
+SMALL = """(least) => [...document.querySelectorAll("main :is(button, input, a.fw-button), .fw-run-bar button")]
+  .filter((node) => node.checkVisibility())
+  .filter((node) => { const box = node.getBoundingClientRect(); return box.width < least || box.height < least; })
+  .map((node) => node.outerHTML)"""
+
+
+def test_every_view_fits_the_screen_and_the_glove(hand: Hand) -> None:
+    for name, go in VIEWS.items():
+        go(hand)
+        for width in (320, 360, 768, 1280, 1920):
+            hand.page.set_viewport_size({"width": width, "height": 740})
+            # the theme's search moves to its place after a change of width
+            hand.page.wait_for_function("(width) => document.documentElement.scrollWidth <= width", arg=width)
+            assert not hand.page.evaluate(SMALL, TOUCH), (name, width)
+        hand.page.set_viewport_size({"width": 360, "height": 740})
+
+
+CONTRAST = """() => {
+  const light = (text) => {
+    const [r, g, b] = text.match(/[\\d.]+/g).map((part) => {
+      const c = part / 255;
+      return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
+    });
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  };
+  const back = (node) => {
+    for (let at = node; at; at = at.parentElement) {
+      const colour = getComputedStyle(at).backgroundColor;
+      if (!/, 0\\)$|transparent/.test(colour)) return colour;
+    }
+    return "rgb(255, 255, 255)";
+  };
+  const ratio = (node) => {
+    const [a, b] = [light(getComputedStyle(node).color), light(back(node))].sort((x, y) => y - x);
+    return (a + 0.05) / (b + 0.05);
+  };
+  return [...document.querySelectorAll(".fw-drum b, .fw-run-head strong, .fw-main, .fw-run-bar button, .fw-stop")]
+    .filter((node) => node.checkVisibility()).map(ratio);
+}"""
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_contrast_of_what_is_read_at_work(hand: Hand, scheme: Any) -> None:
+    """7:1 by the formula of WCAG 2.2, relative luminance and contrast ratio (from memory)."""
+    hand.page.emulate_media(color_scheme=scheme)
+    hand.open().start().tick(9)
+    found = hand.page.evaluate(CONTRAST)
+    assert len(found) > 10 and min(found) >= 7
+
+
+def test_without_a_script_the_sheet_is_a_list_to_read(built: Path) -> None:
+    for path in built.glob("machines/**/sheet/index.html"):
+        text = path.read_text(encoding="utf-8")
+        told = json.loads(re.search(r'id="sheet-data">(.*?)</script>', text)[1])  # type: ignore[index]
+        work = re.findall(r'data-part="work" data-method="([^"]+)"(.*?)</section>', text, re.DOTALL)
+        assert [name for name, _ in work] == list(told["methods"])
+        for name, body in work:
+            assert body.count("<li>") == len(told["methods"][name]["moves"])
+            assert body.count("To break off here:") == body.count("<li>")
+
+
+def test_every_plan_that_can_be_done_has_its_sheet(built: Path) -> None:
+    for path in sorted(built.glob("data/v1/plans/*/*.json")):
+        plan = json.loads(path.read_text(encoding="utf-8"))
+        boom, _, other = path.stem.partition(".")
+        page = built / "machines" / path.parent.name / boom / other
+        assert (page / "sheet/index.html").is_file() == (plan["refused"] is None), path
+        linked = 'href="sheet/"' in (page / "index.html").read_text(encoding="utf-8")
+        assert linked == (plan["refused"] is None), path
