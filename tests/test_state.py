@@ -171,7 +171,7 @@ def test_after_its_plan_the_drum_is_as_ready_as_it_said(found: dict[str, Any]) -
 
 
 def test_a_lattice_boom_stays_and_a_telescopic_one_is_set_as_it_does_best() -> None:
-    """dunlin: of all boom lengths the one whose plan makes it ready for the fewest falls, then in the fewest minutes."""
+    """dunlin: of all boom lengths the one whose plan makes it ready for the fewest falls, then in fewest minutes."""
     for found in STATES.values():
         if not found["plan"]:
             continue
