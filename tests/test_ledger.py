@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from itertools import pairwise
 
 import pytest
 
@@ -189,3 +190,46 @@ def test_loose_pieces_are_one_where_they_touch_and_are_of_one_cause() -> None:
     assert [(s.start, s.end, s.least, s.most) for s in joined] == [(0.0, 15.0, 0.0, 1000.0)]
     other = ledger.Run(10.0, 0.0, 2000.0, "other")
     assert [(s.start, s.end) for s in ledger.stretches((even, other), 1000.0)] == [(0.0, 10.0), (10.0, 15.0)]
+
+
+def test_what_lies_between_two_places_is_the_stack_itself() -> None:
+    """Cut anywhere: lengths and tensions of the pieces are those of the runs they are of."""
+    chance = random.Random(3)
+    stack: ledger.Stack = ()
+    for number in range(12):
+        first, last = chance.uniform(1, 9e3), chance.uniform(1, 9e3)
+        stack = ledger.wind_in(stack, chance.uniform(1, 20), first, last, str(number))
+    whole = ledger.held(stack)
+    for _ in range(200):
+        start, end = sorted((chance.uniform(0, whole), chance.uniform(0, whole)))
+        found = ledger.between(stack, start, end)
+        assert found[0].start == start and found[-1].end == pytest.approx(end)
+        assert all(one.end == pytest.approx(other.start) for one, other in pairwise(found))
+        at = 0.0
+        for run in stack:
+            piece = next((one for one in found if one.cause == run.cause), None)
+            if piece:
+                slope = (run.outer - run.inner) / run.length
+                ends = sorted(run.inner + slope * (place - at) for place in (piece.start, piece.end))
+                assert [piece.least, piece.most] == pytest.approx(ends)
+            at += run.length
+    assert ledger.between(stack, 5.0, 5.0) == ()
+    assert [one.cause for one in ledger.between(stack, 0.0, whole)] == [run.cause for run in stack]
+
+
+def test_a_slope_slips_where_it_is_steeper_than_friction_holds() -> None:
+    """Wraps of 1 m, tension from 5,000 N at the inner end down to 100 N over 20 m, 245 N each wrap; the empty block
+    holds 300, 562, 1,054 N: of the outermost wrap, 100 to 345 N, and of the next, 345 to 590 N, the inner ends slip; the
+    third, up to 835 N, is held (hand calculation)."""
+    layer = drum.layers(0.30831, 0.010, 1.0, 20, 20, 19.9)
+    stack = ledger.set_down((ledger.Run(20.0, 5000.0, 100.0, "work"),), layer, 300.0, 0.10)
+    told = [(round(run.length, 2), round(run.inner), round(run.outer)) for run in stack]
+    # (590 - 562)/245 = 0.11 and (345 - 300)/245 = 0.18 of a wrap are held down
+    assert told == [(18.0, 5000, 590), (0.11, 562, 562), (0.89, 562, 345), (0.18, 300, 300), (0.82, 300, 100)]
+
+
+def test_limits_of_zero_are_refused() -> None:
+    with pytest.raises(ValueError, match=r"limit is 0\.0; it lies above 0"):
+        ledger.stretches((), 0.0)
+    with pytest.raises(ValueError, match=r"tension_empty is 0\.0; it lies above 0"):
+        ledger.set_down((), LAYERS, 0.0, 0.10)
