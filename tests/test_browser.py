@@ -89,3 +89,20 @@ def test_big_enough_to_tap_with_gloves(page: Page, address: str) -> None:
         for link in page.locator("main a.fw-tile").all():
             box = link.bounding_box()
             assert box and box["height"] >= 48
+
+
+def test_light_or_dark_is_remembered_and_follows_the_system(page: Page, address: str) -> None:
+    page.goto(address)
+    button, body = page.locator("button[data-light]"), page.locator("body")
+    for system, scheme in (("dark", "slate"), ("light", "default")):
+        page.emulate_media(color_scheme=system)  # type: ignore[arg-type]
+        expect(body).to_have_attribute("data-md-color-scheme", scheme)
+    expect(button).to_have_attribute("aria-label", "Now as the system; switch to light")
+    button.click()
+    button.click()
+    expect(button).to_have_attribute("aria-label", "Now dark; switch to as the system")
+    page.goto(address + "machines/heron/")
+    expect(body).to_have_attribute("data-md-color-scheme", "slate")
+    button.click()
+    expect(body).to_have_attribute("data-md-color-scheme", "default")
+    page.evaluate("localStorage.clear()")

@@ -463,6 +463,7 @@ def test_large_fleet_is_saved_crane_by_crane(new_phone: NewPhone, host: NewHost,
     server = host(tmp_path / "www")
     mine = new_phone(server.address)
     page = mine.page
+    page.add_init_script("navigator.storage.persist = async () => { self.persistAsked = true; return true; }")
     mine.first_visit()
     mine.open(PLAN)
     mine.says("Current.")
@@ -471,8 +472,10 @@ def test_large_fleet_is_saved_crane_by_crane(new_phone: NewPhone, host: NewHost,
     text = f"Save this crane for offline use ({seal.size(heron['bytes'])})"
     expect(button).to_have_text(text)
     assert (button.bounding_box() or {})["height"] >= 48
+    assert not page.evaluate("self.persistAsked"), "asked only after a tap"
     button.click()
     expect(button).to_have_text("Saved for offline use", timeout=PATIENCE)
+    assert page.evaluate("self.persistAsked")
 
     (tmp_path / "www").unlink()
     (tmp_path / "www").symlink_to(newer)
