@@ -1,4 +1,4 @@
-"""A copy of the real data to break: two machines with the logs of their ropes, their yard, the whole rulebook, all tables."""
+"""A copy of the real data to break: two machines, the logs of their ropes, their yard, the rulebook, all tables."""
 
 from __future__ import annotations
 

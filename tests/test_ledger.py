@@ -219,8 +219,8 @@ def test_what_lies_between_two_places_is_the_stack_itself() -> None:
 
 def test_a_slope_slips_where_it_is_steeper_than_friction_holds() -> None:
     """Wraps of 1 m, tension from 5,000 N at the inner end down to 100 N over 20 m, 245 N each wrap; the empty block
-    holds 300, 562, 1,054 N: of the outermost wrap, 100 to 345 N, and of the next, 345 to 590 N, the inner ends slip; the
-    third, up to 835 N, is held (hand calculation)."""
+    holds 300, 562, 1,054 N: of the outermost wrap, 100 to 345 N, and of the next, 345 to 590 N, the inner ends slip;
+    the third, up to 835 N, is held (hand calculation)."""
     layer = drum.layers(0.30831, 0.010, 1.0, 20, 20, 19.9)
     stack = ledger.set_down((ledger.Run(20.0, 5000.0, 100.0, "work"),), layer, 300.0, 0.10)
     told = [(round(run.length, 2), round(run.inner), round(run.outer)) for run in stack]
