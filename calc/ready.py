@@ -134,7 +134,7 @@ def round_loads(crane: Crane) -> tuple[float, ...]:
 
 def _option(crane: Crane, falls: int, load: float) -> Option:
     blocks = [b for b in crane.case.machine.blocks if b.least_falls <= falls <= b.most_falls]
-    strong = [b for b in blocks if b.capacity >= load]
+    strong = [b for b in blocks if b.capacity * (1 + ROUNDING) >= load]
     block = min(strong or blocks, key=lambda b: b.mass)
     if not strong:
         return Option(falls, block, None, "block-capacity")
