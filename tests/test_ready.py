@@ -133,7 +133,7 @@ def test_more_falls_pull_less_and_need_more_rope(case: Case) -> None:
             if one.lift:
                 state = one.lift.pick
                 assert one.lift.rig.suspended(state) == one.block.mass + load
-                assert one.block.capacity >= load and one.lift.bed >= crane.stop_rope
+                assert one.block.capacity * (1 + 1e-9) >= load and one.lift.bed >= crane.stop_rope
                 assert one.lift.rig.reading(state) is not None
                 further = [r for r, _ in case.chart.rows if r > state.radius]
                 assert not further or one.lift.rig.reading(state._replace(radius=further[0])) is None or (
