@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import inspect
+import json
 import pkgutil
 import re
 import shutil
@@ -14,6 +15,7 @@ from types import FrameType, ModuleType
 from typing import Any
 
 import pytest
+from a_record import a_record
 
 import calc
 from calc import duty_csv
@@ -109,6 +111,8 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
     table = rules.parent / "work.csv"
     row = "2026-12-01,54 m,26 m,6,five-sheave,1.8 t,3 m,41 m,32,"
     table.write_text(f"{','.join(duty_csv.COLUMNS)}\n{row}\n", encoding="utf-8")
+    record = rules.parent / "record.json"
+    record.write_text(json.dumps(a_record()), encoding="utf-8")
     for param in FUNCTIONS:
         clear = getattr(param.values[2], "cache_clear", None)  # what is kept is not called again
         if clear:
@@ -122,6 +126,7 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
         for name in ("fitness", "shortening", "new-rope"):
             assert main([name, "bittern", "--day", "2026-11-25", "--data", str(rules)]) == 0
         assert main(["duty", str(table), "--machine", "bittern", "--data", str(rules)]) == 0
+        assert main(["upkeep", "add", str(record), "--data", str(rules)]) == 0
     finally:
         sys.setprofile(before)
     return codes
