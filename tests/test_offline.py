@@ -144,6 +144,12 @@ def test_copy_weighs_at_most_three_megabytes(built: Path) -> None:
 # ---- icons and manifest
 
 
+def test_only_the_pages_to_install_from_name_the_manifest(built: Path) -> None:
+    """The frame of the others stays light."""
+    named = [p for p in built.rglob("index.html") if 'rel="manifest"' in p.read_text(encoding="utf-8")]
+    assert {p.parent.relative_to(built).as_posix() for p in named} == {".", "offline"}
+
+
 def _pixels(file: bytes) -> bytes:
     """The rows of a PNG made without filters."""
     data, at = b"", 8
