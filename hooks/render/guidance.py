@@ -52,6 +52,7 @@ INDEX = "guidance/"
 _PLACE = re.compile(r"\{\{(.*?)\}\}", re.DOTALL)
 _LISTED = re.compile(r"^- \[([^\]]+)\]\(([a-z0-9./-]+?)(?:/index)?\.md\)", re.MULTILINE)
 _DESCRIPTION = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
+_TABLE = re.compile(r"<h[1-6][^>]*>(.*?)</h[1-6]>|<table>(.*?)</table>", re.DOTALL)
 # What Markdown would read as marks of its own, in a text that comes from the data.
 _MARKS = str.maketrans({mark: f"&#{ord(mark)};" for mark in "\\`*_{}[]|!~"})
 LINKS = {f"{name}-link": name for name in ("drum", "work", "lifts")}  # pages about the drum of a crane
@@ -100,7 +101,7 @@ class Guide:
         return self.env.get_template("guidance.html").render(
             root=root(address),
             index=address == INDEX,
-            content=Markup(content),
+            content=Markup(scrolling(content)),
             around=Markup(self.around(address, listed)),
             day=self.day,
         )
@@ -113,6 +114,26 @@ class Guide:
         at = places.index(address)
         before, after = (None, *listed, None)[at : at + 3 : 2]
         return render(self.env, "around.html", root=root(address), before=before, after=after)
+
+
+def scrolling(content: str) -> str:
+    """A hand-written page with every table in a container that scrolls by itself, named by the heading above.
+
+    >>> scrolling('<h2 id="a">Whom to call</h2><table><tr><th>Who</th></tr></table>')
+    '<h2 id="a">Whom to call</h2><div class="fw-scroll" tabindex="0" role="region" aria-label="Whom to call">\
+<table class="fw-table fw-words"><tr><th>Who</th></tr></table></div>'
+    """
+    label = ""
+
+    def framed(found: re.Match[str]) -> str:
+        nonlocal label
+        if found[1] is not None:
+            label = str(escape(Markup(found[1]).striptags()))
+            return found[0]
+        region = f'<div class="fw-scroll" tabindex="0" role="region" aria-label="{label}">'
+        return f'{region}<table class="fw-table fw-words">{found[2]}</table></div>'
+
+    return _TABLE.sub(framed, content)
 
 
 def guide(
@@ -192,9 +213,7 @@ def _plan_number(name: str, known: Guide) -> Markup:
     return said
 
 
-def _drum_number(
-    what: str, name: str, of: Mapping[str, Any], quotes: Mapping[str, Quote], known: Guide
-) -> Markup:
+def _drum_number(what: str, name: str, of: Mapping[str, Any], quotes: Mapping[str, Quote], known: Guide) -> Markup:
     """A number of a state or of a lift; the name of a lift may hold points, that of a number does not."""
     asked, _, number = name.rpartition(".")
     _demand(asked, _of_machine(asked, of), f"no {what}")
