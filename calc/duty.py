@@ -174,11 +174,10 @@ class _Teller:
         taken, left = (State(done.boom_length, done.radius, hook, done.falls, done.load, 0.0) for hook in done.hook)
         bare = taken._replace(load=0.0)
         self._bring_to(rig.rope_on_drum(taken), rig.tension(bare, reeving.HAULING), EMPTY)
-        # a second cycle re-lays exactly what the first laid: more would change nothing
-        for _ in range(min(done.repeats, 2)):
-            self._move_hook(rig, taken, left, LOADED if done.load else EMPTY)
-            self._set_down(rig, left)
-            self._move_hook(rig, left._replace(load=0.0), bare, EMPTY)
+        # once, however often: the next lift would lay again exactly what this one laid
+        self._move_hook(rig, taken, left, LOADED if done.load else EMPTY)
+        self._set_down(rig, left)
+        self._move_hook(rig, left._replace(load=0.0), bare, EMPTY)
         parked = bare._replace(hook_height=max(highest_hook(rig, done.radius), bare.hook_height))
         self._move_hook(rig, bare, parked, PARKED)
 
