@@ -59,7 +59,7 @@ function draw(cranes) {
 
 async function load() {
   try {
-    const table = await (await fetch(new URL("assets/finder.json", firmwrap.base), { cache: "no-cache" })).json();
+    const table = await (await fetch(new URL("assets/finder.json", firmwrap.base))).json();
     words = table.words;
     draw(table.cranes);
   } catch {
