@@ -18,12 +18,13 @@ let record = null;
 
 // -- the page as data ------------------------------------------------------------------------------------------------
 
-/** A text of the page in both unit systems, as plain text. */
+/** A text of the page in both unit systems, as plain text; a number stays with its unit. */
 function pair(node) {
   return ["x-u", "x-m"].map((hidden) => {
     const copy = node.cloneNode(true);
     copy.querySelectorAll(hidden).forEach((part) => part.remove());
-    return copy.textContent.replace(/\s+/g, " ").trim();
+    copy.querySelectorAll("x-m, x-u").forEach((part) => { part.textContent = part.textContent.replaceAll(" ", "\u00a0"); });
+    return copy.textContent.replace(/[ \n]+/g, " ").trim();
   });
 }
 

@@ -75,8 +75,9 @@ def steps(least: float, most: float, units: str) -> Iterator[float]:
 
 
 def step_text(kilograms: float, units: str) -> Both:
-    """A step in both unit systems: as it is in the `units` of the data, down in the other."""
-    other = tables.mass(kilograms, "down")
+    """A step in both unit systems: as it is in the `units` of the data, up in the other, so that nobody who has what it
+    says has less."""
+    other = tables.mass(kilograms, "up")
     if units == "us":
         return [other.metric, f"{kilograms / tables.KILOGRAMS_PER_POUND:,.0f} lb"]
     return [f"{kilograms / 1000:g} t", other.us]
