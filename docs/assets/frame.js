@@ -36,6 +36,25 @@ firmwrap.store = (key, value) => {
   });
 })();
 
+// The menu of a small screen: opened by its button, closed by it or by Escape.
+(() => {
+  const drawer = () => document.getElementById("__drawer");
+  const button = () => document.querySelector("[data-menu]");
+  document.addEventListener("click", (event) => {
+    if (!event.target.closest("[data-menu]")) return;
+    drawer().click();
+    if (drawer().checked) document.querySelector(".md-nav--primary a").focus();
+  });
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape" || !drawer().checked) return;
+    drawer().click();
+    button().focus();
+  });
+  document.addEventListener("change", (event) => {
+    if (event.target === drawer()) button().setAttribute("aria-expanded", event.target.checked);
+  });
+})();
+
 // The bar: how old the data is, and what was last found out about the copy, if that was a moment ago.
 (() => {
   const bar = document.querySelector(".fw-bar");

@@ -1,0 +1,299 @@
+"""Can every kind of page be read: with eyes, ears, keyboard, on a small or a large screen, in the dark, in forced
+colours.  Kinds are found in the built site, one page of each is opened; what needs no browser is asked of every page.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.base import AXE_SCRIPT
+from conftest import ROOT
+from playwright.sync_api import BrowserContext, Page
+
+from calc import check
+
+DATA = check.load(ROOT / "rules")
+DAY = re.compile(r"\d{4}-\d\d-\d\d")
+
+
+def kind(address: str) -> str:
+    """The kind of a page: its address with the names of cranes, booms, rules and days left out.  The pages of a plan
+    are of one kind whichever configuration it is for, and whether the log of the rope asks for it or not."""
+    names = {id: "<crane>" for id in DATA.machines} | {id: "<rule>" for id in DATA.rules}
+    for machine in DATA.machines.values():
+        for configuration in machine.configurations:
+            names |= {chart.slug: "<boom>" for chart in configuration.charts}
+    configurations = {c.id for machine in DATA.machines.values() for c in machine.configurations}
+    parts = [names.get(part) or ("<day>" if DAY.fullmatch(part) else part) for part in address.split("/")]
+    if parts[0] == "guidance" and len(parts) > 2 and parts[1] not in ("glossary", "how-the-numbers-are-checked"):
+        parts[1] = "<page>"
+    found = "/".join(part for part in parts if part not in configurations)
+    return found.replace("<crane>/drum/plan/", "<crane>/<boom>/")
+
+
+@pytest.fixture(scope="module")
+def addresses(built: Path) -> dict[str, str]:
+    """Every page by its address, as text."""
+    return {
+        path.relative_to(built).as_posix().removesuffix("index.html"): path.read_text(encoding="utf-8")
+        for path in sorted(built.rglob("*.html"))
+    }
+
+
+@pytest.fixture(scope="module")
+def kinds(addresses: dict[str, str]) -> dict[str, str]:
+    """For each kind of page the address of the largest one: it has most that can be wrong."""
+    found: dict[str, str] = {}
+    for address, text in addresses.items():
+        known = found.setdefault(kind(address), address)
+        if len(text) > len(addresses[known]):
+            found[kind(address)] = address
+    return found
+
+
+@pytest.fixture
+def open_page(phone: BrowserContext, address: str) -> Iterator[Any]:
+    """A function that opens a page of the site in a tab of its own."""
+    page = phone.new_page()
+
+    def opened(at: str) -> Page:
+        page.goto(address + at)
+        return page
+
+    yield opened
+    page.close()
+
+
+def test_the_kinds_are_all_there(kinds: dict[str, str]) -> None:
+    plan = "machines/<crane>/<boom>/"
+    expected = {"", "404.html", "machines/", "machines/<crane>/", plan, f"{plan}briefing/"}
+    expected |= {f"{plan}plan.html", "rules/", "rules/<rule>/", "rules/<rule>/<day>/", "guidance/", "guidance/<page>/"}
+    expected |= {"guidance/glossary/", "guidance/how-the-numbers-are-checked/", "data/"}
+    assert expected <= set(kinds)
+    assert len(kinds) < 45, f"names of something new stand in the addresses: {sorted(kinds)}"
+
+
+# -- every page, as text ----------------------------------------------------------------------------------------
+
+
+def test_one_heading_on_top_and_none_left_out(addresses: dict[str, str]) -> None:
+    for address, text in addresses.items():
+        levels = [int(level) for level in re.findall(r"<h([1-6])\b", text)]
+        assert levels[:1] == [1] and levels.count(1) == 1, f"{address}: {levels}"
+        jumps = [(a, b) for a, b in zip(levels, levels[1:], strict=False) if b > a + 1]
+        assert not jumps, f"{address}: {jumps}"
+
+
+def test_every_page_has_a_title_of_its_own_its_language_and_one_main(addresses: dict[str, str]) -> None:
+    titles: dict[str, str] = {}
+    for address, text in addresses.items():
+        found = re.search(r"<title>([^<]+)</title>", text)
+        assert found and '<html lang="en"' in text and len(re.findall(r"<main\b", text)) == 1, address
+        if address.endswith("/plan.html"):
+            continue  # it has the title of its plan
+        assert found[1] not in titles, f"{address} and {titles[found[1]]}: {found[1]}"
+        titles[found[1]] = address
+
+
+def test_every_table_has_a_caption_or_label_and_headings_and_scrolls_by_itself(addresses: dict[str, str]) -> None:
+    around = re.compile(r'<div class="fw-scroll" tabindex="0" role="region" aria-label="[^"]+">\s*$')
+    for address, text in addresses.items():
+        for table in re.finditer(r"<table\b.*?</table>", text, re.DOTALL):
+            assert around.search(text[: table.start()]), f"{address}: {table[0][:80]}"
+            assert "<thead>" in table[0] and "<th" in table[0], f"{address}: {table[0][:80]}"
+            if not address.startswith("guidance/"):
+                assert "<caption>" in table[0], f"{address}: {table[0][:80]}"
+        assert len(re.findall(r'class="[^"]*fw-scroll', text)) == text.count('class="fw-scroll" tabindex="0"'), address
+
+
+def test_every_figure_has_its_words(addresses: dict[str, str]) -> None:
+    for address, text in addresses.items():
+        for drawn in re.findall(r'<svg class="fig\b.*?</svg>', text, re.DOTALL):
+            named = re.search(r'role="img" aria-labelledby="(\S+) (\S+)"', drawn)
+            assert named, f"{address}: {drawn[:80]}"
+            assert re.search(rf'<title id="{named[1]}">[^<]{{10,}}</title>', drawn), address
+            assert re.search(rf'<desc id="{named[2]}">[^<]{{30,}}</desc>', drawn), address
+
+
+# -- one page of each kind, in Chromium -------------------------------------------------------------------------
+
+
+def test_axe_finds_nothing(open_page: Any, kinds: dict[str, str]) -> None:
+    """Outside: the rules of axe-core; all of them in the light, what depends on colours in the dark as well."""
+    found = []
+    for at in kinds.values():
+        page = open_page(at)
+        page.emulate_media(reduced_motion="reduce")  # no colour halfway from light to dark
+        page.evaluate(AXE_SCRIPT)
+        for scheme, only in (("light", None), ("dark", ["color-contrast"])):
+            page.emulate_media(color_scheme=scheme)
+            options = {"resultTypes": ["violations"]} | ({"runOnly": only} if only else {})
+            for violation in page.evaluate("options => axe.run(document, options)", options)["violations"]:
+                node = violation["nodes"][0]
+                said = f"{violation['help']}: {node['html'][:120]} {node.get('failureSummary', '')[:200]}"
+                found.append(f"{at}, {scheme}: {said}")
+    assert not found, "\n".join(found)
+
+
+@pytest.mark.parametrize(("width", "letters"), [(320, 1.0), (768, 1.0), (1920, 1.0), (640, 1.0), (1280, 2.0)])
+def test_nothing_is_cut_at_any_width_or_letter_size(
+    open_page: Any, kinds: dict[str, str], width: int, letters: float
+) -> None:
+    """640 is a screen of 1280 at a zoom of 200 %; letters of twice the size are what a reader may set besides."""
+    wide = []
+    open_page("").set_viewport_size({"width": width, "height": 740})
+    for at in kinds.values():
+        page = open_page(at)
+        if letters != 1.0:
+            page.evaluate("by => { document.documentElement.style.fontSize = `${125 * by}%`; }", letters)
+        if (found := page.evaluate("document.documentElement.scrollWidth")) > width:
+            wide.append(f"{at}: {found}")
+    assert not wide
+
+
+RATIO = """sample => {
+  const channels = text => text.match(/[\\d.]+/g).map(Number);
+  const light = colour => {
+    const linear = v => v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4;
+    const [r, g, b] = colour.slice(0, 3).map(v => linear(v / 255));
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  };
+  return [...document.querySelectorAll(sample)].filter(e => e.offsetParent).map(e => {
+    let under = e, paper;
+    do { paper = channels(getComputedStyle(under).backgroundColor); under = under.parentElement; }
+    while (under && paper.length > 3 && paper[3] === 0);
+    if (paper.length > 3 && paper[3] === 0) paper = [255, 255, 255];
+    const ink = channels(getComputedStyle(e).color);
+    const [a, b] = [light(ink), light(paper)];
+    return [e.textContent, (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05), ink, paper];
+  });
+}"""
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_headline_numbers_have_a_contrast_of_seven_to_one(open_page: Any, kinds: dict[str, str], scheme: Any) -> None:
+    """Outside: contrast ratio and relative luminance of WCAG 2, 7:1 as 1.4.6 asks (from memory)."""
+    seen = 0
+    for at in kinds.values():
+        page = open_page(at)
+        page.emulate_media(color_scheme=scheme)
+        for text, ratio, ink, paper in page.evaluate(
+            RATIO, ".fw-numbers b, .fw-numbers dt, .fw-count, .fw-tile strong"
+        ):
+            seen += 1
+            assert ratio >= 7, f"{at}: {text}: {ratio:.1f} of {ink} on {paper}"
+        page.emulate_media(color_scheme=None)
+    assert seen > 50
+
+
+def test_ratio_itself(open_page: Any) -> None:
+    """By hand from the definition: black on white 21; #767676 on white 4.54 (from memory, the usual example)."""
+    page = open_page("")
+    page.evaluate(
+        """() => {
+          document.body.innerHTML = '<p>a</p><p>b</p>';
+          document.querySelectorAll('p').forEach((p, i) => {
+            p.style.color = ['#000', '#767676'][i];
+            p.style.background = '#fff';
+          });
+        }"""
+    )
+    (_, black, *_), (_, grey, *_) = page.evaluate(RATIO, "p")
+    assert black == pytest.approx(21.0) and grey == pytest.approx(4.54, abs=0.005)
+
+
+FOCUS = """() => {
+  const e = document.activeElement;
+  if (e === document.body) return null;
+  const s = getComputedStyle(e), box = e.getBoundingClientRect(), beside = e.nextElementSibling;
+  const ring = s => s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) >= 2 || s.boxShadow !== 'none';
+  return {
+    name: `${e.tagName} ${e.className} ${(e.innerText || e.getAttribute('aria-label') || '').slice(0, 40)}`,
+    seen: ring(s) || !!beside && ring(getComputedStyle(beside)),
+    inside: box.width > 0 && box.bottom > 0 && box.top < innerHeight && box.right > 0 && box.left < innerWidth,
+  };
+}"""
+STOPS = """() => [...document.querySelectorAll('a[href], button, input, select, textarea, summary, [tabindex="0"]')]
+  .filter(e => e.checkVisibility({visibilityProperty: true}) && !e.disabled && e.tabIndex >= 0).length"""
+
+
+@pytest.mark.parametrize("at", ["", "machines/heron/27m/", "machines/heron/27m/briefing/"])
+def test_keyboard_reaches_everything_and_shows_where_it_is(open_page: Any, at: str) -> None:
+    page = open_page(at)
+    wanted = page.evaluate(STOPS)
+    page.keyboard.press("Tab")
+    first = page.evaluate(FOCUS)
+    assert "Skip to content" in first["name"] and first["seen"] and first["inside"], first
+    reached = 1
+    while True:
+        page.keyboard.press("Tab")
+        if (found := page.evaluate(FOCUS)) is None or reached > 2 * wanted:
+            break
+        reached += 1
+        assert found["seen"] and found["inside"], found
+    assert reached >= wanted, f"{reached} of {wanted}"
+
+
+def test_skip_link_leads_past_the_frame(open_page: Any) -> None:
+    page = open_page("machines/heron/27m/")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    assert page.evaluate("!!document.activeElement.closest('main')")
+
+
+def test_menu_of_a_small_screen_by_keyboard(open_page: Any) -> None:
+    page = open_page("machines/heron/27m/")
+    menu = page.get_by_role("button", name="Menu")
+    menu.focus()
+    page.keyboard.press("Enter")
+    assert menu.get_attribute("aria-expanded") == "true"
+    assert page.evaluate(
+        "document.activeElement.closest('.md-nav--primary') && document.activeElement.checkVisibility()"
+    )
+    page.keyboard.press("Escape")
+    assert menu.get_attribute("aria-expanded") == "false"
+    assert page.evaluate("document.activeElement.hasAttribute('data-menu')")
+    menu.click()
+    page.get_by_role("link", name="Rules", exact=True).first.click()
+    assert page.url.endswith("/rules/")
+
+
+def test_nothing_moves_for_those_who_asked_for_that(open_page: Any, kinds: dict[str, str]) -> None:
+    for at in kinds.values():
+        page = open_page(at)
+        page.emulate_media(reduced_motion="reduce")
+        moving = page.evaluate(
+            """() => [...document.querySelectorAll('*')].filter(e => {
+              const s = getComputedStyle(e);
+              return s.animationName !== 'none' || s.transitionDuration.split(',').some(t => parseFloat(t) > 0.01);
+            }).map(e => e.className || e.tagName)"""
+        )
+        assert not moving, f"{at}: {moving[:5]}"
+        assert page.evaluate("getComputedStyle(document.documentElement).scrollBehavior") == "auto"
+        page.emulate_media(reduced_motion=None)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_forced_colours_leave_figures_and_choices_readable(open_page: Any, scheme: Any) -> None:
+    page = open_page("machines/heron/27m/")
+    page.emulate_media(forced_colors="active", color_scheme=scheme)
+    canvas, ink, hue = page.evaluate(
+        """() => ['Canvas', 'CanvasText', 'LinkText'].map(name => {
+          const e = document.body.appendChild(document.createElement('p'));
+          e.style.color = name;
+          return getComputedStyle(e).color;
+        })"""
+    )
+    assert canvas != ink
+    assert page.evaluate("getComputedStyle(document.querySelector('.fig')).color") == ink
+    for drawn, colour in ((".fig-ground", ink), (".fig-path", hue)):
+        assert page.evaluate("s => getComputedStyle(document.querySelector(s)).stroke", drawn) == colour
+    assert page.evaluate("getComputedStyle(document.querySelector('.fig-body')).fill") == canvas
+    pressed = "getComputedStyle(document.querySelector('[aria-pressed=true]')).textDecorationLine"
+    assert page.evaluate(pressed) == "underline", "the unit that is on is marked by more than a colour"
+    page.emulate_media(forced_colors=None, color_scheme=None)
