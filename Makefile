@@ -22,7 +22,7 @@ site: venv
 	.venv/bin/python -m hooks.release
 
 test: venv
-	.venv/bin/python -m pytest
+	.venv/bin/python -m pytest --numprocesses 4
 
 # Every plan of the fleet and of 2,000 random machines computed a second time in another way: worst differences, jumps.
 long: venv
