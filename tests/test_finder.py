@@ -198,7 +198,8 @@ def test_a_report_names_page_revision_day_and_build(page: Page, address: str, bu
 
 def test_a_report_without_a_page(page: Page, address: str) -> None:
     page.goto(address + "fault/")
-    expect(page.locator("#fault")).to_contain_text("not known; open this page by the link at the foot", timeout=PATIENCE)
+    told = "not known; open this page by the link at the foot"
+    expect(page.locator("#fault")).to_contain_text(told, timeout=PATIENCE)
     assert "not%20known" in (page.get_by_role("link", name="Write the report").get_attribute("href") or "")
 
 
