@@ -69,7 +69,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         root=root(at),
         machine=machine,
         told=told,
-        said=in_few_words(words, told),
+        said={"drum": in_few_words(words, told)},
         booms=booms,
         opened=rigged,
         boom_length=plans.boom_length,

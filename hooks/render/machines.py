@@ -154,7 +154,7 @@ def page(
         layers=layers(case),
         tension=tension(data, case, [plan for _, plan in made]),
         figure=Markup(machine_svg(made[0][1], words.texts)),
-        drum_said=drum_state.in_few_words(words, told),
+        said={"drum": drum_state.in_few_words(words, told)},
     )
     return Page(
         address=at,

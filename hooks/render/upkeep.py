@@ -1,5 +1,5 @@
 """What is computed of each crane beside its plans, once per build: the state of its drum with the plan that mends it,
-its everyday work, its readiness for heavy lifts.
+its everyday work, its readiness for heavy lifts, the fitness of its rope.
 
 May import: calc.  Must not know: templates, words, MkDocs.
 """
@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from calc import contract, readiness, state
+from calc import contract, fitness, new_rope, readiness, state
 from calc.model import Case, Data, Machine
 
 Computed = Mapping[str, Any]
@@ -32,7 +32,7 @@ class DrumPlan:
 @dataclass(frozen=True)
 class Told:
     """One crane: the state of its drum or why there is none (no-log, later), the plan that the state names, everyday
-    work, heavy lifts of every case."""
+    work, heavy lifts of every case, the fitness of its rope, the rope to order for it."""
 
     machine: Machine
     state: Computed | None
@@ -41,6 +41,8 @@ class Told:
     work: Computed
     lifts: tuple[tuple[Case, Computed, Computed], ...]  # case, its plan, its lifts
     inputs: Computed  # of a plan, with the rope length the log has come to
+    fitness: Computed
+    order: Computed
 
     @property
     def may_stay(self) -> float:
@@ -68,6 +70,8 @@ def told(data: Data, machine: Machine, made: Iterable[Made], day: str) -> Told:
         readiness.work(data, machine, day),
         tuple((case, plan, readiness.lifts(data, case)) for case, plan in plans),
         inputs | {"rope_length_m": found["rope_length_m"]} if found else inputs,
+        fitness.fitness(data, machine.id, day),
+        new_rope.order(data, machine.id, day),
     )
 
 
