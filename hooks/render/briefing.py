@@ -62,7 +62,7 @@ def page(
         furthest=plans.furthest(best),
         crowded=crowded(case, best),
         columns=columns(best),
-        radii=radii(best),
+        radii=[after for _, after in plans.radii(best)],
         warnings=[warning for warning in plan["warnings"] if warning["code"] not in SAID],
         enough=lambda one: plans.enough(words, one),
         block=hook_block(plan),
@@ -118,16 +118,6 @@ def columns(method: Mapping[str, Any] | None) -> list[str]:
     """Columns of the table of moves; the boom length only where it changes."""
     booms = {length for p in method["passes"] for m in p["moves"] for length in m["boom_length_m"]} if method else set()
     return [name for name in COLUMNS if name != "boom" or len(booms) > 1]
-
-
-def radii(method: Mapping[str, Any] | None) -> list[Markup]:
-    """The radius after each move, to the cautious side: reached outward down, inward up, and kept as it was reached."""
-    found, side = [], "up"
-    for move in (m for p in method["passes"] for m in p["moves"]) if method else ():
-        before, after = move["radius_m"]
-        side = "down" if after > before else "up" if after < before else side
-        found.append(metres(after, side))
-    return found
 
 
 def hung(words: Words, case: Case, plan: Plan) -> Markup:

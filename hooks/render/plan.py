@@ -39,11 +39,13 @@ NEEDS_LOAD = ("reeve", "limiter", "weights")  # steps that a plan without a load
 
 @dataclass(frozen=True)
 class Step:
-    """One move as the crew does it: number through the whole method, pass, the move and what to do in words."""
+    """One move as the crew does it: number through the whole method, pass, the move, the radius after it and what to
+    do in words."""
 
     number: int
     pass_number: int
     move: Mapping[str, Any]
+    radius: Markup
     text: Markup
     firm_if_landed: float
 
@@ -271,11 +273,32 @@ def steps(words: Words, plan: Plan, method: Mapping[str, Any], first_lift: float
     """All moves of a method in order, in words; `first_lift` is the height of the brake test [m]."""
     found: list[Step] = []
     landed_before, firm_before = plan["stops"]["rope_at_start_m"] if plan["stops"] else 0.0, 0.0
+    places = radii(method)
     for number, one in enumerate(method["passes"], 1):
         for move in one["moves"]:
             firm = firm_if_landed(plan, one, move, landed_before, firm_before)
-            found.append(Step(len(found) + 1, number, move, sentence(words, plan, one, move, number, first_lift), firm))
+            place = places[len(found)]
+            text = sentence(words, plan, one, move, place, number, first_lift)
+            found.append(Step(len(found) + 1, number, move, place[1], text, firm))
         landed_before, firm_before = one["moves"][-1]["rope_on_drum_m"][1], one["firm_rope_m"]
+    return found
+
+
+def radii(method: Mapping[str, Any] | None) -> list[tuple[Markup, Markup]]:
+    """The radius before and after each move, to the cautious side: reached outward down, inward up, and kept as it was
+    reached.
+
+    >>> moves = [{"radius_m": ends} for ends in ([6.0, 14.19], [14.19, 5.96], [5.96, 12.28], [12.28, 12.28])]
+    >>> [after.striptags() for _, after in radii({"passes": [{"moves": moves}]})]
+    ['14.1 m46.5 ft', '6.0 m20.0 ft', '12.2 m40.0 ft', '12.2 m40.0 ft']
+    """
+    found: list[tuple[Markup, Markup]] = []
+    side = "up"
+    for move in (m for p in method["passes"] for m in p["moves"]) if method else ():
+        before, after = move["radius_m"]
+        from_there = metres(before, side)
+        side = "down" if after > before else "up" if after < before else side
+        found.append((from_there, metres(after, side)))
     return found
 
 
@@ -294,9 +317,15 @@ def firm_if_landed(
 
 
 def sentence(
-    words: Words, plan: Plan, one: Mapping[str, Any], move: Mapping[str, Any], number: int, first_lift: float
+    words: Words,
+    plan: Plan,
+    one: Mapping[str, Any],
+    move: Mapping[str, Any],
+    place: tuple[Markup, Markup],
+    number: int,
+    first_lift: float,
 ) -> Markup:
-    """One move as the crew does it."""
+    """One move as the crew does it; `place` is the radius before and after it."""
     name = move["move"]
     if number > 1 and name in ("pay-out", "pick"):
         name += "-again"
@@ -307,8 +336,8 @@ def sentence(
     return words.say(
         f"plan.step.{name}",
         drum=drum_then,
-        before=metres(move["radius_m"][0], "up"),
-        radius=metres(move["radius_m"][1], "down" if move["radius_m"][1] > move["radius_m"][0] else "up"),
+        before=place[0],
+        radius=place[1],
         hook=metres(move["hook_height_m"][1], "up"),
         under=metres(move["load_height_m"][1] or 0.0, "near"),
         low=metres(plan["inputs"]["clearance_m"], "near"),
