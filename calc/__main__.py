@@ -1,4 +1,4 @@
-"""The command line: `python -m calc check | plan | state | ready | duty | fitness | shortening | new-rope | upkeep`.
+"""The command line: `python -m calc COMMAND`; `python -m calc --help` lists the commands.
 
 May import: everything of calc.  The only module here that reads the clock.
 Exit: 0 done (a refused plan, a drum that is due, a lift that is not ready are results), 1 errors in the data, 2 wrong
@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from calc import (
+    chart_csv,
     check,
     contract,
     duty_csv,
@@ -23,6 +24,7 @@ from calc import (
     fitness,
     new_rope,
     readiness,
+    review,
     rope_summary,
     shortening,
     state,
@@ -44,8 +46,7 @@ def today() -> str:
 def main(arguments: list[str] | None = None) -> int:
     call = _parser().parse_args(arguments)
     try:
-        data = check.load(call.data)
-        print(call.run(data, call))
+        print(call.run(check.load(call.data), call) if call.reads else call.run(call))
     except Errors as errors:
         print(errors, file=sys.stderr)
         return 1
@@ -62,24 +63,29 @@ def _parser() -> argparse.ArgumentParser:
     )
     commands = parser.add_subparsers(dest="command", required=True)
 
-    def command(name: str, run: Any, text: str, *arguments: str, computed: bool = True) -> argparse.ArgumentParser:
+    def command(
+        name: str, run: Any, text: str, *arguments: str, computed: bool = True, dated: bool = False, reads: bool = True
+    ) -> None:
         added = commands.add_parser(name, help=text)
         for argument in arguments:
             added.add_argument(argument, **ARGUMENTS[argument])
-        if computed:
+        if computed or dated:
             added.add_argument("--day", default=today(), type=_day, help="day that counts, YYYY-MM-DD (today)")
+        if computed:
             added.add_argument("--json", action="store_true", help="print all of it as JSON")
         added.add_argument("--data", type=Path, default=ROOT / "rules", help="data folder (rules)")
-        added.set_defaults(run=run)
-        return added
+        added.set_defaults(run=run, reads=reads)
 
-    command("check", _check, "read everything in the data folder and report every error at once", computed=False)
+    command("check", _check, "read everything in the data folder and report every error at once",
+            computed=False, dated=True)  # fmt: skip
     command("plan", _plan, "print the plan of one machine and boom length", "machine", "boom", "--configuration")
     command("state", _state, "print what lies loose on the drum of a machine, by the log of its rope", "machine")
     command("ready", _ready, "print whether the drum is ready for a heavy lift", "machine", "boom", "load",
             "--configuration")  # fmt: skip
     command("duty", _duty, "check a table of work and print it as entries of a log", "file", "--machine",
             computed=False)  # fmt: skip
+    command("chart", _chart, "turn a capacity table into charts of a machine; without a table, print the charts as one",
+            "table", "--machine", "--configuration", computed=False, reads=False)  # fmt: skip
     command("fitness", _fitness, "print the limits of a rope, what its readings come to and what is due", "machine")
     command("shortening", _shortening, "print how much of a rope may be cut off and what a cut does", "machine",
             "--cut", "--end")  # fmt: skip
@@ -94,6 +100,7 @@ ARGUMENTS: dict[str, dict[str, Any]] = {
     "boom": {"help": "boom length as in its address, for example 54m"},
     "load": {"type": lambda text: _load(text), "help": "load below the hook block with slings, for example '28 t'"},
     "file": {"type": Path, "help": f"CSV file with the columns {','.join(duty_csv.COLUMNS)}"},
+    "table": {"type": Path, "nargs": "?", "help": f"CSV file; {chart_csv.BEGIN}"},
     "add": {"choices": ("add",), "help": "what to do"},
     "record": {"type": Path, "help": "JSON file that the phone exported"},
     "--configuration": {"help": "configuration id; the first-listed if left out"},
@@ -128,7 +135,7 @@ def _cut(text: str) -> float:
 
 
 def _check(data: Data, call: argparse.Namespace) -> str:
-    return check.counts(data)
+    return "\n".join([check.counts(data), *review.overdue(data, call.day)])
 
 
 def _plan(data: Data, call: argparse.Namespace) -> str:
@@ -152,6 +159,15 @@ def _duty(data: Data, call: argparse.Namespace) -> str:
     upkeep = data.upkeep.get(machine.id)
     log = upkeep.log if upkeep else ()
     return duty_csv.printed(duty_csv.read(call.file, machine, log, check.cases(data, machine, check.NEWEST)))
+
+
+def _chart(call: argparse.Namespace) -> str:
+    if call.table is None:
+        return chart_csv.table(chart_csv.configuration(call.data, call.machine, call.configuration))
+    found = chart_csv.read(call.table, chart_csv.facts(call.data, call.machine, call.configuration))
+    for finding in found.findings:
+        print(finding, file=sys.stderr)
+    return chart_csv.printed(found.configuration)
 
 
 def _fitness(data: Data, call: argparse.Namespace) -> str:

@@ -43,6 +43,7 @@ def machine(raw: _Data) -> model.Machine:
             for si, written in zip(data["configurations"], raw["configurations"], strict=True)
         ),
         overrides=tuple(_override(entry) for entry in raw.get("overrides", ())),
+        approval=model.Approval(**raw["approval"]) if "approval" in raw else None,
     )
 
 
@@ -80,6 +81,17 @@ def _boom(data: _Data) -> model.Boom:
         least_angle=data["least_angle"],
         load_return=data["load_return"],
     )
+
+
+def configuration(raw: _Data) -> model.Configuration:
+    """One configuration of a machine; `raw` as in the file."""
+    node = schema.schema("machine")["properties"]["configurations"]["items"]
+    return _configuration(schema.to_si(node, raw), raw)
+
+
+def boom(raw: _Data) -> model.Boom:
+    """The boom of a machine; `raw` as in the file."""
+    return _boom(schema.to_si(schema.schema("machine")["properties"]["boom"], raw))
 
 
 def _configuration(si: _Data, written: _Data) -> model.Configuration:

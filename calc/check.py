@@ -122,6 +122,9 @@ def _with_findings(machine: Machine, document: Document, rules: dict[str, Rule],
             continue
         answered = answers.pop((odd.code, where), None)
         answer = None if answered is None else document.data["answers"][answered]
+        if answer is None and machine.status == "approved":
+            said = f"the finding {odd.code} is open, but the machine is approved; answer it or write status: draft"
+            problems.append(document.problem(odd.path, said))
         text = answer and f"{answer['answer']} ({answer['by']}, {answer['date']})"
         findings.append(Finding(odd.code, where, odd.text, text))
     for unused in answers.values():

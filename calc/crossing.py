@@ -155,6 +155,7 @@ def _machine(document: Document, known: Known, rules: Rules) -> _Found:
     if data["yard"] not in known["yards"]:
         text = f"there is no yard '{data['yard']}'; known: {' '.join(sorted(known['yards']))}"
         yield document.problem(("yard",), text)
+    yield from _approval(document)
     yield from _by_kind(document)
     yield from _falls(document)
     yield from _overrides(document, known, rules)
@@ -164,7 +165,7 @@ def _machine(document: Document, known: Known, rules: Rules) -> _Found:
     yield from _repeated(document, ("configurations",), "id")
     yield from _repeated(document, ("configurations",), "name")
     yield from _reserved(document)
-    rising = list(_charts(document))
+    rising = list(charts(document))
     yield from rising
     if not rising:
         yield from _most_cautious_first(document)
@@ -175,6 +176,20 @@ def _reserved(document: Document) -> _Found:
         if configuration["id"] in RESERVED:
             text = f"'{configuration['id']}' is the address of another page; choose another id"
             yield document.problem(("configurations", i, "id"), text)
+
+
+def _approval(document: Document) -> _Found:
+    """An approved machine says who approved this very revision; another one claims nothing of the kind."""
+    status, approval = document.data["status"], document.data.get("approval")
+    if status == "approved" and approval is None:
+        text = "is missing; an approved machine names who compared it with the manual: reviewer, date, pages"
+        yield document.problem(("approval",), text)
+    elif status != "approved" and approval is not None:
+        text = f"stands in a machine whose status is {status}; write status: approved, or take the approval out"
+        yield document.problem(("approval",), text)
+    elif approval and approval["date"] < document.data["revision"]:
+        text = f"is before the revision of {document.data['revision']}; review this revision and write that day"
+        yield document.problem(("approval", "date"), text)
 
 
 def _by_kind(document: Document) -> _Found:
@@ -225,8 +240,9 @@ def _overrides(document: Document, known: Known, rules: Rules) -> _Found:
                 yield document.problem((*here, "quantity"), wrong)
 
 
-def _charts(document: Document) -> _Found:
-    """Boom lengths rise in a configuration, radii in a chart; one address for one boom length."""
+def charts(document: Document) -> _Found:
+    """Problems of the charts in a `document`: boom lengths rise in a configuration, radii in a chart; one address for
+    one boom length."""
     address: dict[int, str] = {}
     for i, configuration in enumerate(document.data["configurations"]):
         longest = 0.0
@@ -361,6 +377,7 @@ def _missing(machine: Machine, found: _Given, document: Document, case: str, beg
         *rulebook.FOR_INSPECTION,
         *rulebook.BY_REGIME[machine.rulebook],
         *rulebook.FOR_A_ROPE_CHANGE,
+        *rulebook.FOR_THE_REVIEW,
     }
     for name in sorted(wanted):
         if name not in found and name in begun:

@@ -1,6 +1,6 @@
 """A table of work as CSV, checked as the log of a rope is, and written as entries of that log.
 
-May import: build, duty, files, logbook, model, schema.  Must not know: YAML, what is due, pages.
+May import: build, csv_table, duty, files, logbook, model, schema.  Must not know: YAML, what is due, pages.
 
 People keep lists of lifts in spreadsheets.  A row of such a list is one entry of kind work; what a row may not say, a
 log may not say either, so the same schema and the same checks find it.
@@ -8,7 +8,6 @@ log may not say either, so the same schema and the same checks find it.
 
 from __future__ import annotations
 
-import csv
 import json
 import re
 from collections.abc import Iterator
@@ -17,7 +16,7 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from calc import build, duty, files, logbook, schema
+from calc import build, csv_table, duty, logbook, schema
 from calc.files import Document, Errors, Problem, Where
 from calc.model import Entry, Machine, NewRope
 
@@ -61,10 +60,13 @@ def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: duty.Ca
     Returns: one entry for each row.
     Errors: files.Errors with every problem, each as `file:line: column: what is wrong; what to write instead`.
     """
-    table = Table(str(path))
-    header, rows = _read(path, table)
+    sheet = csv_table.read(path, f"begin with the columns {','.join(COLUMNS)}")
+    table, header = Table(sheet.file), sheet.header
+    rows = [(line, dict(zip(header, cells, strict=True))) for line, cells in sheet.rows]
     whole = _log(table, machine, rows)
-    wrong = list(table.problems)
+    wrong = [*sheet.problems, *(_header(table, sheet.header_line, header) if header else ())]
+    if not rows and not wrong:
+        wrong = [Problem(table.file, sheet.end, "", "holds no work; write a line for each kind of lift")]
     if rows:
         wrong += [p for p in schema.problems(whole, "upkeep") if p.where in ("", *header)]
     lines = {problem.line for problem in wrong}
@@ -79,42 +81,7 @@ def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: duty.Ca
     return entries
 
 
-def _read(path: Path, table: Table) -> tuple[list[str], list[_Row]]:
-    """Header and rows; what cannot be read goes to the problems of the table."""
-    text = files.content(path, table)
-    if text is None:
-        return [], []
-    header: list[str] = []
-    rows: list[_Row] = []
-    reader = csv.reader(text.splitlines(keepends=True), strict=True)
-    line = 1
-    try:
-        for raw in reader:
-            here, line = line, reader.line_num + 1
-            cells = [cell.strip() for cell in raw]
-            if not any(cells):
-                continue
-            if not header:
-                header = cells
-                table.problems += _header(table, here, header)
-            elif len(cells) != len(header):
-                said = f"has {len(cells)} cells, the header {len(header)}; put a cell that holds a comma in quotes"
-                table.problems.append(Problem(table.file, here, "", said))
-            else:
-                rows.append((here, dict(zip(header, cells, strict=True))))
-    except csv.Error as error:
-        table.problems.append(Problem(table.file, line, "", f"cannot be read as CSV: {error}; check the quotes"))
-    if not header and not table.problems:
-        table.problems.append(Problem(table.file, 1, "", f"is empty; begin with the columns {','.join(COLUMNS)}"))
-    elif not rows and not table.problems:
-        table.problems.append(Problem(table.file, line, "", "holds no work; write a line for each kind of lift"))
-    return header, rows
-
-
 def _header(table: Table, line: int, header: list[str]) -> Iterator[Problem]:
-    if len(header) == 1 and ";" in header[0]:
-        yield Problem(table.file, line, "", "parts its cells by semicolons; save the table with commas")
-        return
     for name in dict.fromkeys(header):
         if name not in COLUMNS:
             close = get_close_matches(name, COLUMNS, 1)

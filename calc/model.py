@@ -137,6 +137,15 @@ class Override:
 
 
 @dataclass(frozen=True)
+class Approval:
+    """Who compared the data of a machine with its manual, on which day and which pages."""
+
+    reviewer: str
+    date: str
+    pages: str
+
+
+@dataclass(frozen=True)
 class Finding:
     """A plausibility finding: what is odd in metric and in US units; `answer` when an engineer gave one in the file."""
 
@@ -171,6 +180,7 @@ class Machine:
     configurations: tuple[Configuration, ...]
     overrides: tuple[Override, ...] = ()
     findings: tuple[Finding, ...] = ()
+    approval: Approval | None = None  # of an approved machine
 
     def configuration(self, id: str) -> Configuration | None:
         return next((c for c in self.configurations if c.id == id), None)

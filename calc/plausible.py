@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from math import cos, degrees
 
 from calc import STANDARD_GRAVITY, drum, rope, tables
-from calc.model import Block, Chart, Machine
+from calc.model import Block, Boom, Chart, Machine
 from calc.tables import Pair
 
 Path = tuple[str | int, ...]
@@ -40,11 +40,16 @@ def oddities(machine: Machine, layers: tuple[drum.Layer, ...], limits: Limits) -
     yield from _rope(machine, limits)
     yield from _blocks(machine, limits)
     for i, configuration in enumerate(machine.configurations):
-        for j, chart in enumerate(configuration.charts):
-            path: Path = ("configurations", i, "charts", j)
-            yield from _chart(machine, chart, path)
-            if j and machine.kind == "telescopic":
-                yield from _against_shorter_boom(chart, configuration.charts[j - 1], path)
+        yield from chart_oddities(machine.kind, machine.boom, configuration.charts, ("configurations", i))
+
+
+def chart_oddities(kind: str, boom: Boom, charts: tuple[Chart, ...], path: Path) -> Iterator[Oddity]:
+    """Everything odd about the `charts` of the configuration at `path`, for a `boom` of this `kind`."""
+    for j, chart in enumerate(charts):
+        here = (*path, "charts", j)
+        yield from _chart(boom, chart, here)
+        if j and kind == "telescopic":
+            yield from _against_shorter_boom(chart, charts[j - 1], here)
 
 
 def _drum(machine: Machine, layers: tuple[drum.Layer, ...], limits: Limits) -> Iterator[Oddity]:
@@ -130,9 +135,9 @@ def _block(machine: Machine, block: Block, path: Path, limits: Limits) -> Iterat
         yield Oddity("block-mass", (*path, "mass"), _said(text, share * 100, least * 100, most * 100))
 
 
-def _chart(machine: Machine, chart: Chart, path: Path) -> Iterator[Oddity]:
-    pivot, reach = machine.boom.pivot_forward, chart.boom_length
-    longest = pivot + reach * cos(machine.boom.least_angle)
+def _chart(boom: Boom, chart: Chart, path: Path) -> Iterator[Oddity]:
+    pivot, reach = boom.pivot_forward, chart.boom_length
+    longest = pivot + reach * cos(boom.least_angle)
     for k, (radius, capacity) in enumerate(chart.rows):
         here = (*path, "rows", k)
         if radius >= pivot + reach:
@@ -140,7 +145,7 @@ def _chart(machine: Machine, chart: Chart, path: Path) -> Iterator[Oddity]:
             yield Oddity("out-of-reach", here, _said(text, _m(radius), _m(pivot + reach)), True)
         elif radius > longest + 0.01:
             text = "radius {} is below the least boom angle of {:g} deg"
-            yield Oddity("below-least-angle", here, _said(text, _m(radius), degrees(machine.boom.least_angle)))
+            yield Oddity("below-least-angle", here, _said(text, _m(radius), degrees(boom.least_angle)))
         if radius <= pivot:
             text = "radius {} needs a boom leaning back over its pivot"
             yield Oddity("boom-leaning-back", here, _said(text, _m(radius)))

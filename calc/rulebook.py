@@ -94,6 +94,9 @@ FOR_A_ROPE_CHANGE = (
     "shift_of_a_wrap",
 )
 
+# Values that only the review of approved data reads.
+FOR_THE_REVIEW = ("months_between_reviews",)
+
 # Rules that the state of a drum and the readiness for a lift name by their id: what makes winding firm due, what a
 # verdict rests on.
 NAMED = (
@@ -110,7 +113,8 @@ NAMED = (
 READ = frozenset(
     {field.name for field in fields(Values)}
     .difference(_CHOSEN)
-    .union(FOR_THE_CHECK, FOR_EVERYDAY_WORK, FOR_INSPECTION, *BY_REGIME.values(), FOR_A_ROPE_CHANGE, *_CHOSEN.values())
+    .union(FOR_THE_CHECK, FOR_EVERYDAY_WORK, FOR_INSPECTION, *BY_REGIME.values(), FOR_A_ROPE_CHANGE, FOR_THE_REVIEW)
+    .union(*_CHOSEN.values())
 )
 
 

@@ -103,6 +103,15 @@ def kind_of(text: str) -> str:
     raise ValueError(f"'{text}' has the unit '{unit}', not used here; write {how_to}")
 
 
+def plain(text: str) -> bool:
+    """Whether a `text` is a number as the data files write it, without a unit.
+
+    >>> plain("24.5"), plain("24,5"), plain("1e3"), plain("")
+    (True, False, False, False)
+    """
+    return _BARE.fullmatch(text) is not None
+
+
 def split(text: str, how_to: str = "a number, a space and a unit") -> tuple[Decimal, str]:
     """Number and unit of a `text` as written, the number exact.
 
@@ -111,7 +120,7 @@ def split(text: str, how_to: str = "a number, a space and a unit") -> tuple[Deci
     >>> split("24.5 m")
     (Decimal('24.5'), 'm')
     """
-    if _BARE.fullmatch(text):
+    if plain(text):
         raise ValueError(f"'{text}' has no unit; write {how_to}")
     match = _QUANTITY.fullmatch(text)
     if not match:

@@ -111,6 +111,8 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
     table = rules.parent / "work.csv"
     row = "2026-12-01,54 m,26 m,6,five-sheave,1.8 t,3 m,41 m,32,"
     table.write_text(f"{','.join(duty_csv.COLUMNS)}\n{row}\n", encoding="utf-8")
+    chart = rules.parent / "chart.csv"
+    chart.write_text("radius (m),54 m (t)\n10,92.8\n12,69\n", encoding="utf-8")
     record = rules.parent / "record.json"
     record.write_text(json.dumps(a_record()), encoding="utf-8")
     for param in FUNCTIONS:
@@ -126,6 +128,9 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
         for name in ("fitness", "shortening", "new-rope"):
             assert main([name, "bittern", "--day", "2026-11-25", "--data", str(rules)]) == 0
         assert main(["duty", str(table), "--machine", "bittern", "--data", str(rules)]) == 0
+        assert main(["check", "--day", "2026-11-25", "--data", str(rules)]) == 0
+        assert main(["chart", "--machine", "bittern", "--data", str(rules)]) == 0
+        assert main(["chart", str(chart), "--machine", "bittern", "--data", str(rules)]) == 0
         assert main(["upkeep", "add", str(record), "--data", str(rules)]) == 0
     finally:
         sys.setprofile(before)

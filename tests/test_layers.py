@@ -13,14 +13,14 @@ MODULES = sorted([*(ROOT / "calc").glob("*.py"), *(ROOT / "hooks").rglob("*.py")
 # Lowest first: a module may import from lower lines only.
 CALC_LAYERS = [
     {"units", "files", "tables", "model", "drum", "boom", "reeving", "capacity", "rope"},
-    {"schema", "makeup", "ledger", "discard", "readings"},
+    {"schema", "csv_table", "makeup", "ledger", "discard", "readings"},
     {"build", "rulebook", "rig", "judging", "summary", "rope_summary"},
-    {"plausible", "crossing", "table_check", "winding", "duty", "zones"},
+    {"plausible", "crossing", "table_check", "winding", "duty", "zones", "review"},
     {"logbook", "ready", "everyday"},
     {"duty_csv"},
     {"check", "contract", "sensitivity", "choose"},
     {"outside"},
-    {"state", "readiness", "fitness", "shortening", "new_rope", "logged", "upkeep_add"},
+    {"state", "readiness", "fitness", "shortening", "new_rope", "logged", "upkeep_add", "chart_csv"},
     {"__main__"},
 ]
 

@@ -79,6 +79,7 @@ COVERED = {
     "jib off": ["jib-off"],
     "checks after": ["drum-check", "count-the-drum"],
     "records and next due": ["records"],
+    "review of the data": ["machine-review"],
 }
 
 # Documents nobody here has read in the original; see also the marks beside each source in the rulebook.

@@ -181,7 +181,7 @@ export function asText(record, words) {
   const log = record.log.map((entry) => JSON.stringify(entry));
   return [
     `${words.record}: ${plan.name}, ${plan.boom_name}, ${plan.configuration_name}`,
-    plan.status === "demonstration" && words.demonstration,
+    words.not_approved[plan.status],
     fill(words.plan, { address: new URL(plan.address, firmwrap.base).href }),
     fill(words.data, plan),
     record.older_numbers && words.older,

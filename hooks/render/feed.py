@@ -107,6 +107,7 @@ def one_machine(machine: Machine, made: Made) -> dict[str, Any]:
         "description": machine.description,
         "capacity_class_kg": machine.capacity_class,
         "status": machine.status,
+        "approval": asdict(machine.approval) if machine.approval else None,
         "revision": machine.revision,
         "rulebook": machine.rulebook,
         "source": machine.source_title,

@@ -30,8 +30,8 @@ ROUNDING = 1e-5  # [kg], what a plan is printed to and what adds up
 
 
 def file(words: Words, data: Data, made: Made) -> dict[str, str]:
-    """The table of all cranes, by its address."""
-    machines = data.machines.values()
+    """The table of all cranes whose plans may be chosen from, by its address: no drafts."""
+    machines = [machine for machine in data.machines.values() if machine.status != "draft"]
     cranes = [crane(words, m, [(case, plan) for case, plan in made if case.machine is m]) for m in machines]
     found = {"words": words.get("finder.script"), "cranes": cranes}
     return {ADDRESS: json.dumps(found, ensure_ascii=False, separators=(",", ":")) + "\n"}

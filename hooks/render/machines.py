@@ -1,8 +1,8 @@
 """The list of cranes and the page of one crane: boom lengths to choose from and which to choose, drum, layers, facts,
 what the plausibility check found, source.
 
-May import: calc (model, choose, drum, rope, rulebook, tables), figures, page, words, environment, quantity, plan
-(addresses).  Must not know: MkDocs.
+May import: calc (model, choose, drum, review, rope, rulebook, tables), figures, page, words, environment, quantity,
+plan (addresses).  Must not know: MkDocs.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Any
 from jinja2 import Environment
 from markupsafe import Markup
 
-from calc import drum, rope, rulebook, tables
+from calc import drum, review, rope, rulebook, tables
 from calc.choose import Choice, Option, choose, options
 from calc.contract import best_method
 from calc.model import Case, Configuration, Data, Rule, Source
@@ -149,6 +149,7 @@ def page(
         target_rule=data.rules[target.id],
         overrides=[(o, data.rules[o.rule]) for o in machine.overrides],
         quantity=quantity,
+        review=review.review(data, machine, case.day),
         findings=[(f, tables.Pair(*f.text)) for f in machine.findings],
         check_rules=check_rules(data, case),
         layers=layers(case),
