@@ -9,7 +9,7 @@ length and the rules of one day together into a `Case`, the only thing the plann
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 
@@ -558,3 +558,8 @@ class Data:
     rules: Mapping[str, Rule]
     upkeep: Mapping[str, Upkeep]  # by machine id; a machine without a log has none
     tables: Mapping[str, Table] = field(default_factory=dict)
+
+    def of(self, machine_id: str) -> Data:
+        """The same data with one machine only: what is made from it can rest on no other."""
+        machines = {machine_id: self.machines[machine_id]}
+        return replace(self, machines=machines, upkeep={id: log for id, log in self.upkeep.items() if id in machines})

@@ -44,14 +44,15 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
     day = os.environ.get("FIRMWRAP_DAY") or datetime.datetime.now(datetime.UTC).date().isoformat()
     midnight = datetime.datetime.fromisoformat(day).replace(tzinfo=datetime.UTC)
     os.environ["SOURCE_DATE_EPOCH"] = str(int(midnight.timestamp()))
+    cache = os.environ.get("FIRMWRAP_CACHE", str(root / "build/cache"))
     render = _fresh()
     try:
         folder = Path(os.environ.get("FIRMWRAP_DATA") or root / "rules")
-        site = render.site(folder, day, config.site_url, config.extra["fault"])
+        site = render.site(folder, day, config.site_url, config.extra["fault"], Path(cache) if cache else None)
     except render.DataErrors as errors:
         raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
     _state.update(site=site, render=render, written={})
-    _state["pages"] = {f"{page.address}index.md": page for page in site.pages}
+    _state["pages"] = {f"{address}index.md": head for address, head in site.heads.items()}
     config.extra["firmwrap"] = {**site.frame, "serving": _state["serving"], "build": seal.BUILD}
     return config
 
@@ -73,7 +74,7 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
     assert script, SCRIPT
     files.remove(script)
     taken = {file.dest_uri: file.src_uri for file in files}
-    made: dict[str, str] = {address: "" for address in _state["pages"]} | dict(_state["site"].files)
+    made = {address: "" for address in _state["pages"]}
     made[SCRIPT] = _settings(files, config) + script.content_string
     made["manifest.webmanifest"] = _state["render"].manifest(config.site_name, config.site_description)
     for address, content in made.items():
@@ -128,7 +129,7 @@ def on_post_page(output: str, page: SitePage, config: MkDocsConfig) -> str:
     after = rest.partition(END)[2]
     name, guide, order = page.file.src_uri, _state["site"].guide, _state["order"]
     if name in _state["pages"]:
-        body: str = _state["pages"][name].html + guide.around(page.url, order)
+        body: str = _state["site"].body(page.url if page.url != "./" else "") + guide.around(page.url, order)
     else:
         body = guide.framed(_state["written"][name], page.url, order)
     return _lean(before) + body + _lean(after)
@@ -140,7 +141,13 @@ def _lean(frame: str) -> str:
 
 
 def on_post_build(config: MkDocsConfig) -> None:
-    """Names, build and list for the copy on a phone; while serving there is none."""
+    """The data files; then names, build and list for the copy on a phone, of which there is none while serving."""
+    for address, content in _state["site"].files():
+        target = Path(config.site_dir, address)
+        if target.exists():
+            raise PluginError(f"docs/{address}: a generated file has this address; move or rename it")
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_text(content, encoding="utf-8")
     if not _state["serving"]:
         options = seal.Options(**{name: config.extra["offline"][name] for name in seal.Options.__annotations__})
         button = partial(_state["render"].save_button, _state["site"].words)

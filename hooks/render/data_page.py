@@ -7,7 +7,7 @@ is found.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -21,6 +21,7 @@ from hooks.render import feed, recompute
 from hooks.render import plan as plans
 from hooks.render.environment import metres
 from hooks.render.page import Page, headings, root
+from hooks.render.upkeep import Made
 from hooks.render.words import Words
 
 ADDRESS = "data/"
@@ -100,7 +101,7 @@ class Example:
     output: str
 
 
-def page(env: Environment, words: Words, data: Data, made: feed.Made) -> Page:
+def page(env: Environment, words: Words, data: Data, made: Iterable[Made]) -> Page:
     """The page for everything in the data."""
     # not through `render`: it takes the indents out of the program
     body = env.get_template("data.html").render(
@@ -175,13 +176,14 @@ def _sentence(text: str) -> str:
     return f"{text[0].upper()}{text[1:]}{'' if text.endswith(']') else '.'}"
 
 
-def example(words: Words, made: feed.Made) -> Example | None:
+def example(words: Words, made: Iterable[Made]) -> Example | None:
     """The plan with the fewest falls, the shortest to compute by hand, of a crane whose data is metric if there is one;
     None when every plan is refused."""
-    possible = [(case, plan) for case, plan in made if best_method(plan)]
-    if not possible:
+    possible = ((case, plan) for case, plan in made if best_method(plan))
+    chosen = min(possible, key=lambda one: (one[0].machine.units != "metric", one[1]["falls"]["used"]), default=None)
+    if chosen is None:
         return None
-    case, plan = min(possible, key=lambda one: (one[0].machine.units != "metric", one[1]["falls"]["used"]))
+    case, plan = chosen
     found = recompute.recompute(dict(plan))
     taken = _taken(plan)
     place = (case.machine, case.configuration.id, case.chart.slug)

@@ -13,10 +13,10 @@ from pathlib import Path
 from typing import Any
 
 from calc import rulebook
-from calc.model import Case, Data, Machine, Rule
+from calc.model import Data, Machine, Rule
 from hooks.render import drum_feed
 from hooks.render import plan as plans
-from hooks.render.upkeep import Told
+from hooks.render.upkeep import Made, Told
 
 BASE = "data/v1/"
 ROOT = Path(__file__).resolve().parents[2]
@@ -31,27 +31,30 @@ SCHEMAS = {
     for name in names
 }
 
-Made = list[tuple[Case, Mapping[str, Any]]]
 
-
-def files(data: Data, made: Made, told: Mapping[str, Told], day: str) -> dict[str, str]:
-    """Every file of the feed by its address, and the schemas they name; `told` by machine."""
+def files(data: Data, day: str) -> dict[str, str]:
+    """The files of the feed that are about no single crane, by address, with the schemas that all files name."""
     rules = [rule(found, day) for found in data.rules.values()]
     found = {
         f"{BASE}machines.json": _named("machines", 0, machines(data, day)),
         f"{BASE}rules.json": _named("rules", 0, {"schema": 1, "day": day, "rules": rules}),
     }
-    for machine in data.machines.values():
-        mine = [(case, plan) for case, plan in made if case.machine is machine]
-        about = one_machine(machine, mine) | drum_feed.addresses(data, told[machine.id])
-        found[f"{BASE}machines/{machine.id}.json"] = _named("machine", 1, about)
+    return _written(found | {f"{BASE}schema/{name}.schema.json": schema(name) for name in SCHEMAS})
+
+
+def of_crane(data: Data, made: list[Made], told: Told) -> dict[str, str]:
+    """The files of the feed about one crane, by address."""
+    machine = told.machine
+    about = one_machine(machine, made) | drum_feed.addresses(data, told)
+    found = {f"{BASE}machines/{machine.id}.json": _named("machine", 1, about)}
     for case, plan in made:
-        address = plans.feed_address(case.machine, case.configuration.id, case.chart.slug)
-        found[address] = _named("plan", 2, plan)
-    for drum in told.values():
-        for address, (name, content) in drum_feed.files(data, drum).items():
-            found[f"{BASE}{address}"] = _named(name, address.count("/"), content)
-    found |= {f"{BASE}schema/{name}.schema.json": schema(name) for name in SCHEMAS}
+        found[plans.feed_address(machine, case.configuration.id, case.chart.slug)] = _named("plan", 2, plan)
+    for address, (name, content) in drum_feed.files(data, told).items():
+        found[f"{BASE}{address}"] = _named(name, address.count("/"), content)
+    return _written(found)
+
+
+def _written(found: Mapping[str, Any]) -> dict[str, str]:
     return {address: json.dumps(value, ensure_ascii=False, allow_nan=False) + "\n" for address, value in found.items()}
 
 
@@ -96,7 +99,7 @@ def machines(data: Data, day: str) -> dict[str, Any]:
     }
 
 
-def one_machine(machine: Machine, made: Made) -> dict[str, Any]:
+def one_machine(machine: Machine, made: list[Made]) -> dict[str, Any]:
     """One crane: facts in SI and its plans."""
     rope, drum, winch, boom, reeving = machine.rope, machine.drum, machine.winch, machine.boom, machine.reeving
     return {

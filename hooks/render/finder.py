@@ -9,12 +9,12 @@ Everything is worked out here, for round steps of weights; assets/finder.js only
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from calc import tables
 from calc.contract import best_method
-from calc.model import Case, Data, Machine
+from calc.model import Case, Machine
 from hooks.render import plan as plans
 from hooks.render.words import Words
 
@@ -29,10 +29,9 @@ TOO_LITTLE, TOO_HEAVY = -1, -2  # answers of a plan that are no row of its table
 ROUNDING = 1e-5  # [kg], what a plan is printed to and what adds up
 
 
-def file(words: Words, data: Data, made: Made) -> dict[str, str]:
+def file(words: Words, plans_of: Iterable[tuple[Machine, Made]]) -> dict[str, str]:
     """The table of all cranes whose plans may be chosen from, by its address: no drafts."""
-    machines = [machine for machine in data.machines.values() if machine.status != "draft"]
-    cranes = [crane(words, m, [(case, plan) for case, plan in made if case.machine is m]) for m in machines]
+    cranes = [crane(words, machine, made) for machine, made in plans_of if machine.status != "draft"]
     found = {"words": words.get("finder.script"), "cranes": cranes}
     return {ADDRESS: json.dumps(found, ensure_ascii=False, separators=(",", ":")) + "\n"}
 

@@ -1,7 +1,7 @@
 """Hand-written pages: rule values, plan numbers, links and figures put in, and the frame around the text.
 
-May import: calc.model, figures.lesson, environment, page, plan, quantity, quoted, quoted_drum, upkeep, words.  Must not
-know: MkDocs.
+May import: calc.model, figures.lesson, environment, fleet, page, plan, quantity, quoted, quoted_drum, upkeep, words.
+Must not know: MkDocs.
 
 What a page may write, with names as in the addresses:
 
@@ -25,7 +25,7 @@ Anything else between double braces is an error, located, with what may be writt
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from posixpath import normpath
 from typing import Any
@@ -33,15 +33,16 @@ from typing import Any
 from jinja2 import Environment
 from markupsafe import Markup, escape
 
-from calc.model import Case, Data
+from calc.model import Data
 from hooks.figures import lesson
 from hooks.render import plan as plans
 from hooks.render.environment import render
+from hooks.render.fleet import Fleet
 from hooks.render.lifts import Row
-from hooks.render.page import Page, root
+from hooks.render.page import Head, root
 from hooks.render.quantity import quantity
 from hooks.render.quoted import QUOTES, quote
-from hooks.render.quoted_drum import OF_LIFT, OF_STATE, Quote, States, by_name
+from hooks.render.quoted_drum import OF_LIFT, OF_STATE, Lifts, Quote, States
 from hooks.render.quoted_drum import quote as quote_drum
 from hooks.render.upkeep import Told
 from hooks.render.words import Words
@@ -136,34 +137,47 @@ def scrolling(content: str) -> str:
     return _TABLE.sub(framed, content)
 
 
-def guide(
-    env: Environment,
-    words: Words,
-    data: Data,
-    made: Iterable[tuple[Case, Mapping[str, Any]]],
-    told: Mapping[str, Told],
-    pages: Iterable[Page],
-    day: str,
-) -> Guide:
-    """All rules in force on the day, all plans, the drums of all cranes, and the pages of them."""
-    titles = {page.address: page.title for page in pages}
+class Plans(Mapping[str, Mapping[str, Any]]):
+    """The plans of a fleet by the names a place may give them, read when they are asked for."""
+
+    def __init__(self, data: Data, fleet: Fleet) -> None:
+        self._fleet = fleet
+        self.addresses: dict[str, str] = {}  # by name
+        self._places: dict[str, tuple[str, int]] = {}  # name -> machine, which of its plans
+        for machine in data.machines.values():
+            cases = ((c, chart.slug) for c in machine.configurations for chart in c.charts)
+            for at, (configuration, boom) in enumerate(cases):
+                address = plans.address(machine, configuration.id, boom)
+                short = address.removeprefix("machines/").removesuffix("/")
+                for name in (short, f"{machine.id}/{boom}/{configuration.id}"):
+                    self.addresses[name] = address
+                    self._places[name] = machine.id, at
+
+    def __getitem__(self, name: str) -> Mapping[str, Any]:
+        machine, at = self._places[name]
+        return self._fleet.plans(machine)[at][1]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._places)
+
+    def __len__(self) -> int:
+        return len(self._places)
+
+
+def guide(env: Environment, words: Words, data: Data, fleet: Fleet, heads: Mapping[str, Head], day: str) -> Guide:
+    """All rules in force on the day, all plans, the drums of all cranes, and what is known of the pages of them."""
     values: dict[str, dict[str, Markup]] = {}
-    links: dict[str, tuple[str, str]] = {}
+    addresses: dict[str, str] = {}
     for rule in data.rules.values():
         version = rule.at(day)
         if version and not version.withdrawn:
             values[rule.id] = {name: quantity(version.texts[name], value) for name, value in version.values.items()}
-            links[rule.id] = (f"rules/{rule.id}/", titles[f"rules/{rule.id}/"])
-    found: dict[str, Mapping[str, Any]] = {}
-    for case, plan in made:
-        at = plans.address(case.machine, case.configuration.id, case.chart.slug)
-        short = f"{case.machine.id}/{case.chart.slug}"
-        for name in {at.removeprefix("machines/").removesuffix("/"), f"{short}/{case.configuration.id}"}:
-            found[name] = plan
-            links[name] = (at, titles[at])
-    for id in told:
-        links |= {f"{id}/{name}": (at, titles[at]) for name in LINKS.values() for at in (f"machines/{id}/{name}/",)}
-    return Guide(values, found, told, States(data, told, day), by_name(told), links, words, env, day)
+            addresses[rule.id] = f"rules/{rule.id}/"
+    named = Plans(data, fleet)
+    addresses |= named.addresses
+    addresses |= {f"{id}/{name}": f"machines/{id}/{name}/" for id in fleet for name in LINKS.values()}
+    links = {name: (at, heads[at].title) for name, at in addresses.items()}
+    return Guide(values, named, fleet, States(data, fleet, day), Lifts(fleet), links, words, env, day)
 
 
 def _filled(place: str, known: Guide, way: str) -> Markup:
@@ -216,7 +230,7 @@ def _plan_number(name: str, known: Guide) -> Markup:
 def _drum_number(what: str, name: str, of: Mapping[str, Any], quotes: Mapping[str, Quote], known: Guide) -> Markup:
     """A number of a state or of a lift; the name of a lift may hold points, that of a number does not."""
     asked, _, number = name.rpartition(".")
-    _demand(asked, _of_machine(asked, of), f"no {what}")
+    _demand(asked, of, f"no {what}")
     _demand(number, quotes, f"no number of a {what}")
     said = quote_drum(quotes, number, of[asked], known.words)
     if said is None:
@@ -224,14 +238,8 @@ def _drum_number(what: str, name: str, of: Mapping[str, Any], quotes: Mapping[st
     return said
 
 
-def _of_machine(name: str, given: Iterable[str]) -> list[str]:
-    """The names of the same crane, or all where there is none."""
-    names = list(given)
-    return [one for one in names if one.partition("/")[0] == name.partition("/")[0]] or names
-
-
 def _plan(name: str, known: Guide) -> Mapping[str, Any]:
-    _demand(name, _of_machine(name, known.plans), "no plan")
+    _demand(name, known.plans, "no plan")
     return known.plans[name]
 
 
@@ -257,7 +265,7 @@ def _figure(name: str, known: Guide) -> Markup:
 
 
 def _lift(name: str, known: Guide) -> Row:
-    _demand(name, _of_machine(name, known.lifts), "no lift")
+    _demand(name, known.lifts, "no lift")
     return known.lifts[name]
 
 
@@ -270,16 +278,18 @@ def _drum_figure(drawing: str, of: str, known: Guide) -> Markup:
     states = []
     for day in days:
         name = f"{machine}/{day}"
-        _demand(name, _of_machine(name, known.states), "no state")
+        _demand(name, known.states, "no state")
         states.append(known.states[name])
     told = known.told[machine]
     inputs = {**told.inputs, "rope_length_m": states[-1]["rope_length_m"]}
     return Markup(wanted.draw(states, inputs, told.may_stay, known.words.texts))
 
 
-def _demand(name: str, given: Iterable[str], what: str) -> None:
+def _demand(name: str, given: Collection[str], what: str) -> None:
+    """Errors: Unknown, with the names there are: those of the same crane if there are any."""
     if name not in given:
-        raise Unknown(f"{what} named '{name}'; write one of: {' '.join(sorted(given)) or 'none'}")
+        near = [one for one in given if one.partition("/")[0] == name.partition("/")[0]]
+        raise Unknown(f"{what} named '{name}'; write one of: {' '.join(sorted(near or given)) or 'none'}")
 
 
 def order(index: str) -> Order:

@@ -1,4 +1,4 @@
-"""What a generated page is: the one type that publish.py knows.
+"""What a generated page is: the types that publish.py knows.
 
 May import: the standard library.  Must not know: MkDocs, templates, plans.
 """
@@ -6,7 +6,7 @@ May import: the standard library.  Must not know: MkDocs, templates, plans.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from html import unescape
 from urllib.parse import urlsplit
 
@@ -16,9 +16,9 @@ RESERVED = ("test", "example", "invalid", "localhost")  # names that lead nowher
 _TAG = re.compile(r"<[^>]+>")
 
 
-@dataclass(frozen=True)
-class Page:
-    """One page: `address` ("" for the start page, else ending with "/"), plain texts, and the ready HTML body.
+@dataclass(frozen=True, kw_only=True)
+class Head:
+    """What is known of a page without its body: `address` ("" for the start page, else ending with "/"), plain texts.
 
     `toc` holds (id, plain title) of the second-level headings; a page that is not `indexed` stays out of search, one
     with a `boost` above 1 comes before others that hold the same words: the glossary (in its front matter), machines,
@@ -30,9 +30,19 @@ class Page:
     description: str
     search_text: str
     toc: tuple[tuple[str, str], ...]
-    html: str
     indexed: bool = True
     boost: float = 1.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Page(Head):
+    """One page with its ready HTML body."""
+
+    html: str
+
+    def head(self) -> Head:
+        """The page without its body."""
+        return Head(**{one.name: getattr(self, one.name) for one in fields(Head)})
 
 
 def headings(html: str) -> tuple[tuple[str, str], ...]:

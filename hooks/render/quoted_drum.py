@@ -30,22 +30,24 @@ Quote = Callable[..., Markup | str | int]
 
 
 class States(Mapping[str, State]):
-    """The state of every drum by name; one of an earlier day is computed when it is asked for, once."""
+    """The state of every drum by name, read when it is asked for; one of an earlier day is computed then, once."""
 
     def __init__(self, data: Data, told: Mapping[str, Told], day: str) -> None:
-        self._data, self._day = data, day
+        self._data, self._told, self._day = data, told, day
         self._found: dict[str, State] = {}
         self._names: list[str] = []
-        for id, drum in told.items():
-            if drum.state is not None:
-                self._found[id] = self._with_last(drum.state)
-                self._names += [id, *dict.fromkeys(f"{id}/{entry['day']}" for entry in drum.state["log"])]
+        for id in told:
+            log = data.upkeep[id].log if id in data.upkeep else ()
+            if days := dict.fromkeys(f"{id}/{entry.day}" for entry in log if entry.day <= day):
+                self._names += [id, *days]
 
     def __getitem__(self, name: str) -> State:
         if name not in self._found:
             if name not in self._names:
                 raise KeyError(name)
             machine, _, last = name.partition("/")
+            if not last:
+                return self._with_last(dict(self._told[machine].state or {}))
             log = tuple(entry for entry in self._data.upkeep[machine].log if entry.day <= last)
             upkeep = {**self._data.upkeep, machine: Upkeep(machine, log)}
             found = state.state(replace(self._data, upkeep=upkeep), machine, self._day)
@@ -64,18 +66,34 @@ class States(Mapping[str, State]):
         return len(self._names)
 
 
-def by_name(told: Mapping[str, Told]) -> dict[str, lifts.Row]:
-    """Every lift of the pages of heavy lifts by its names."""
+class Lifts(Mapping[str, lifts.Row]):
+    """Every lift of the pages of heavy lifts by its names, read when it is asked for."""
+
+    def __init__(self, told: Mapping[str, Told]) -> None:
+        self._told = told
+
+    def __getitem__(self, name: str) -> lifts.Row:
+        return _by_name(self._told[name.partition("/")[0]])[name]
+
+    def __iter__(self) -> Iterator[str]:
+        for told in self._told.values():
+            yield from _by_name(told)
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
+
+
+def _by_name(told: Told) -> dict[str, lifts.Row]:
+    """The lifts of one crane."""
     found = {}
-    for drum in told.values():
-        for case, _, made in drum.lifts:
-            boom = f"{case.machine.id}/{case.chart.slug}"
-            first = plans.first_configuration(case.machine, case.chart.slug) == case.configuration.id
-            for lift in made["lifts"]:
-                row, load = lifts.row(lift), _load(lift["load_kg"], case.machine.units)
-                found[f"{boom}/{case.configuration.id}/{load}"] = row
-                if first:
-                    found[f"{boom}/{load}"] = row
+    for case, _, made in told.lifts:
+        boom = f"{case.machine.id}/{case.chart.slug}"
+        first = plans.first_configuration(case.machine, case.chart.slug) == case.configuration.id
+        for lift in made["lifts"]:
+            row, load = lifts.row(lift), _load(lift["load_kg"], case.machine.units)
+            found[f"{boom}/{case.configuration.id}/{load}"] = row
+            if first:
+                found[f"{boom}/{load}"] = row
     return found
 
 

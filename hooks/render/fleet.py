@@ -1,0 +1,153 @@
+"""Every crane of the site, one at a time: what is computed of it, and the pages and files made from that.
+
+May import: calc, store, upkeep, feed, the page kinds of one crane.  Must not know: MkDocs, the clock, the environment.
+
+What is made of one crane rests on its own data, on yards, rules and tables, on the code and on the arguments of the
+build; `Data.of` takes everything of other cranes away.  The keys in the store are digests of all that, so a build after
+a change makes only what the change can reach, whatever pages there are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment
+
+from calc import check, contract
+from calc.model import Data, Machine
+from hooks import store
+from hooks.render import briefing, drum_state, feed, lifts, machines, onefile, plan, sheet, upkeep, work
+from hooks.render.page import Head, Page
+from hooks.render.upkeep import Made, Told
+from hooks.render.words import Words
+
+ROOT = Path(__file__).resolve().parents[2]
+COMPUTES = ("calc", "rules/schema", "hooks/render/upkeep.py")  # what a computed number may come from
+SHOWS = (*COMPUTES, "hooks", "docs/assets")  # and what is shown of it
+OF_CRANES = ("machines", "upkeep")  # folders whose files belong to the crane they are named after: <id>.<...>
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What is the same for every crane: texts and templates, the day, the address the site is published at."""
+
+    env: Environment
+    words: Words
+    day: str
+    home: str | None
+
+
+class Fleet(Mapping[str, Told]):
+    """The cranes of the `data` read from `folder`: by id what is told of each; its plans, pages and files."""
+
+    def __init__(self, folder: Path, data: Data, setting: Setting, kept: store.Store) -> None:
+        self._data, self._setting, self._store = data, setting, kept
+        self._computed, self._shown = keys(folder, data, setting)
+        kept.keep_only([*self._computed.values(), *self._shown.values()])
+
+    def __getitem__(self, id: str) -> Told:
+        told: Told = self._part(id)[1]
+        return told
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._data.machines)
+
+    def __len__(self) -> int:
+        return len(self._data.machines)
+
+    def plans(self, id: str) -> list[Made]:
+        """Every boom length of every configuration of one crane, with its plan."""
+        made: list[Made] = self._part(id)[0]
+        return made
+
+    def made(self) -> Iterator[Made]:
+        """Every plan of every crane."""
+        for id in self:
+            yield from self.plans(id)
+
+    def heads(self, id: str) -> tuple[Head, ...]:
+        """What is known of the pages of one crane without their bodies."""
+        found: tuple[Head, ...] = self._show(id, "heads")
+        return found
+
+    def bodies(self, id: str) -> Mapping[str, str]:
+        """The bodies of the pages of one crane, by address."""
+        found: Mapping[str, str] = self._show(id, "bodies")
+        return found
+
+    def files(self, id: str) -> Mapping[str, str]:
+        """The files about one crane, by address."""
+        found: Mapping[str, str] = self._show(id, "files")
+        return found
+
+    def _part(self, id: str) -> tuple[list[Made], Told]:
+        alone = self._data.of(id)
+        found: tuple[list[Made], Told] = self._store.get(
+            self._computed[id], "computed", lambda: {"computed": computed(alone, alone.machines[id], self._setting.day)}
+        )
+        return found
+
+    def _show(self, id: str, part: str) -> Any:
+        def make() -> Mapping[str, Any]:
+            made, files = shown(self._setting, self._data.of(id), *self._part(id))
+            bodies = {page.address: page.html for page in made}
+            return {"heads": tuple(page.head() for page in made), "bodies": bodies, "files": files}
+
+        return self._store.get(self._shown[id], part, make)
+
+
+def keys(folder: Path, data: Data, setting: Setting) -> tuple[dict[str, str], dict[str, str]]:
+    """For each crane the key of what is computed of it, and the key of what is shown of it."""
+    read = {path.relative_to(folder): content for path, content in store.files(folder).items()}
+    code = {path.relative_to(ROOT): content for path, content in store.files(*(ROOT / at for at in SHOWS)).items()}
+    installed = store.installed()
+    arguments = [setting.day, str(setting.home)]
+
+    def key(id: str, places: tuple[str, ...], *more: str) -> str:
+        others = data.machines.keys() - {id}
+        mine = (
+            f"{path.as_posix()} {content}"
+            for path, content in read.items()
+            if path.parts[0] not in OF_CRANES or path.name.partition(".")[0] not in others
+        )
+        program = (
+            f"{path.as_posix()} {content}"
+            for path, content in code.items()
+            if any(path.is_relative_to(place) for place in places)
+        )
+        return store.digest([id, *more, *installed, *program, *mine])
+
+    return (
+        {id: key(id, COMPUTES, setting.day) for id in data.machines},
+        {id: key(id, SHOWS, *arguments) for id in data.machines},
+    )
+
+
+def computed(data: Data, machine: Machine, day: str) -> tuple[list[Made], Told]:
+    """Every plan of one crane, and what else is told of it."""
+    made: list[Made] = []
+    for configuration in machine.configurations:
+        for chart in configuration.charts:
+            case = check.case(data, machine.id, chart.slug, configuration.id, day)
+            made.append((case, contract.plan(case)))
+    return made, upkeep.told(data, machine, made, day)
+
+
+def shown(setting: Setting, data: Data, made: list[Made], told: Told) -> tuple[list[Page], dict[str, str]]:
+    """Every page of one crane and every file about it, by address."""
+    env, words, machine = setting.env, setting.words, told.machine
+    pages = [machines.page(env, words, data, told, made)]
+    files = feed.of_crane(data, made, told)
+    standing = [(case, found, None) for case, found in made]
+    for case, found, partial in filter(None, [*standing, drum_state.asked(words, told)]):
+        whole = plan.page(env, words, data, case, found, partial)
+        notes = partial.notes if partial else ()
+        pages += [whole, briefing.page(env, words, data, case, found, whole, setting.home, *notes)]
+        pages += filter(None, [sheet.page(env, words, data, case, found, whole, *notes)])
+        files |= onefile.file(env, whole, machine.units, setting.home, setting.day)
+    about = (drum_state.page, work.page, lifts.page)
+    pages += filter(None, (page(env, words, data, told) for page in about))
+    return pages, files
