@@ -1,0 +1,208 @@
+"""What a build leaves for the next one: right or not found, whatever happened to the data or to the files."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from data_folder import edit
+
+from calc import check
+from hooks import render
+from hooks.render import fleet, words
+from hooks.render.environment import environment
+from hooks.store import SUFFIX, Store
+
+ROOT = Path(__file__).resolve().parent.parent
+DAY = "2026-11-25"
+Contents = dict[str, str]
+
+
+@pytest.fixture
+def rules(tmp_path: Path) -> Path:
+    """Two cranes of one boom length each."""
+    return Path(shutil.copytree(ROOT / "tests/cases/crane", tmp_path / "rules"))
+
+
+@pytest.fixture
+def made(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Notes which crane is computed and which is shown."""
+    noted: list[str] = []
+
+    def noting(name: str, crane_of: Callable[..., str]) -> None:
+        function = getattr(fleet, name)
+
+        def noted_call(*given: Any) -> Any:
+            noted.append(f"{name} {crane_of(*given)}")
+            return function(*given)
+
+        monkeypatch.setattr(fleet, name, noted_call)
+
+    noting("computed", lambda data, machine, day: machine.id)
+    noting("shown", lambda setting, data, plans, told: told.machine.id)
+    return noted
+
+
+WORDS = words.load()
+ENV = environment(WORDS)
+
+
+def contents(rules: Path, cache: Path | None, day: str = DAY, address: str | None = None) -> Contents:
+    """Every page and every file that is made of the cranes, by address."""
+    setting = fleet.Setting(ENV, WORDS, day, address)
+    cranes = fleet.Fleet(rules, check.load(rules), setting, Store(cache))
+    heads = {head.address: f"{head} " for id in cranes for head in cranes.heads(id)}
+    parts = (part for id in cranes for part in (cranes.bodies(id), cranes.files(id)))
+    return {address: heads.get(address, "") + text for part in parts for address, text in part.items()}
+
+
+def whole(rules: Path, cache: Path | None) -> Contents:
+    """Every page and file of the site; the finder and the page of the feed are made of all cranes together."""
+    site = render.site(rules, DAY, cache=cache)
+    return {page.address: f"{page}" for page in site.pages} | dict(site.files())
+
+
+BOTH = ["computed hand-lattice", "shown hand-lattice", "computed hand-telescopic", "shown hand-telescopic"]
+LINE = ("machines/hand-lattice.yaml", "length: 150 m", "length: 151 m")
+
+
+def test_a_change_of_one_line_makes_one_crane_and_the_same_bytes(rules: Path, tmp_path: Path, made: list[str]) -> None:
+    cache = tmp_path / "cache"
+    before = contents(rules, cache)
+    assert sorted(made) == sorted(BOTH)
+    made.clear()
+    assert contents(rules, cache) == before
+    assert made == [], "nothing changed, nothing is made"
+    edit(rules, *LINE)
+    warm = whole(rules, cache)
+    assert made == ["computed hand-lattice", "shown hand-lattice"]
+    assert warm == whole(rules, None), "as from a cold build"
+    warm = contents(rules, cache)
+    changed = {address for address, content in warm.items() if before.get(address) != content}
+    assert "machines/hand-lattice/50m/" in changed and "data/v1/plans/hand-lattice/50m.json" in changed
+    assert not [address for address in changed if "hand-telescopic" in address]
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "remade"),
+    [
+        ("upkeep/hand-telescopic.yaml", "log:\n", "log: # oldest first\n", BOTH[2:]),
+        ("yards/hand.yaml", "name: ", "name: The ", BOTH),
+        ("rulebook/wind.yaml", "title: ", "title: The ", BOTH),
+    ],
+)
+def test_what_a_crane_rests_on_makes_it_anew(
+    rules: Path, tmp_path: Path, made: list[str], file: str, old: str, new: str, remade: list[str]
+) -> None:
+    contents(rules, tmp_path / "cache")
+    made.clear()
+    edit(rules, file, old, new)
+    warm = contents(rules, tmp_path / "cache")
+    assert sorted(made) == sorted(remade)
+    assert warm == contents(rules, None)
+
+
+def test_day_and_address_count(rules: Path, tmp_path: Path, made: list[str]) -> None:
+    contents(rules, tmp_path / "cache")
+    made.clear()
+    contents(rules, tmp_path / "cache", address="https://plans.crane-yard.org/")
+    assert sorted(made) == [what for what in sorted(BOTH) if what.startswith("shown")], "the numbers are the same"
+    made.clear()
+    contents(rules, tmp_path / "cache", day="2026-11-26")
+    assert sorted(made) == sorted(BOTH)
+
+
+def test_code_templates_texts_and_packages_count(
+    rules: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    data = check.load(rules)
+    setting = fleet.Setting(None, None, DAY, None)  # type: ignore[arg-type]  # not asked for here
+    before = fleet.keys(rules, data, setting)
+    root = tmp_path / "project"
+    for name in ("calc", "hooks", "docs/assets", "rules/schema"):
+        shutil.copytree(ROOT / name, root / name)
+    monkeypatch.setattr(fleet, "ROOT", root)
+    assert fleet.keys(rules, data, setting) == before, "where the project stands does not count"
+    for name in ("hooks/templates/plan.html", "hooks/words/en.yaml", "docs/assets/site.css", "hooks/figures/side.py"):
+        (root / name).write_text((root / name).read_text(encoding="utf-8") + "\n", encoding="utf-8")
+        computed, shown = fleet.keys(rules, data, setting)
+        assert computed == before[0] and not set(shown.values()) & set(before[1].values()), name
+    (root / "calc/drum.py").write_text("", encoding="utf-8")
+    assert not set(fleet.keys(rules, data, setting)[0].values()) & set(before[0].values())
+    now = fleet.keys(rules, data, setting)
+    monkeypatch.setattr(fleet.store, "installed", lambda: ["another Python"])
+    assert not set(fleet.keys(rules, data, setting)[0].values()) & set(now[0].values())
+
+
+def test_a_crane_rests_on_nothing_that_its_key_leaves_out(rules: Path) -> None:
+    """Every file that is opened while one crane is made is under the places of its key."""
+    opened: set[Path] = set()
+    watching = True
+
+    def note(event: str, given: tuple[Any, ...]) -> None:
+        if watching and event == "open" and isinstance(given[0], str):
+            opened.add(Path(given[0]).resolve())
+
+    data = check.load(rules).of("hand-lattice")
+    setting = fleet.Setting(ENV, WORDS, DAY, None)
+    ENV.cache.clear()  # templates are read anew
+    sys.addaudithook(note)  # cannot be taken out again, so it is told to stop
+    try:
+        plans, told = fleet.computed(data, data.machines["hand-lattice"], DAY)
+        fleet.shown(setting, data, plans, told)
+    finally:
+        watching = False
+    places = [ROOT / place for place in fleet.SHOWS]
+    own = {path for path in opened if path.is_relative_to(ROOT) and not path.is_relative_to(ROOT / ".venv")}
+    assert ROOT / "hooks/templates/plan.html" in own, "files are noted"
+    assert [path for path in own if not any(path.is_relative_to(place) for place in places)] == []
+
+
+def _damage(kind: str, cache: Path) -> None:
+    entries = sorted(cache.glob(f"*{SUFFIX}"))
+    assert len(entries) == 8
+    contents = [path.read_bytes() for path in entries]
+    for path, content, other in zip(entries, contents, [*contents[1:], contents[0]], strict=True):
+        match kind:
+            case "cut off":
+                path.write_bytes(content[: len(content) // 2])
+            case "empty":
+                path.write_bytes(b"")
+            case "one bit":
+                path.write_bytes(content[:-9] + bytes([content[-9] ^ 1]) + content[-8:])
+            case "another's content":
+                path.write_bytes(other)
+            case "a folder":
+                path.unlink()
+                path.mkdir()
+
+
+@pytest.mark.parametrize("kind", ["cut off", "empty", "one bit", "another's content", "a folder"])
+def test_a_damaged_entry_is_made_anew(rules: Path, tmp_path: Path, made: list[str], kind: str) -> None:
+    cache = tmp_path / "cache"
+    before = contents(rules, cache)
+    _damage(kind, cache)
+    made.clear()
+    assert contents(rules, cache) == before
+    assert set(made) == set(BOTH)
+
+
+def test_where_nothing_can_be_written_everything_is_made(rules: Path, tmp_path: Path) -> None:
+    (tmp_path / "cache").write_text("a file in the place of the folder", encoding="utf-8")
+    assert contents(rules, tmp_path / "cache") == contents(rules, None)
+
+
+def test_the_store_keeps_what_is_in_use_and_nothing_else(tmp_path: Path) -> None:
+    (tmp_path / "notes.txt").write_text("somebody's own", encoding="utf-8")
+    first = Store(tmp_path)
+    assert first.get("a", "x", lambda: {"x": 1, "y": 2}) == 1
+    assert first.get("a", "y", lambda: pytest.fail("y was made with x")) == 2
+    assert first.get("b", "x", lambda: {"x": 3}) == 3
+    second = Store(tmp_path)
+    second.keep_only(["b", "c"])
+    assert sorted(path.name for path in tmp_path.iterdir()) == [f"b-x{SUFFIX}", "notes.txt"]
+    assert second.get("b", "x", lambda: pytest.fail("it is there")) == 3
