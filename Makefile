@@ -3,7 +3,7 @@ PYTHON  ?= python3
 ADDRESS ?= 127.0.0.1:8000
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: venv serve site test long check
+.PHONY: venv serve site test long audit check
 
 venv: .venv/ready
 
@@ -27,6 +27,14 @@ test: venv
 # Every plan of the fleet and of 2,000 random machines computed a second time in another way: worst differences, jumps.
 long: venv
 	cd tests && ../.venv/bin/python -m independent
+
+# What Lighthouse says of the published site on a phone, median of five runs a page, against the goals; needs npm.
+audit: site tests/audit/node_modules
+	cd tests && ../.venv/bin/python -m audit
+
+tests/audit/node_modules: tests/audit/package-lock.json
+	npm ci --prefix tests/audit
+	touch $@
 
 check: venv
 	.venv/bin/python -m ruff check .

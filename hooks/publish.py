@@ -88,9 +88,10 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
 
 def _settings(files: Files, config: MkDocsConfig) -> str:
     """The line in front of frame.js."""
-    worker = next(file.dest_uri for file in files if "/workers/search." in file.dest_uri)
+    parts = {"bundle": "javascripts/bundle.", "worker": "workers/search."}  # of the theme, with its version in the name
+    search = {name: next(f.dest_uri for f in files if f"/{part}" in f.dest_uri) for name, part in parts.items()}
     days = config.extra["offline"]["old_after_days"]
-    return str(_state["render"].settings(_state["site"].words, days, worker))
+    return str(_state["render"].settings(_state["site"].words, days, search))
 
 
 def _guidance(files: Files) -> None:

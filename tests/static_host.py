@@ -1,5 +1,7 @@
 """A static web server in a process of its own, so that a test can stop it, freeze it and start it again.
 
+It packs texts for who takes them packed, as servers do.
+
 `python tests/static_host.py PORT FOLDER LOG [HEADERS]`: HEADERS is a JSON file, a list of [pattern of the path, name,
 value]; the last that fits a path and name counts.  LOG gets a line for each request.
 """
@@ -8,25 +10,60 @@ from __future__ import annotations
 
 import fnmatch
 import functools
+import gzip
 import http.client
 import http.server
+import io
 import json
 import os
+import re
 import signal
 import socket
 import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import BinaryIO
+
+PACKED = {".css", ".html", ".js", ".json", ".svg", ".webmanifest", ".xml"}
+
+
+def documented_headers() -> list[list[str]]:
+    """What DEVELOPERS.md tells a server to send: a line with paths, then indented lines with headers."""
+    text = (Path(__file__).parent.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    found, paths = [], []
+    for line in re.search(r"```headers\n(.*?)```", text, re.DOTALL)[1].splitlines():  # type: ignore[index]
+        if line.startswith("/"):
+            paths = line.split()
+        else:
+            name, _, value = line.strip().partition(": ")
+            found += [[path, name, value] for path in paths]
+    return found
 
 
 class Handler(http.server.SimpleHTTPRequestHandler):
+    protocol_version = "HTTP/1.1"
     headers_sent: list[list[str]] = []
     log: Path
 
     def do_GET(self) -> None:
         del self.headers["If-Modified-Since"]  # its seconds are too coarse for two builds of one test
         super().do_GET()
+
+    def send_head(self) -> BinaryIO | io.BytesIO | None:  # type: ignore[override]
+        file = Path(self.translate_path(self.path))
+        if self.path.partition("?")[0].endswith("/"):
+            file /= "index.html"
+        if "gzip" not in self.headers.get("Accept-Encoding", "") or file.suffix not in PACKED or not file.is_file():
+            return super().send_head()
+        content = gzip.compress(file.read_bytes(), 6)
+        self.send_response(200)
+        self.send_header("Content-Type", self.guess_type(file))
+        self.send_header("Content-Encoding", "gzip")
+        self.send_header("Content-Length", str(len(content)))
+        self.send_header("Vary", "Accept-Encoding")
+        self.end_headers()
+        return io.BytesIO(content)
 
     def end_headers(self) -> None:
         path = self.path.partition("?")[0]

@@ -18,6 +18,7 @@ from calc import check
 
 DATA = check.load(ROOT / "rules")
 DAY = re.compile(r"\d{4}-\d\d-\d\d")
+PLAN = "machines/heron/27m/"
 
 
 def kind(address: str) -> str:
@@ -155,23 +156,31 @@ def test_nothing_is_cut_at_any_width_or_letter_size(
     assert not wide
 
 
-RATIO = """sample => {
+LIGHT = """
   const channels = text => text.match(/[\\d.]+/g).map(Number);
   const light = colour => {
     const linear = v => v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4;
     const [r, g, b] = colour.slice(0, 3).map(v => linear(v / 255));
     return 0.2126 * r + 0.7152 * g + 0.0722 * b;
   };
-  return [...document.querySelectorAll(sample)].filter(e => e.offsetParent).map(e => {
-    let under = e, paper;
-    do { paper = channels(getComputedStyle(under).backgroundColor); under = under.parentElement; }
-    while (under && paper.length > 3 && paper[3] === 0);
-    if (paper.length > 3 && paper[3] === 0) paper = [255, 255, 255];
-    const ink = channels(getComputedStyle(e).color);
+  const ratio = (ink, paper) => {
     const [a, b] = [light(ink), light(paper)];
-    return [e.textContent, (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05), ink, paper];
-  });
-}"""
+    return (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
+  };
+  const paper = element => {
+    let found;
+    do { found = channels(getComputedStyle(element).backgroundColor); element = element.parentElement; }
+    while (element && found.length > 3 && found[3] === 0);
+    return found.length > 3 && found[3] === 0 ? [255, 255, 255] : found;
+  };
+"""
+RATIO = f"""sample => {{
+  {LIGHT}
+  return [...document.querySelectorAll(sample)].filter(e => e.offsetParent).map(e => {{
+    const ink = channels(getComputedStyle(e).color), under = paper(e);
+    return [e.textContent, ratio(ink, under), ink, under];
+  }});
+}}"""
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
@@ -206,24 +215,28 @@ def test_ratio_itself(open_page: Any) -> None:
     assert black == pytest.approx(21.0) and grey == pytest.approx(4.54, abs=0.005)
 
 
-FOCUS = """() => {
+FOCUS = f"""() => {{
+  {LIGHT}
   const e = document.activeElement;
   if (e === document.body) return null;
-  const s = getComputedStyle(e), box = e.getBoundingClientRect(), beside = e.nextElementSibling;
-  const ring = s => s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) >= 2 || s.boxShadow !== 'none';
-  return {
-    name: `${e.tagName} ${e.className} ${(e.innerText || e.getAttribute('aria-label') || '').slice(0, 40)}`,
-    seen: ring(s) || !!beside && ring(getComputedStyle(beside)),
+  const box = e.getBoundingClientRect(), style = getComputedStyle(e);
+  const ring = style.outlineStyle !== 'none' && parseFloat(style.outlineWidth) >= 2;
+  const under = parseFloat(style.outlineOffset) < 0 ? e : e.parentElement;
+  return {{
+    name: `${{e.tagName}} ${{e.className}} ${{(e.innerText || e.getAttribute('aria-label') || '').slice(0, 40)}}`,
+    seen: ring && ratio(channels(style.outlineColor), paper(under)) >= 3,
     inside: box.width > 0 && box.bottom > 0 && box.top < innerHeight && box.right > 0 && box.left < innerWidth,
-  };
-}"""
+  }};
+}}"""
 STOPS = """() => [...document.querySelectorAll('a[href], button, input, select, textarea, summary, [tabindex="0"]')]
   .filter(e => e.checkVisibility({visibilityProperty: true}) && !e.disabled && e.tabIndex >= 0).length"""
 
 
-@pytest.mark.parametrize("at", ["", "machines/heron/27m/", "machines/heron/27m/briefing/"])
-def test_keyboard_reaches_everything_and_shows_where_it_is(open_page: Any, at: str) -> None:
+@pytest.mark.parametrize(("at", "scheme"), [("", "light"), (PLAN, "dark"), (f"{PLAN}briefing/", "light")])
+def test_keyboard_reaches_everything_and_shows_where_it_is(open_page: Any, at: str, scheme: Any) -> None:
+    """A ring of at least 2 px with a contrast of 3:1 to what it lies on (WCAG 2, 1.4.11 and 2.4.13, from memory)."""
     page = open_page(at)
+    page.emulate_media(color_scheme=scheme)
     wanted = page.evaluate(STOPS)
     page.keyboard.press("Tab")
     first = page.evaluate(FOCUS)
@@ -235,11 +248,12 @@ def test_keyboard_reaches_everything_and_shows_where_it_is(open_page: Any, at: s
             break
         reached += 1
         assert found["seen"] and found["inside"], found
+    page.emulate_media(color_scheme=None)
     assert reached >= wanted, f"{reached} of {wanted}"
 
 
 def test_skip_link_leads_past_the_frame(open_page: Any) -> None:
-    page = open_page("machines/heron/27m/")
+    page = open_page(PLAN)
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     page.keyboard.press("Tab")
@@ -247,7 +261,7 @@ def test_skip_link_leads_past_the_frame(open_page: Any) -> None:
 
 
 def test_menu_of_a_small_screen_by_keyboard(open_page: Any) -> None:
-    page = open_page("machines/heron/27m/")
+    page = open_page(PLAN)
     menu = page.get_by_role("button", name="Menu")
     menu.focus()
     page.keyboard.press("Enter")
@@ -280,7 +294,7 @@ def test_nothing_moves_for_those_who_asked_for_that(open_page: Any, kinds: dict[
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_forced_colours_leave_figures_and_choices_readable(open_page: Any, scheme: Any) -> None:
-    page = open_page("machines/heron/27m/")
+    page = open_page(PLAN)
     page.emulate_media(forced_colors="active", color_scheme=scheme)
     canvas, ink, hue = page.evaluate(
         """() => ['Canvas', 'CanvasText', 'LinkText'].map(name => {

@@ -1,8 +1,9 @@
-// Runs right under the bar, before the first paint: light or dark, what is known of the copy on this phone, and what
-// the theme's bundle expects.  The copy itself is looked after by offline.js, which comes when the page stands.
-// Words and settings stand in front of this file as `firmwrap`, put there when the site is built.
+// Runs right under the bar, before the first paint: light or dark, what is known of the copy on this phone; later the
+// menu, the title in the header, the search.  The copy itself is looked after by offline.js, which comes when the page
+// stands.  Words and settings stand in front of this file as `firmwrap`, put there when the site is built.
 
 firmwrap.base = new URL("..", document.currentScript.src);
+document.documentElement.className = "js"; // the theme shows what needs a script
 
 firmwrap.stored = (key) => {
   try { return JSON.parse(localStorage.getItem("firmwrap." + key)); } catch (error) { return null; }
@@ -81,16 +82,39 @@ firmwrap.store = (key, value) => {
   addEventListener("load", () => import("./offline.js"));
 })();
 
-// What the theme's bundle reads before it runs; the theme writes it into every page.
-(() => {
-  const config = document.createElement("script");
-  config.type = "application/json";
-  config.id = "__config";
-  config.textContent = JSON.stringify({
-    base: firmwrap.base.href,
-    features: [],
-    search: new URL(firmwrap.searchWorker, firmwrap.base).href,
-    translations: firmwrap.words.search,
-  });
-  document.head.append(config);
-})();
+// The header names the page once its heading has left the screen.
+document.addEventListener("DOMContentLoaded", () => {
+  const title = document.querySelector(".md-header__title");
+  new IntersectionObserver(([heading]) => {
+    title.classList.toggle("md-header__title--active", !heading.isIntersecting && heading.boundingClientRect.top < 0);
+  }).observe(document.querySelector("h1"));
+});
+
+// Search: the theme's bundle, its worker and the index are half of a page's weight, and come when the search is opened.
+document.addEventListener("DOMContentLoaded", () => {
+  const open = document.getElementById("__search");
+  const field = document.forms.namedItem("search").query;
+  const come = () => {
+    open.removeEventListener("change", come);
+    field.removeEventListener("focus", come);
+    open.checked = true;
+    field.focus();
+    // At an address with a mark (#steps) the bundle closes an open search when it starts, by a click of its own.
+    const stay = (click) => click.isTrusted || click.preventDefault();
+    if (document.querySelector(":target")) open.addEventListener("click", stay, { once: true });
+    const config = document.createElement("script"); // what the bundle reads before it runs
+    config.type = "application/json";
+    config.id = "__config";
+    config.textContent = JSON.stringify({
+      base: firmwrap.base.href,
+      features: [],
+      search: new URL(firmwrap.search.worker, firmwrap.base).href,
+      translations: firmwrap.words.search,
+    });
+    const bundle = document.createElement("script");
+    bundle.src = new URL(firmwrap.search.bundle, firmwrap.base);
+    document.head.append(config, bundle);
+  };
+  open.addEventListener("change", come);
+  field.addEventListener("focus", come);
+});

@@ -31,9 +31,9 @@ def page(env: Environment, words: Words, day: str) -> Page:
     )
 
 
-def settings(words: Words, old_after_days: int, search_worker: str) -> str:
-    """The line in front of frame.js: words and settings, the same for every page."""
-    told = {"words": words.get("frame.script"), "oldAfterDays": old_after_days, "searchWorker": search_worker}
+def settings(words: Words, old_after_days: int, search: dict[str, str]) -> str:
+    """The line in front of frame.js: words and settings, the same for every page; `search` holds addresses."""
+    told = {"words": words.get("frame.script"), "oldAfterDays": old_after_days, "search": search}
     return f"const firmwrap = {json.dumps(told, ensure_ascii=False)};\n"
 
 
