@@ -179,6 +179,15 @@ def tenth_share(fraction: float, side: str) -> str:
     return f"{step(fraction * 100, 0.1, side):.1f} %"
 
 
+def hundredth_share(fraction: float, side: str) -> str:
+    """A share as a `fraction` that is held against a limit close by: 0.01 %, to the `side`.
+
+    >>> hundredth_share(0.04615, "up")
+    '4.62 %'
+    """
+    return f"{step(fraction * 100, 0.01, side):.2f} %"
+
+
 def ratio(value: float, side: str) -> str:
     """A ratio of two forces, its `value` to 0.1, to the `side`.
 

@@ -19,7 +19,20 @@ from jinja2 import Environment
 from calc import check, contract
 from calc.model import Data, Machine
 from hooks import store
-from hooks.render import briefing, drum_state, feed, lifts, machines, onefile, plan, sheet, upkeep, work
+from hooks.render import (
+    briefing,
+    drum_state,
+    feed,
+    lifts,
+    machines,
+    onefile,
+    plan,
+    rope,
+    sheet,
+    upkeep,
+    work,
+    worksheet,
+)
 from hooks.render.page import Head, Page
 from hooks.render.upkeep import Made, Told
 from hooks.render.words import Words
@@ -148,6 +161,6 @@ def shown(setting: Setting, data: Data, made: list[Made], told: Told) -> tuple[l
         pages += [whole, briefing.page(env, words, data, case, found, whole, setting.home, *notes)]
         pages += filter(None, [sheet.page(env, words, data, case, found, whole, *notes)])
         files |= onefile.file(env, whole, machine.units, setting.home, setting.day)
-    about = (drum_state.page, work.page, lifts.page)
-    pages += filter(None, (page(env, words, data, told) for page in about))
+    about = (drum_state.page, rope.page, worksheet.page, work.page, lifts.page)
+    pages += [page(env, words, data, told) for page in about]
     return pages, files

@@ -22,6 +22,7 @@ from calc.rig import Crane
 from hooks.figures.drum import machine_svg
 from hooks.render import drum_state
 from hooks.render import plan as plans
+from hooks.render import rope as ropes
 from hooks.render.environment import render
 from hooks.render.page import Page, headings, root
 from hooks.render.quantity import quantity
@@ -155,7 +156,7 @@ def page(
         layers=layers(case),
         tension=tension(data, case, [plan for _, plan in made]),
         figure=Markup(machine_svg(made[0][1], words.texts)),
-        said={"drum": drum_state.in_few_words(words, told)},
+        said={"drum": drum_state.in_few_words(words, told), "rope": ropes.in_few_words(words, told)},
     )
     return Page(
         address=at,

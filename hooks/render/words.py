@@ -15,6 +15,7 @@ ROOT = Path(__file__).resolve().parents[2]
 SOURCES = (
     "hooks/words/en.yaml",
     "hooks/words/drum.en.yaml",
+    "hooks/words/rope.en.yaml",
     "hooks/words/briefing.en.yaml",
     "hooks/words/sheet.en.yaml",
     "hooks/words/data.en.yaml",

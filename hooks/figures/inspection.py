@@ -1,0 +1,234 @@
+"""Figures of a rope inspection, drawn from the fitness of a rope: where along the rope to look, readings over time; and
+how broken wires are counted.
+
+May import: calc.tables (rounding), the figures' common part, bars.  Must not know: pages, files, how a rope is judged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from markupsafe import Markup
+
+from calc import tables
+from hooks.figures import WIDTH, Words, both, figure, number, plan_title, prefix, say, text, units
+from hooks.figures.bars import FULL, LEFT, ROW, bar, key
+
+Fitness = Mapping[str, Any]
+Plan = Mapping[str, Any]
+Point = tuple[float, float]
+
+TOP, FOOT, SIDE = 30, 150, 14  # of the chart: highest and lowest reading, room left and right
+NUMBERS = 16  # from one broken-wire count to the next, at least
+LIMITS = {"iso": "fig-stop", "us": "fig-curve fig-curve-empty"}
+
+
+# -- where to look ------------------------------------------------------------------------------------------------
+
+
+def along_the_rope(found: Fitness, words: Words) -> str:
+    """The rope at full length from its drum end: dead wraps, rope that works on the drum and over the sheaves, with the
+    places where it climbs to the next layer; for the work the log holds most of.
+
+    Parameters
+    ----------
+    found : the fitness of a rope as data
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element, the rope to scale.  Errors: none for data that validate.
+    """
+    says, where, total = words["figures"]["along-the-rope"], found["where"], found["rope"]["length_m"]
+    spans: list[tuple[str, str, float, float]] = [("dead", "fig-dead", 0.0, where["dead_rope_m"])]
+    usual = next(iter(where["usual"]), None)
+    if usual is None:
+        spans.append(("works", "fig-firm", where["dead_rope_m"], total))
+    else:
+        lead, *rest = (sheave["from_drum_m"] for sheave in usual["sheaves"])
+        spans.append(("drum", "fig-firm", min(usual["rope_on_drum_m"]), max(usual["rope_on_drum_m"])))
+        spans.append(("lead", "fig-firm", *lead))
+        if rest:
+            ends = [end for pair in rest for end in pair]
+            spans.append(("sheaves", "fig-firm", min(ends), max(ends)))
+    body: list[Markup] = []
+    spoken = [says["describe"].format(length=both(tables.rope(total, "near")))]
+    for count, (name, kind, start, end) in enumerate(spans):
+        borders = {"start": tables.rope(start, "down"), "end": tables.rope(end, "up")}
+        line = say(says[name], **{side: units(pair) for side, pair in borders.items()})
+        pieces = [("fig-off", start / total), (kind, (end - start) / total), ("fig-off", 1 - end / total)]
+        body.append(bar(count * ROW, line, [piece for piece in pieces if piece[1] > 0]))
+        spoken.append(f"{says[name].format(**{side: both(pair) for side, pair in borders.items()})}.")
+    climbs = where["flange_points_m"] if usual else ()
+    if climbs:
+        y = ROW + 14  # over the bar of the drum
+        marks = "".join(f"M{number(LEFT + at / total * FULL)} {y}v18" for at in climbs)
+        body.append(Markup('<path class="fig-pull" d="{}"/>').format(marks))
+        places = ", ".join(both(tables.rope(at, "near")) for at in climbs)
+        spoken.append(says["flange_describe"].format(places=places))
+    bottom = len(spans) * ROW
+    body.append(text(LEFT, bottom + 8, say(says["drum_end"])))
+    body.append(text(LEFT + FULL, bottom + 8, say(says["hook_end"]), "end"))
+    lines = [("fig-dead", say(says["dead_key"])), ("fig-firm", say(says["look_key"]))]
+    keys, height = key(bottom + 18, lines)
+    if climbs:
+        keys += Markup('<path class="fig-pull" d="M{} {}v12"/>').format(LEFT + 11, number(height - 1))
+        keys += text(LEFT + 30, height + 9, say(says["flange_key"]))
+        height += 17
+    title = say(says["title"], machine=found["machine"])
+    return figure(prefix("along-the-rope", found["machine"]), height, title, say(" ".join(spoken)), [*body, keys])
+
+
+# -- readings over time -------------------------------------------------------------------------------------------
+
+
+def over_time(found: Fitness, series: Mapping[str, Any], words: Words) -> str:
+    """Mean diameter at one place by day between the first reading and the last, with the limits of both regimes; broken
+    wires as numbers beneath.
+
+    Parameters
+    ----------
+    found : the fitness of a rope as data
+    series : one of its `series` with two diameters or more
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element.  Errors: ValueError with fewer than two diameters.
+    """
+    says = words["figures"]["over-time"]
+    read = [point for point in series["points"] if point["diameter_m"] is not None]
+    if len(read) < 2:
+        raise ValueError("points are fewer than two diameters; there is nothing to draw over time")
+    limits = {regime: limit for regime in LIMITS if (limit := _least(found, regime)) is not None}
+    levels = [*limits.values(), *(point["diameter_m"] for point in read)]
+    low, high = min(levels), max(levels)
+    days = [date.fromisoformat(point["day"]).toordinal() for point in series["points"]]
+
+    def x(day: str) -> float:
+        gone = (date.fromisoformat(day).toordinal() - days[0]) / max(1, days[-1] - days[0])
+        return LEFT + SIDE + gone * (WIDTH - 2 * (LEFT + SIDE))
+
+    def y(metres: float) -> float:
+        return TOP + (high - metres) / (high - low) * (FOOT - TOP) if high > low else float(TOP)
+
+    body: list[Markup] = []
+    spoken = [say(says["describe"])]
+    bases = _labels([y(limit) for limit in limits.values()])
+    for (regime, limit), base in zip(limits.items(), bases, strict=True):
+        pair, at = tables.measured_diameter(limit, "up"), number(y(limit))
+        body.append(Markup('<path class="{}" d="M{} {}H{}"/>').format(LIMITS[regime], LEFT, at, number(LEFT + FULL)))
+        body.append(text(LEFT, base, say(says[regime], value=units(pair))))
+        spoken.append(say(says[regime], value=both(pair)) + ".")
+    places = [(x(point["day"]), y(point["diameter_m"])) for point in read]
+    line = "L".join(f"{number(a)} {number(b)}" for a, b in places)
+    signs = "".join(f"M{number(a - 4)} {number(b)}l4 -4l4 4l-4 4z" for a, b in places)
+    body.append(
+        Markup('<path class="fig-dim" fill="none" d="M{}"/><path class="fig-block" d="{}"/>').format(line, signs)
+    )
+    for end, anchor in ((0, "start"), (-1, "end")):
+        pair = tables.measured_diameter(read[end]["diameter_m"], "down")
+        above = places[end][1] - 8
+        body.append(text(_edge(end), above, units(pair), anchor, "fig-strong"))
+    for point in read:
+        pair = tables.measured_diameter(point["diameter_m"], "down")
+        spoken.append(say(says["point"], day=point["day"], diameter=both(pair)))
+    foot = max(FOOT, *bases) + 12
+    for point in series["points"]:
+        at = number(x(point["day"]))
+        body.append(Markup('<path class="fig-dim" d="M{} {}v6"/>').format(at, number(foot)))
+    body.append(Markup('<path class="fig-ground" d="M{} {}H{}"/>').format(LEFT, number(foot), number(LEFT + FULL)))
+    body.append(text(LEFT, foot + 20, series["points"][0]["day"]))
+    body.append(text(LEFT + FULL, foot + 20, series["points"][-1]["day"], "end"))
+    height = foot + 28
+    for name in ("in_6_diameters", "in_30_diameters"):
+        counted = [(x(point["day"]), point[name]) for point in series["points"] if point[name] is not None]
+        if counted:
+            body.append(text(LEFT, height + 12, say(says[name])))
+            body += [text(at, height + 28, str(value), "middle", "fig-strong") for at, value in _apart(counted)]
+            counts = ", ".join(str(value) for _, value in counted)
+            spoken.append(say(says["counts"], what=say(says[name]), counts=counts))
+            height += 36
+    where = words["fitness"]["places"][series["place"]]
+    title = say(says["title"], place=where, machine=found["machine"])
+    ids = prefix("over-time", found["machine"], str(found["series"].index(series)))
+    return figure(ids, height, title, Markup(" ").join(spoken), body)
+
+
+def _least(found: Fitness, regime: str) -> float | None:
+    """The diameter that ends the use of the rope under one regime [m]; None where it is not known."""
+    limits = next(one for one in found["limits"] if one["regime"] == regime)
+    every = (limit for limit in limits["measured"][0]["limits"] if limit["criterion"] == "diameter-decrease")
+    least: float | None = next(every)["diameter_m"]
+    return least
+
+
+def _labels(lines: Sequence[float]) -> list[float]:
+    """Baselines of the labels of lines [px]: under its line, and apart where lines are close.
+
+    >>> _labels([100.0, 150.0]), _labels([100.0, 104.0])
+    ([114.0, 164.0], [96.0, 118.0])
+    """
+    if len(lines) == 2 and abs(lines[0] - lines[1]) < 16:
+        upper = lines.index(min(lines))
+        return [line - 4 if at == upper else line + 14 for at, line in enumerate(lines)]
+    return [line + 14 for line in lines]
+
+
+def _edge(end: int) -> float:
+    return float(LEFT if end == 0 else LEFT + FULL)
+
+
+def _apart(counted: Sequence[tuple[float, int]]) -> list[tuple[float, int]]:
+    """Counts far enough apart to be read, the newest kept."""
+    kept: list[tuple[float, int]] = []
+    for at, value in reversed(counted):
+        if not kept or kept[-1][0] - at >= NUMBERS:
+            kept.append((at, value))
+    return kept[::-1]
+
+
+# -- counting -----------------------------------------------------------------------------------------------------
+
+
+def counting(plan: Plan, words: Words) -> str:
+    """A piece of rope with broken wires, and the two lengths over which they are counted, both over its worst place.
+
+    Parameters
+    ----------
+    plan : the plan as data; only machine, boom, configuration and rope diameter are read
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element, length and diameter of the rope to one scale.  Errors: none for a valid plan.
+    """
+    says, real = words["figures"]["counting"], plan["inputs"]["rope_diameter_m"]
+    ids = prefix("counting", plan["machine"], plan["boom"], plan["configuration"])
+    across = (WIDTH - 2 * LEFT) / 34  # 34 diameters of rope are drawn
+    top, middle = 52.0, 18.0 * across + LEFT
+    strands = "".join(
+        f"M{number(LEFT + turn * across)} {number(top + across)}l{number(across)} {number(-across)}"
+        for turn in range(33)
+    )
+    body: list[Markup] = [
+        Markup('<rect class="fig-barrel" x="{}" y="{}" width="{}" height="{}"/>').format(
+            LEFT, number(top), number(34 * across), number(across)
+        ),
+        Markup('<path class="fig-loose" d="{}"/>').format(strands),
+    ]
+    breaks = [middle + offset * across for offset in (-9.0, -1.6, 0.2, 1.9, 12.0)]
+    body += [
+        Markup('<path class="fig-pull" d="M{} {}l-2 -7m5 0l-2 7"/>').format(number(at), number(top + 2))
+        for at in breaks
+    ]
+    spoken = [says["describe"]]
+    for name, long, y, inside in (("short", 6, top - 18, 3), ("long", 30, top + across + 22, 5)):
+        start, end = middle - long / 2 * across, middle + long / 2 * across
+        start, end = max(float(LEFT), start), min(LEFT + 34 * across, end)
+        length = tables.measured_diameter(long * real, "up")
+        body.append(
+            Markup('<path class="fig-curve" d="M{} {}v8m0 -4H{}m0 -4v8"/>').format(
+                number(start), number(y - 4), number(end)
+            )
+        )
+        line = say(says[name], length=units(length), count=inside)
+        body.append(text(WIDTH / 2, y - 10 if name == "short" else y + 20, line, "middle"))
+        spoken.append(f"{says[name].format(length=both(length), count=inside)}.")
+    return figure(ids, top + across + 52, plan_title(says, plan), say(" ".join(spoken)), body)
