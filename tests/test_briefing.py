@@ -282,7 +282,7 @@ PRINTED = [
 ]
 
 
-def _words(pdf: Path) -> tuple[list[tuple[float, float]], list[tuple[tuple[float, float, float, float], str]]]:
+def printed_words(pdf: Path) -> tuple[list[tuple[float, float]], list[tuple[tuple[float, float, float, float], str]]]:
     """Sizes of the pages and every word with its box, in mm; outside: poppler."""
     out = subprocess.run(["pdftotext", "-bbox", str(pdf), "-"], capture_output=True, text=True, check=True).stdout
     pages = [
@@ -319,7 +319,7 @@ def test_briefing_is_one_sheet_with_nothing_cut(
     for sheet, (width, height) in SHEETS.items():
         pdf = tmp_path / f"{sheet}.pdf"
         page.pdf(path=str(pdf), format=sheet)
-        pages, found = _words(pdf)
+        pages, found = printed_words(pdf)
         assert pages == [(pytest.approx(width, abs=0.5), pytest.approx(height, abs=0.5))], f"{sheet}: {pages}"
         for (left, top, right, bottom), word in found:
             assert left >= NO_PRINTER_PRINTS and right <= width - NO_PRINTER_PRINTS, word

@@ -20,11 +20,11 @@ import jsonschema
 import pytest
 from conftest import DAY, ROOT
 
-from calc import check, contract, readiness, schema, state, tables
+from calc import check, contract, fitness, readiness, schema, state, tables
 from hooks.render import data_page, recompute
 
 DATA = check.load(ROOT / "rules")
-NAMES = ("machines", "machine", "rules", "upkeep", "lifts", "plan", "state", "work")
+NAMES = ("machines", "machine", "rules", "upkeep", "lifts", "plan", "state", "work", "fitness")
 
 # Unit at the end of a field's name -> unit at the end of its description.
 UNITS = {
@@ -88,6 +88,7 @@ def test_the_feed_is_whole(feed: dict[str, Any]) -> None:
                 wanted.add(f"plans/{machine.id}/{chart.slug}{other}.json")
                 seen.add(chart.slug)
         wanted |= {f"work/{machine.id}.json", *(f"ready/{machine.id}/{boom}.json" for boom in seen)}
+    wanted |= {f"fitness/{machine}.json" for machine in DATA.machines}
     wanted |= {f"{name}/{machine}.json" for name in ("state", "upkeep") for machine in DATA.upkeep}
     wanted |= {f"state/{machine}/plan.json" for machine in DATA.upkeep if feed[f"machines/{machine}.json"]["drum_plan"]}
     assert set(feed) == wanted
@@ -110,6 +111,13 @@ def test_a_plan_of_the_feed_is_what_the_command_line_prints(feed: dict[str, Any]
             case = check.case(DATA, content["machine"], content["boom"], content["configuration"], DAY)
             plan = contract.plan(case)
             assert content == {"$schema": "../../schema/plan.schema.json", **plan}, address
+
+
+def test_the_ropes_of_the_feed_are_what_the_command_line_prints(feed: dict[str, Any]) -> None:
+    for machine in DATA.machines:
+        told = feed[f"fitness/{machine}.json"]
+        assert told == {"$schema": "../schema/fitness.schema.json", **fitness.fitness(DATA, machine, DAY)}
+        assert feed[f"machines/{machine}.json"]["fitness"] == f"data/v1/fitness/{machine}.json"
 
 
 def test_the_drums_of_the_feed_are_what_the_command_line_prints(feed: dict[str, Any]) -> None:

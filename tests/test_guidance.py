@@ -25,15 +25,15 @@ import calc
 from calc import contract
 from hooks import render
 from hooks.figures import WIDTH, bars, bed, tension
-from hooks.figures.lesson import FIGURES, OF_DRUM, OF_LIFT
+from hooks.figures.lesson import FIGURES, OF_DRUM, OF_LIFT, OF_ROPE
 from hooks.render.guidance import Guide, order
 from hooks.render.quoted import QUOTES, quote
 
-DRAWINGS = sorted([*FIGURES, *OF_DRUM, *OF_LIFT])
+DRAWINGS = sorted([*FIGURES, *OF_DRUM, *OF_LIFT, *OF_ROPE])
 FOLDER = ROOT / "docs/guidance"
 TEXTS = {path.name: path.read_text(encoding="utf-8") for path in sorted(FOLDER.glob("*.md"))}
 INDEX = TEXTS["index.md"]
-KINDS = "rule: rule-link: plan: plan-link: state: ready: drum-link: work-link: lifts-link: figure:"
+KINDS = "rule: rule-link: plan: plan-link: state: ready: drum-link: work-link: lifts-link: rope-link: figure:"
 
 # Every unit the data and the pages use; "in" only where no word follows.
 UNITS = (
@@ -122,6 +122,7 @@ def test_a_figure_stands_with_caption_and_words(guide: Guide) -> None:
             "figure:drum-days:heron/2026-10-13",
             "figure drum-days takes 2 of the days of a log; write drum-days:<crane>/<day>/<day>",
         ),
+        ("figure:along-the-rope:gannet", "no crane named 'gannet'; write one of: avocet bittern curlew dunlin heron"),
         ("figure:line-pull:bittern/54m", "no lift named 'bittern/54m'; write one of: bittern/24m/"),
     ],
 )

@@ -232,3 +232,40 @@ def counting(plan: Plan, words: Words) -> str:
         body.append(text(WIDTH / 2, y - 10 if name == "short" else y + 20, line, "middle"))
         spoken.append(f"{says[name].format(length=both(length), count=inside)}.")
     return figure(ids, top + across + 52, plan_title(says, plan), say(" ".join(spoken)), body)
+
+
+def waviness(plan: Plan, words: Words) -> str:
+    """A wavy rope under a straight edge, with the gap that is measured.
+
+    Parameters
+    ----------
+    plan : the plan as data; only machine, boom and configuration are read
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element, the wave drawn large.  Errors: none for a valid plan.
+    """
+    says = words["figures"]["waviness"]
+    ids = prefix("waviness", plan["machine"], plan["boom"], plan["configuration"])
+    wave, rope, edge, depth = (WIDTH - 2 * LEFT) / 4, 22, 40.0, 12.0
+    curve = (
+        f"q{number(wave / 4)} {number(-depth)} {number(wave / 2)} 0t{number(wave / 2)} 0" + f"t{number(wave / 2)} 0" * 6
+    )
+    back = (
+        f"q{number(-wave / 4)} {number(depth)} {number(-wave / 2)} 0t{number(-wave / 2)} 0"
+        + f"t{number(-wave / 2)} 0" * 6
+    )
+    y = edge + depth / 2
+    low = LEFT + wave * 1.75  # the middle of a trough
+    body = [
+        Markup('<path class="fig-barrel" d="M{} {}{}v{}{}z"/>').format(LEFT, number(y), curve, rope, back),
+        Markup('<rect class="fig-flange" x="{}" y="{}" width="{}" height="9"/>').format(
+            LEFT, number(edge - 9), number(WIDTH - 2 * LEFT)
+        ),
+        Markup('<path class="fig-pull" d="M{} {}v{}"/>').format(number(low), number(edge), number(depth)),
+        text(LEFT, 22, say(says["edge"])),
+        text(low, y + rope + 26, say(says["gap"]), "middle", "fig-strong"),
+        Markup('<path class="fig-dim" d="M{} {}V{}"/>').format(
+            number(low), number(y + rope + 14), number(edge + depth)
+        ),
+    ]
+    return figure(ids, y + rope + 34, plan_title(says, plan), say(says["describe"]), body)

@@ -2,8 +2,8 @@
 
 May import: the figures' common part and the figures themselves.  Must not know: pages, files, how a plan is computed.
 
-Every figure is drawn from a plan, so that what it shows can be built, from the state a log left a drum in, or from a
-heavy lift.
+Every figure is drawn from a plan, so that what it shows can be built, from the state a log left a drum in, from a heavy
+lift, or from the fitness of a rope.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from hooks.figures import Words, bars, bed, drum, procedure, rope, side, state, tension, terms, wraps
+from hooks.figures import Words, bars, bed, drum, inspection, procedure, rope, side, state, tension, terms, wraps
 
 Plan = Mapping[str, Any]
 
@@ -33,6 +33,8 @@ FIGURES: dict[str, Callable[[Plan, Words], str]] = {
     "bed": bars.bed_needed,
     "parts": terms.svg,
     "rope-diameter": rope.measure,
+    "counting": inspection.counting,
+    "waviness": inspection.waviness,
     "reel-to-drum": rope.reel_to_drum,
     "crossover-shift": rope.crossover_shift,
 }
@@ -53,3 +55,5 @@ OF_DRUM = {
 }
 
 OF_LIFT: dict[str, Callable[[Mapping[str, Any], Words], str]] = {"line-pull": bars.line_pull}
+
+OF_ROPE: dict[str, Callable[[Mapping[str, Any], Words], str]] = {"along-the-rope": inspection.along_the_rope}

@@ -35,6 +35,7 @@ PATTERNS = {  # kind of file -> its address
     "state": f"{feed.BASE}state/<id>.json",
     "drum_plan": f"{feed.BASE}state/<id>/plan.json",
     "work": f"{feed.BASE}work/<id>.json",
+    "fitness": f"{feed.BASE}fitness/<id>.json",
     "lifts": f"{feed.BASE}ready/<id>/<boom>.json",
     "schema": f"{feed.BASE}schema/<kind>.schema.json",
 }

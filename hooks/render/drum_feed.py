@@ -1,4 +1,4 @@
-"""The part of the feed about the drum: log of the rope, state of the drum, everyday work, heavy lifts.
+"""The part of the feed about drum and rope: log and fitness of the rope, state of the drum, everyday work, heavy lifts.
 
 May import: calc.model, calc.state, upkeep.  Must not know: addresses of pages, templates, words, MkDocs.
 """
@@ -28,13 +28,14 @@ Files = dict[str, tuple[str, Mapping[str, Any]]]  # address below data/v1/ -> na
 
 
 def files(data: Data, told: Told) -> Files:
-    """Every file about the drum of one crane."""
+    """Every file about drum and rope of one crane."""
     machine = told.machine
     found: Files = {f"work/{machine.id}.json": ("work", told.work)}
     first = lift_booms(machine)
     for case, _, lifts in told.lifts:
         if first[case.chart.slug] == case.configuration.id:
             found[f"ready/{machine.id}/{case.chart.slug}.json"] = "lifts", lifts
+    found[f"fitness/{machine.id}.json"] = "fitness", told.fitness
     if machine.id in data.upkeep:
         found[f"upkeep/{machine.id}.json"] = "upkeep", upkeep(machine, data.upkeep[machine.id].log)
     if told.state is not None:
@@ -45,7 +46,7 @@ def files(data: Data, told: Told) -> Files:
 
 
 def addresses(data: Data, told: Told) -> dict[str, Any]:
-    """Where the files about the drum of one crane stand, for the file of the crane; null where there is none."""
+    """Where the files about drum and rope of one crane stand, for the file of the crane; null where there is none."""
     machine, made = told.machine, files(data, told)
 
     def address(name: str) -> str | None:
@@ -53,6 +54,7 @@ def addresses(data: Data, told: Told) -> dict[str, Any]:
 
     return {
         "work": address(f"work/{machine.id}.json"),
+        "fitness": address(f"fitness/{machine.id}.json"),
         "upkeep": address(f"upkeep/{machine.id}.json"),
         "state": address(f"state/{machine.id}.json"),
         "drum_plan": address(f"state/{machine.id}/plan.json"),

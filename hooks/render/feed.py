@@ -26,7 +26,7 @@ SCHEMAS = {
     name: ROOT / folder / f"{name}.schema.json"
     for folder, names in (
         ("hooks/schema", ("machines", "machine", "rules", "upkeep", "lifts")),
-        ("rules/schema", ("plan", "state", "work")),
+        ("rules/schema", ("plan", "state", "work", "fitness")),
     )
     for name in names
 }

@@ -14,10 +14,11 @@ What a page may write, with names as in the addresses:
     {{ state:bittern.ready_from }}                number of the state of a drum (hooks/render/quoted_drum.py)
     {{ state:bittern/2026-11-09.loose }}          the same after the entries of its log up to that day
     {{ ready:bittern/54m/40t.falls }}             number of a heavy lift (hooks/render/quoted_drum.py)
-    {{ drum-link:bittern }}                       link to the state of a drum; work-link: and lifts-link: as well
+    {{ drum-link:bittern }}                       link to the state of a drum; also work-link, lifts-link, rope-link
     {{ figure:line-pull:bittern/54m/40t }}        figure of a heavy lift, alone on its line
     {{ figure:drum-on:heron/2026-10-19 }}         figure of the state of a drum, alone on its line
     {{ figure:drum-days:heron/2026-10-13/2026-10-19 }}    the same drum on two days
+    {{ figure:along-the-rope:bittern }}           figure of the rope of a crane, alone on its line
 
 Anything else between double braces is an error, located, with what may be written instead.
 """
@@ -56,7 +57,7 @@ _DESCRIPTION = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
 _TABLE = re.compile(r"<h[1-6][^>]*>(.*?)</h[1-6]>|<table>(.*?)</table>", re.DOTALL)
 # What Markdown would read as marks of its own, in a text that comes from the data.
 _MARKS = str.maketrans({mark: f"&#{ord(mark)};" for mark in "\\`*_{}[]|!~"})
-LINKS = {f"{name}-link": name for name in ("drum", "work", "lifts")}  # pages about the drum of a crane
+LINKS = {f"{name}-link": name for name in ("drum", "work", "lifts", "rope")}  # pages about drum and rope of a crane
 KINDS = ("rule:", "rule-link:", "plan:", "plan-link:", "state:", "ready:", *(f"{kind}:" for kind in LINKS), "figure:")
 
 
@@ -246,11 +247,14 @@ def _plan(name: str, known: Guide) -> Mapping[str, Any]:
 def _figure(name: str, known: Guide) -> Markup:
     """The figure with its caption, and unfolded on demand what it shows in words."""
     drawing, _, of = name.partition(":")
-    _demand(drawing, [*lesson.FIGURES, *lesson.OF_DRUM, *lesson.OF_LIFT], "no figure")
+    _demand(drawing, [*lesson.FIGURES, *lesson.OF_DRUM, *lesson.OF_LIFT, *lesson.OF_ROPE], "no figure")
     if drawing in lesson.OF_DRUM:
         svg = _drum_figure(drawing, of, known)
     elif drawing in lesson.OF_LIFT:
         svg = Markup(lesson.OF_LIFT[drawing](_lift(of, known).of, known.words.texts))
+    elif drawing in lesson.OF_ROPE:
+        _demand(of, known.told, "no crane")
+        svg = Markup(lesson.OF_ROPE[drawing](known.told[of].fitness, known.words.texts))
     else:
         svg = Markup(lesson.FIGURES[drawing](_plan(of, known), known.words.texts))
     described = _DESCRIPTION.search(svg)

@@ -25,7 +25,8 @@ from hooks.render.words import Words
 Found = Mapping[str, Any]
 
 BOOST = 0.8  # in search: after the page of the rope
-LINES = 12  # of the table of readings; what the log does not fill in stays empty
+LINES = 14  # of the table of readings; what the log does not fill in stays empty
+SAME_PLACE = 1.0  # m along the rope
 KINDS = ("crossover", "sheaves")  # places whose limits differ; the end fitting has a criterion of its own
 GROUPS = ("corrosion", "deformation", "heat", "end-fitting")
 
@@ -126,6 +127,7 @@ def criteria(found: Found) -> Iterator[tuple[str, str]]:
 def places(words: Words, found: Found) -> Iterator[str]:
     """Places to read, as lines of the worksheet: those read before, then where the log says the rope works hardest."""
     where = found["where"]
+    known = [one["position"]["distance_m"] for one in found["regimes"][0]["places"] if one["position"]]
     for one in found["regimes"][0]["places"]:
         if one["place"] != "end-fitting":
             position = one["position"]
@@ -140,7 +142,7 @@ def places(words: Words, found: Found) -> Iterator[str]:
     if where["usual"]:
         work = where["usual"][0]
         low, high = min(work["rope_on_drum_m"]), max(work["rope_on_drum_m"])
-        for at in [at for at in where["flange_points_m"] if low <= at <= high][-2:]:
+        for at in [at for at in where["flange_points_m"] if low <= at <= high and not _near(at, known)][-2:]:
             yield words.get("rope.sheet.flange").format(rope=_rope(at))
         lead, *rest = (sheave["from_hook_m"] for sheave in work["sheaves"])
         for name, ends in (("lead_sheave", lead), ("sheaves", [end for pair in rest for end in pair])):
@@ -149,6 +151,11 @@ def places(words: Words, found: Found) -> Iterator[str]:
                 yield words.get(f"rope.sheet.{name}").format(**spans)
     yield words.get("rope.sheet.dead").format(rope=_rope(where["dead_rope_m"]))
     yield words.get("rope.sheet.end_fitting")
+
+
+def _near(at: float, known: list[float]) -> bool:
+    """Whether a place has a line of its own already."""
+    return any(abs(at - one) < SAME_PLACE for one in known)
 
 
 def _rope(metres: float) -> str:
