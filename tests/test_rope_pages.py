@@ -250,7 +250,7 @@ def test_every_sheave_of_the_usual_work_stands_there(machine: str) -> None:
             start, end = one["from_hook_m"]
             assert f"{math.floor(start + NEAR)} m to {math.ceil(end - NEAR)} m" in text(fold)
     first = usual[0]["pick_ups"][0]
-    assert f"layer {first['layer']}, wrap {math.floor(first['wrap'] + 0.5)}" in text(folded[0])
+    assert f"layer {first['layer']}, wrap {math.ceil(first['wrap'] - NEAR)}" in text(folded[0])
     dead = f"Edge of the dead wraps, {math.floor(drum.fitness['where']['dead_rope_m'] + 0.5)} m"
     assert dead in text(where) and dead in text(sheet.html)
     assert "Crossovers: two in every turn" in text(where) and "End fitting" in text(where)

@@ -54,7 +54,7 @@ def along_the_rope(found: Fitness, words: Words) -> str:
     body: list[Markup] = []
     spoken = [says["describe"].format(length=both(tables.rope(total, "near")))]
     for count, (name, kind, start, end) in enumerate(spans):
-        borders = {"start": tables.rope(start, "down"), "end": tables.rope(end, "up")}
+        borders = {"start": tables.rope(start, "down"), "end": tables.rope(end, "near" if name == "dead" else "up")}
         line = say(says[name], **{side: units(pair) for side, pair in borders.items()})
         pieces = [("fig-off", start / total), (kind, (end - start) / total), ("fig-off", 1 - end / total)]
         body.append(bar(count * ROW, line, [piece for piece in pieces if piece[1] > 0]))

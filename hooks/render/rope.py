@@ -223,12 +223,13 @@ def diameters(found: Found, length: str) -> str:
 
 
 def pick_ups(words: Words, work: Found) -> Markup:
-    """Where the rope lies on the drum when loads are picked up, the most frequent first, no place twice."""
+    """Where the rope lies on the drum when loads are picked up, the most frequent first, no place twice; the wrap
+    that is being laid, so rounded up."""
     said = [
         words.say(
             "rope.where.pick_up",
             layer=one["layer"],
-            wrap=tables.wraps(one["wrap"], "near"),
+            wrap=tables.wraps(one["wrap"], "up"),
             rope=rope(one["rope_on_drum_m"], "near"),
         )
         for one in work["pick_ups"]

@@ -137,7 +137,7 @@ def places(words: Words, found: Found) -> Iterator[str]:
     for work in where["usual"][:2]:
         pick = work["pick_ups"][0]
         yield words.get("rope.sheet.pick_up").format(
-            layer=pick["layer"], wrap=tables.wraps(pick["wrap"], "near"), rope=_rope(pick["rope_on_drum_m"])
+            layer=pick["layer"], wrap=tables.wraps(pick["wrap"], "up"), rope=_rope(pick["rope_on_drum_m"])
         )
     if where["usual"]:
         work = where["usual"][0]
