@@ -58,11 +58,21 @@ def address(machine: Machine) -> str:
 def in_few_words(words: Words, told: Told) -> Markup:
     """What the readings come to and when the next inspection is due, for a tile that leads to the page."""
     found = told.fitness
-    said = words.say(f"rope.few.{found['outcome']}")
-    if found["regimes_differ"] and found["strictest"] != found["outcome"]:
-        said = words.say("rope.few.differ", own=said)
+    own, other = sorted(found["regimes"], key=lambda one: one["regime"] != found["rulebook"])
+    said = words.say(f"rope.few.{own['outcome']}")
+    if found["regimes_differ"]:
+        parts = {"other": words.say(f"rope.few.{other['outcome']}"), "other_regime": _regime(words, other)}
+        said = words.say("rope.few.differ", own=said, regime=_regime(words, own), **parts)
+    elif own["outcome"] != "no-readings":
+        said = words.say("rope.few.one", said=said)
     following = min((due["next"] for due in found["due"]), default=None)
-    return said if following is None else words.say("rope.few.due", said=said, day=following)
+    if following is None:
+        return said
+    return words.say("rope.few.due", said=said, day=Markup("<time>{}</time>").format(following))
+
+
+def _regime(words: Words, judged: Found) -> Markup:
+    return words.say(f"rope.the_regime.{judged['regime']}")
 
 
 def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
