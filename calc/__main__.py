@@ -15,6 +15,9 @@ import sys
 from pathlib import Path
 from typing import Any
 
+import yaml
+from yaml_env_tag import add_env_tag
+
 from calc import (
     chart_csv,
     check,
@@ -29,11 +32,12 @@ from calc import (
     shortening,
     state,
     summary,
+    template,
     units,
     upkeep_add,
 )
 from calc.files import Errors
-from calc.model import Data, Shortening
+from calc.model import Data, Profile, Shortening
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -43,10 +47,20 @@ def today() -> str:
     return os.environ.get("FIRMWRAP_DAY") or datetime.date.today().isoformat()
 
 
+def site_profile() -> Profile:
+    """The profile that mkdocs.yml sets for the site.  Errors: files.Errors for one there is not."""
+    settings = yaml.load((ROOT / "mkdocs.yml").read_text(encoding="utf-8"), Loader=add_env_tag(_Settings))
+    return check.profile(settings["extra"]["profile"])
+
+
+class _Settings(yaml.SafeLoader):
+    """Reads mkdocs.yml as MkDocs does, values from the environment included."""
+
+
 def main(arguments: list[str] | None = None) -> int:
     call = _parser().parse_args(arguments)
     try:
-        print(call.run(check.load(call.data), call) if call.reads else call.run(call))
+        print(call.run(check.load(call.data, site_profile()), call) if call.reads else call.run(call))
     except Errors as errors:
         print(errors, file=sys.stderr)
         return 1
@@ -84,6 +98,8 @@ def _parser() -> argparse.ArgumentParser:
             "--configuration")  # fmt: skip
     command("duty", _duty, "check a table of work and print it as entries of a log", "file", "--machine",
             computed=False)  # fmt: skip
+    command("new", _new, "write an empty file for a machine, with a word on every field", "what", "id",
+            computed=False, dated=True, reads=False)  # fmt: skip
     command("chart", _chart, "turn a capacity table into charts of a machine; without a table, print the charts as one",
             "table", "--machine", "--configuration", computed=False, reads=False)  # fmt: skip
     command("fitness", _fitness, "print the limits of a rope, what its readings come to and what is due", "machine")
@@ -100,6 +116,8 @@ ARGUMENTS: dict[str, dict[str, Any]] = {
     "boom": {"help": "boom length as in its address, for example 54m"},
     "load": {"type": lambda text: _load(text), "help": "load below the hook block with slings, for example '28 t'"},
     "file": {"type": Path, "help": f"CSV file with the columns {','.join(duty_csv.COLUMNS)}"},
+    "what": {"choices": ("machine",), "help": "what to begin"},
+    "id": {"help": "its id, which becomes the file name and part of addresses: small letters, digits, hyphens"},
     "table": {"type": Path, "nargs": "?", "help": f"CSV file; {chart_csv.BEGIN}"},
     "add": {"choices": ("add",), "help": "what to do"},
     "record": {"type": Path, "help": "JSON file that the phone exported"},
@@ -159,6 +177,14 @@ def _duty(data: Data, call: argparse.Namespace) -> str:
     upkeep = data.upkeep.get(machine.id)
     log = upkeep.log if upkeep else ()
     return duty_csv.printed(duty_csv.read(call.file, machine, log, check.cases(data, machine, check.NEWEST)))
+
+
+def _new(call: argparse.Namespace) -> str:
+    try:
+        path = template.write(call.data, call.id, call.day, site_profile())
+    except template.Exists as wrong:
+        raise check.Unknown(str(wrong)) from wrong
+    return f"{path} is written; fill it in, then add its charts by `python -m calc chart`"
 
 
 def _chart(call: argparse.Namespace) -> str:

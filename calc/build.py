@@ -24,9 +24,9 @@ def slug(boom_length: str) -> str:
     return (text.rstrip("0").rstrip(".") if "." in text else text).replace(".", "-") + unit
 
 
-def machine(raw: _Data) -> model.Machine:
-    """One machine; `raw` as in the file."""
-    data = schema.to_si(schema.schema("machine"), raw)
+def machine(raw: _Data, profile: model.Profile) -> model.Machine:
+    """One machine; `raw` as in the file.  The `profile` of the site says what the file leaves out."""
+    data = {"rulebook": profile.rulebook, "units": profile.units} | schema.to_si(schema.schema("machine"), raw)
     return model.Machine(
         **{name: data[name] for name in ("id", "name", "kind", "capacity_class", "status", "revision", "rulebook")},
         **{name: data[name] for name in ("yard", "units", "description")},

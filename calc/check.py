@@ -13,7 +13,7 @@ from pathlib import Path
 from calc import build, crossing, files, logbook, plausible, readings, rulebook, schema, table_check
 from calc.crossing import Documents
 from calc.files import Document, Errors, Problem
-from calc.model import Case, Configuration, Data, Finding, Machine, Rule
+from calc.model import PROFILES, Case, Configuration, Data, Finding, Machine, Profile, Rule
 
 # folder of the data -> schema
 FOLDERS = {"machines": "machine", "yards": "yard", "rulebook": "rule", "upkeep": "upkeep", "tables": "table"}
@@ -26,8 +26,11 @@ class Unknown(Exception):
     """A machine, boom length, configuration or day there is no data for."""
 
 
-def load(folder: Path) -> Data:
-    """Everything in a data folder, checked.  Errors: files.Errors with every problem found, in file order."""
+def load(folder: Path, profile: Profile = PROFILES["iso"]) -> Data:
+    """Everything in a data `folder`, checked; the `profile` of the site counts where a machine says nothing else.
+
+    Errors: files.Errors with every problem found, in file order.
+    """
     documents = {name: _read(folder, name) for name in FOLDERS}
     earlier = _read(folder, EARLIER)
     problems = list(_not_read(folder))
@@ -42,7 +45,7 @@ def load(folder: Path) -> Data:
     problems += _not_there(folder, known["rulebook"])
     if problems:
         raise Errors(problems)
-    return _built(sound)
+    return _built(sound, profile)
 
 
 def _read(folder: Path, name: str) -> dict[str, Document]:
@@ -81,13 +84,13 @@ def _sound(documents: dict[str, Document], kind: str, problems: list[Problem]) -
     return sound
 
 
-def _built(sound: Documents) -> Data:
+def _built(sound: Documents, profile: Profile) -> Data:
     """Model objects; rules and machines must agree with each other and every machine must make sense."""
     rules = {stem: build.rule(document.data) for stem, document in sound["rulebook"].items()}
     yards = {stem: build.yard(document.data) for stem, document in sound["yards"].items()}
     machines, problems = {}, []
     for stem, document in sound["machines"].items():
-        machine = build.machine(document.data)
+        machine = build.machine(document.data, profile)
         clashes = list(crossing.rules_for(machine, document, rules, sound["rulebook"]))
         problems += clashes
         if not clashes:
@@ -96,7 +99,7 @@ def _built(sound: Documents) -> Data:
         raise Errors(problems)
     upkeep = {stem: build.upkeep(document.data) for stem, document in sound["upkeep"].items()}
     tables = {stem: build.table(document.data) for stem, document in sound["tables"].items()}
-    data = Data(machines, yards, rules, upkeep, tables)
+    data = Data(machines, yards, rules, upkeep, tables, profile)
     for stem, document in sound["upkeep"].items():
         machine = machines[stem]
         problems += logbook.problems(document, upkeep[stem], machine, cases(data, machine, NEWEST))
@@ -130,6 +133,14 @@ def _with_findings(machine: Machine, document: Document, rules: dict[str, Rule],
     for unused in answers.values():
         problems.append(document.problem(("answers", unused), "answers a finding there is not; take the answer out"))
     return replace(machine, findings=tuple(findings))
+
+
+def profile(name: str) -> Profile:
+    """The profile of a site by its `name` in mkdocs.yml.  Errors: files.Errors for a name there is not."""
+    if name not in PROFILES:
+        text = f"'{name}' is no profile; write one of: {' '.join(PROFILES)}"
+        raise Errors([Problem("mkdocs.yml", 1, "extra.profile", text)])
+    return PROFILES[name]
 
 
 def case(data: Data, machine_id: str, boom_slug: str, configuration_id: str | None, day: str) -> Case:

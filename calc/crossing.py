@@ -90,7 +90,14 @@ def _no_rule(id: str, known: Known) -> str:
 # Rules
 
 
+# Names of pages that stand where a rule has its page.
+RESERVED_FOR_RULES = frozenset({"profiles"})
+
+
 def _rule(document: Document, known: Known, rules: Rules) -> _Found:
+    if document.data["id"] in RESERVED_FOR_RULES:
+        text = f"'{document.data['id']}' is the address of another page; choose another id"
+        yield document.problem(("id",), text)
     versions = document.data["versions"]
     for i, version in enumerate(versions):
         here = ("versions", i)

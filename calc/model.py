@@ -137,6 +137,17 @@ class Override:
 
 
 @dataclass(frozen=True)
+class Profile:
+    """The practice of a site where a machine says nothing else: rules that apply (iso | us), units (metric | us)."""
+
+    rulebook: str
+    units: str
+
+
+PROFILES = {"iso": Profile("iso", "metric"), "us": Profile("us", "us")}
+
+
+@dataclass(frozen=True)
 class Approval:
     """Who compared the data of a machine with its manual, on which day and which pages."""
 
@@ -558,6 +569,7 @@ class Data:
     rules: Mapping[str, Rule]
     upkeep: Mapping[str, Upkeep]  # by machine id; a machine without a log has none
     tables: Mapping[str, Table] = field(default_factory=dict)
+    profile: Profile = PROFILES["iso"]
 
     def of(self, machine_id: str) -> Data:
         """The same data with one machine only: what is made from it can rest on no other."""

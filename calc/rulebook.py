@@ -209,6 +209,42 @@ def in_force(rules: Iterable[Rule], known: Facts, day: str) -> Iterator[tuple[Ru
             yield rule, version
 
 
+@dataclass(frozen=True)
+class Difference:
+    """One value that the regimes do not give alike: the rules that give it, by regime."""
+
+    name: str
+    given: Mapping[str, tuple[Given, ...]]
+
+
+def differences(rules: Iterable[Rule], day: str) -> list[Difference]:
+    """The values of all `rules` in force on a `day` that hold under one regime only, or otherwise under the other one.
+
+    The two kinds of freeboard are one value.
+    """
+    found: dict[str, dict[str, list[Given]]] = {}
+    for rule in sorted(rules, key=lambda rule: rule.code):
+        version = rule.at(day)
+        asked = version.applies.get("rulebook") if version and not version.withdrawn else None
+        if version is None or asked is None:
+            continue
+        under = [regime for regime in BY_REGIME if _matches(json.dumps({"rulebook": asked}), (regime,))]
+        for name, quantity in version.values.items():
+            by_regime = found.setdefault("freeboard" if name in FREEBOARD else name, {})
+            for regime in under:
+                by_regime.setdefault(regime, []).append(Given(rule, version, quantity))
+    listed = [Difference(name, {r: tuple(by.get(r, ())) for r in BY_REGIME}) for name, by in found.items()]
+    return [one for one in listed if len({_alike(each) for each in one.given.values()}) > 1]
+
+
+def _alike(given: tuple[Given, ...]) -> frozenset[tuple[float, str]]:
+    """What a regime gives: every quantity with what it asks for besides."""
+    return frozenset(
+        (one.quantity, json.dumps({k: v for k, v in one.version.applies.items() if k != "rulebook"}, sort_keys=True))
+        for one in given
+    )
+
+
 def given(rules: Iterable[Rule], machine: Machine, boom_length: float, day: str) -> dict[str, list[Given]]:
     """Every value that `rules` give for a `machine` and `boom_length` [m] on a `day`, with all the rules giving it."""
     rules = list(rules)

@@ -64,6 +64,16 @@ def problems(document: Document, name: str) -> list[Problem]:
     return found
 
 
+def field_text(name: str, field: str, value: Any) -> str | None:
+    """What is wrong with a `value` for a `field` on top of the schema of this `name`, or None.
+
+    >>> field_text("machine", "id", "osprey"), field_text("machine", "kind", "tower")
+    (None, "'tower' is not known; write one of: telescopic lattice")
+    """
+    error = next(_Plain(schema(name)["properties"][field]).iter_errors(value), None)
+    return error.message if error else None
+
+
 def value_text(name: str, quantity: Any) -> str | None:
     """What is wrong with a quantity written for a rule value of this name, or None."""
     error = next(_Plain(_rule_value(name)).iter_errors(quantity), None)
@@ -74,6 +84,16 @@ def value_si(name: str, quantity: Any) -> float:
     """SI value of a quantity that stands for a rule value of this name."""
     number: float = to_si(_rule_value(name), quantity)
     return number
+
+
+def value_description(name: str) -> str | None:
+    """What a rule value of this `name` is, as the schema says; None for one it does not describe.
+
+    >>> value_description("dead_wraps")
+    'Wraps that always stay on the drum'
+    """
+    found: str | None = _values()["properties"].get(name, {}).get("description")
+    return found
 
 
 def known_values() -> frozenset[str]:

@@ -48,7 +48,9 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
     render = _fresh()
     try:
         folder = Path(os.environ.get("FIRMWRAP_DATA") or root / "rules")
-        site = render.site(folder, day, config.site_url, config.extra["fault"], Path(cache) if cache else None)
+        extra = config.extra
+        kept = Path(cache) if cache else None
+        site = render.site(folder, day, config.site_url, extra["fault"], kept, extra["profile"])
     except render.DataErrors as errors:
         raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
     _state.update(site=site, render=render, written={})

@@ -30,9 +30,11 @@ FLAGS = [
 ]
 
 
-def build(target: Path, data: Path | None = None, address: str | None = None) -> subprocess.CompletedProcess[str]:
+def build(
+    target: Path, data: Path | None = None, address: str | None = None, profile: str = "iso"
+) -> subprocess.CompletedProcess[str]:
     """A strict build into `target`, of the data folder if one is given, to be published at `address`."""
-    environment = os.environ | {"FIRMWRAP_DAY": DAY, "NO_MKDOCS_2_WARNING": "1"}
+    environment = os.environ | {"FIRMWRAP_DAY": DAY, "NO_MKDOCS_2_WARNING": "1", "FIRMWRAP_PROFILE": profile}
     if data is not None:
         environment["FIRMWRAP_DATA"] = str(data)
     if address is not None:
@@ -65,8 +67,8 @@ LONG = {  # long names of the last one
 
 @pytest.fixture(scope="session")
 def refused(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The site at an address of its own, with three more cranes in yards of their own: one with little room, one
-    without weights, one with long names.
+    """The site at an address of its own under the US profile, with three more cranes in yards of their own: a draft
+    with little room, one without weights, one with long names.
 
     The cranes of the fleet stay as they are: guidance pages quote their plans.
     """
@@ -83,8 +85,10 @@ def refused(tmp_path_factory: pytest.TempPathFactory) -> Path:
         for short, long in LONG.items() if id == "sandpiper" else ():
             assert crane.count(short) == 1, short
             crane = crane.replace(short, long)
+        if id == "robin":
+            crane = crane.replace("status: demonstration", "status: draft")
         (data / f"machines/{id}.yaml").write_text(crane, encoding="utf-8")
-    done = build(folder / "site", data, PUBLISHED)
+    done = build(folder / "site", data, PUBLISHED, "us")
     assert done.returncode == 0, done.stdout + done.stderr
     return folder / "site"
 

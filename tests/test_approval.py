@@ -1,4 +1,4 @@
-"""Demonstration, draft, approved: what each asks for, what a draft keeps away from, when a review is overdue."""
+"""An approved crane: what its pages say, when its review is overdue.  Drafts: test_new_machine.py."""
 
 from __future__ import annotations
 
@@ -36,25 +36,6 @@ def status(rules: Path, to: str) -> None:
 
 def html(site: render.Site, address: str) -> str:
     return next(page.html for page in site.pages if page.address == address)
-
-
-def test_every_page_of_a_draft_says_so_and_the_finder_leaves_it_out(rules: Path) -> None:
-    """The other crane stays what it was."""
-    status(rules, "draft")
-    site = render.site(rules, DUE)
-    said = site.words.get("common.draft")
-    assert said == "Draft data, not yet approved. No work may be planned on it."
-    mine = [page for page in site.pages if page.address.startswith("machines/hand-lattice/")]
-    assert {"machines/hand-lattice/50m/", "machines/hand-lattice/50m/briefing/"} <= {page.address for page in mine}
-    for page in mine:
-        assert f'<p class="fw-banner">{said}</p>' in page.html, page.address
-    names = {address: text for address, text in site.files.items() if address.endswith("/plan.html")}
-    assert said in names["machines/hand-lattice/50m/plan.html"]
-    assert all(said not in page.html for page in site.pages if page.address.startswith("machines/hand-telescopic/"))
-    found = json.loads(site.files["assets/finder.json"])
-    assert [crane["name"] for crane in found["cranes"]] == ["Telescopic crane worked by hand"]
-    for address in ("", "machines/"):
-        assert html(site, address).count("Draft, not approved.") == 1
 
 
 def test_an_approved_crane_has_no_banner_and_names_its_review(rules: Path) -> None:

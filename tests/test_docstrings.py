@@ -132,6 +132,7 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
         assert main(["chart", "--machine", "bittern", "--data", str(rules)]) == 0
         assert main(["chart", str(chart), "--machine", "bittern", "--data", str(rules)]) == 0
         assert main(["upkeep", "add", str(record), "--data", str(rules)]) == 0
+        assert main(["new", "machine", "osprey", "--data", str(rules)]) == 0
     finally:
         sys.setprofile(before)
     return codes

@@ -2,8 +2,9 @@
 (function () {
   var root = document.documentElement;
   var key = "firmwrap.units";
+  var first = document.currentScript.getAttribute("data-units") || "metric"; // the site's, until a reader chooses
   function read() {
-    try { return localStorage.getItem(key) === "us" ? "us" : "metric"; } catch (error) { return "metric"; }
+    try { return localStorage.getItem(key) || first; } catch (error) { return first; }
   }
   function show(units) {
     root.setAttribute("data-units", units);

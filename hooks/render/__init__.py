@@ -12,7 +12,20 @@ from typing import Any
 
 from calc import check
 from calc.files import Errors as DataErrors
-from hooks.render import checked, data_page, fault, feed, finder, machines, offline, records, rules, start, words
+from hooks.render import (
+    checked,
+    data_page,
+    fault,
+    feed,
+    finder,
+    machines,
+    offline,
+    profiles,
+    records,
+    rules,
+    start,
+    words,
+)
 from hooks.render.environment import environment
 from hooks.render.fleet import Fleet, Setting
 from hooks.render.guidance import Guide, guide, order
@@ -57,20 +70,27 @@ class Site:
 
 
 def site(
-    folder: Path, day: str, address: str | None = None, faults_to: str | None = None, cache: Path | None = None
+    folder: Path,
+    day: str,
+    address: str | None = None,
+    faults_to: str | None = None,
+    cache: Path | None = None,
+    profile: str = "iso",
 ) -> Site:
     """All that is generated from one data folder on one day, to be published at `address`; reports of faults go to
-    `faults_to`.  What is made of each crane is kept in the folder `cache`, if there is one, for the next build.
+    `faults_to`.  What is made of each crane is kept in the folder `cache`, if there is one, for the next build.  The
+    `profile` says which rules and units count where a crane says nothing else.
 
     Errors: DataErrors with every error of the data, located.
     """
-    data = check.load(folder)
+    data = check.load(folder, check.profile(profile))
     texts = words.load()
     env = environment(texts)
     fleet = Fleet(folder, data, Setting(env, texts, day, published(address)), Store(cache))
     first = [start.page(env, texts, data, day), machines.index(env, texts, data)]
     last = [
         *rules.pages(env, texts, data, day),
+        profiles.page(env, texts, data, day),
         data_page.page(env, texts, data, fleet.made()),
         checked.page(env, texts, data.rules, day),
         offline.page(env, texts, day),
@@ -83,6 +103,7 @@ def site(
     frame = {
         "day": day,
         "demonstration": any(m.status == "demonstration" for m in data.machines.values()),
+        "units": data.profile.units,
         "words": texts.get("frame"),
     }
     files = feed.files(data, day) | finder.file(texts, ((m, fleet.plans(id)) for id, m in data.machines.items()))

@@ -117,7 +117,7 @@ def keys(folder: Path, data: Data, setting: Setting) -> tuple[dict[str, str], di
     read = {path.relative_to(folder): content for path, content in store.files(folder).items()}
     code = {path.relative_to(ROOT): content for path, content in store.files(*(ROOT / at for at in SHOWS)).items()}
     installed = store.installed()
-    arguments = [setting.day, str(setting.home)]
+    site = [setting.day, data.profile.rulebook, data.profile.units]
 
     def key(id: str, places: tuple[str, ...], *more: str) -> str:
         others = data.machines.keys() - {id}
@@ -134,8 +134,8 @@ def keys(folder: Path, data: Data, setting: Setting) -> tuple[dict[str, str], di
         return store.digest([id, *more, *installed, *program, *mine])
 
     return (
-        {id: key(id, COMPUTES, setting.day) for id in data.machines},
-        {id: key(id, SHOWS, *arguments) for id in data.machines},
+        {id: key(id, COMPUTES, *site) for id in data.machines},
+        {id: key(id, SHOWS, *site, str(setting.home)) for id in data.machines},
     )
 
 

@@ -5,7 +5,7 @@ May import: calc.model, calc.rulebook, page, words, environment, quantity.  Must
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -126,9 +126,9 @@ def _said(version: RuleVersion | None, name: str, text: str | None) -> Markup | 
     return quantity(text, version.values[name]) if version and text is not None else None
 
 
-def conditions(words: Words, version: RuleVersion) -> Iterator[Markup]:
-    """Each fact the version asks for, in words: "lattice boom", "falls: 4 or more"."""
-    for fact, asked in version.applies.items():
+def conditions(words: Words, applies: Mapping[str, Any]) -> Iterator[Markup]:
+    """Each fact that a version asks for, in words: "lattice boom", "falls: 4 or more"."""
+    for fact, asked in applies.items():
         for keyword, wanted in asked.items():
             either = [_fact(words, fact, one) for one in (wanted if keyword == "enum" else [wanted])]
             bound = words.say(f"rules.bounds.{keyword}", value=Markup(words.get("rules.or")).join(either))
@@ -155,7 +155,7 @@ def _body(env: Environment, words: Words, found: Shown, day: str, title: str, at
         permanent=permanent,
         until=rulebook.until(found.rule, found.version),
         history=[(one, rulebook.standing(found.rule, one, day)) for one in found.rule.versions],
-        conditions=list(conditions(words, found.version)),
+        conditions=list(conditions(words, found.version.applies)),
         changed=changed,
         quantity=quantity,
     )
