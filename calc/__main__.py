@@ -153,7 +153,7 @@ def _cut(text: str) -> float:
 
 
 def _check(data: Data, call: argparse.Namespace) -> str:
-    return "\n".join([check.counts(data), *review.overdue(data, call.day)])
+    return "\n".join([check.counts(data), *check.unanswered(data), *review.overdue(data, call.day)])
 
 
 def _plan(data: Data, call: argparse.Namespace) -> str:

@@ -211,5 +211,14 @@ def counts(data: Data) -> str:
     return f"{', '.join(parts)}: no errors, {_number(len(findings), 'finding')} ({unanswered} unanswered)"
 
 
+def unanswered(data: Data) -> Iterator[str]:
+    """One line for every finding in the `data` that no engineer has answered: machine, place, what is odd, code."""
+    for machine in data.machines.values():
+        for finding in machine.findings:
+            if finding.answer is None:
+                said = finding.text[machine.units == "us"]
+                yield f"{machine.id}: {finding.where}: {said} ({finding.code})"
+
+
 def _number(count: int, word: str) -> str:
     return f"{count} {word}" if count == 1 else f"{count} {word}s"

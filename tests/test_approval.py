@@ -47,9 +47,9 @@ def test_an_approved_crane_has_no_banner_and_names_its_review(rules: Path) -> No
     page = html(site, "machines/hand-lattice/")
     assert "2026-11-26, &lt;b&gt;I. Falk&lt;/b&gt;, engineer; manual pages 2-1 to 5-8" in page
     assert f"{DUE} <a" in page and "overdue" not in page
-    feed = json.loads(site.files["data/v1/machines/hand-lattice.json"])
+    feed = json.loads(dict(site.files())["data/v1/machines/hand-lattice.json"])
     assert feed["approval"] == {"reviewer": "<b>I. Falk</b>, engineer", "date": "2026-11-26", "pages": "2-1 to 5-8"}
-    assert len(json.loads(site.files["assets/finder.json"])["cranes"]) == 2
+    assert len(json.loads(dict(site.files())["assets/finder.json"])["cranes"]) == 2
 
 
 def test_an_overdue_review_stands_on_top_of_the_page(rules: Path) -> None:

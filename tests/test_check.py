@@ -293,11 +293,15 @@ def test_findings(rules: Path, old: str, new: str, expected: list[tuple[str, str
 
 def test_a_finding_is_answered_in_the_file(rules: Path) -> None:
     edit(rules, "machines/heron.yaml", "mass: 2.3 kg/m", "mass: 2.6 kg/m")
-    assert check.counts(check.load(rules)).endswith("no errors, 1 finding (1 unanswered)")
+    data = check.load(rules)
+    assert check.counts(data).endswith("no errors, 1 finding (1 unanswered)")
+    (told,) = check.unanswered(data)
+    assert told.startswith("heron: rope.mass: is 2.6") and told.endswith(" (rope-mass)")
     answer = "{finding: rope-mass, where: rope.mass, answer: Weighed on the reel., by: N. N., date: '2026-11-03'}"
     edit(rules, "machines/heron.yaml", "configurations:", f"answers:\n  - {answer}\nconfigurations:")
     data = check.load(rules)
     assert data.machines["heron"].findings[0].answer == "Weighed on the reel. (N. N., 2026-11-03)"
+    assert not list(check.unanswered(data))
     assert check.counts(data).endswith("no errors, 1 finding (0 unanswered)")
 
 

@@ -20,7 +20,7 @@ CALC_LAYERS = [
     {"duty_csv"},
     {"check", "contract", "sensitivity", "choose"},
     {"outside"},
-    {"state", "readiness", "fitness", "shortening", "new_rope", "logged", "upkeep_add", "chart_csv"},
+    {"state", "readiness", "fitness", "shortening", "new_rope", "logged", "upkeep_add", "chart_csv", "template"},
     {"__main__"},
 ]
 

@@ -16,6 +16,8 @@ from playwright.sync_api import BrowserContext
 from calc import check, files, rulebook
 from calc.__main__ import main
 from calc.model import PROFILES
+from hooks.render import fleet, words
+from hooks.render.environment import environment
 
 PAGE = "rules/profiles/index.html"
 
@@ -37,6 +39,14 @@ def test_a_crane_that_says_nothing_follows_the_site(rules: Path, profile: str, u
     assert (crane.rulebook, crane.units) == (profile, units)
     assert check.case(data, "hand-lattice", "50m", None, DAY).values.dead_wraps == dead_wraps
     assert data.machines["hand-telescopic"].rulebook == "iso", "a crane may name its own"
+
+
+def test_what_is_kept_for_the_next_build_is_of_one_profile(rules: Path) -> None:
+    texts = words.load()
+    setting = fleet.Setting(environment(texts), texts, DAY, None)
+    iso, us = (fleet.keys(rules, check.load(rules, profile), setting) for profile in PROFILES.values())
+    for one, other in zip(iso, us, strict=True):
+        assert one.keys() == other.keys() and not set(one.values()) & set(other.values())
 
 
 def test_the_setting_of_the_site_counts_on_the_command_line(
