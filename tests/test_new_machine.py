@@ -192,7 +192,8 @@ def test_from_an_empty_file_and_a_table_to_plans_on_the_site(osprey: Path, capsy
     assert [crane["name"] for crane in cranes] == ["Lattice crane worked by hand"]
     for page in site.pages:
         if page.address in ("", "machines/"):
-            assert page.html.count("Draft, not approved.") == 1
+            assert page.html.count("Draft, not approved.") == page.html.count("<b>Demonstration.</b>") == 1
+    assert not site.frame["demonstration"], "the line on every page would be wrong on some"
 
 
 def test_approved_only_with_reviewer_day_and_pages(osprey: Path) -> None:

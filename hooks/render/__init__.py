@@ -102,7 +102,7 @@ def site(
     heads |= {page.address: page.head() for page in last}
     frame = {
         "day": day,
-        "demonstration": any(m.status == "demonstration" for m in data.machines.values()),
+        "demonstration": all(m.status == "demonstration" for m in data.machines.values()),
         "units": data.profile.units,
         "words": texts.get("frame"),
     }

@@ -21,7 +21,7 @@ def page(env: Environment, words: Words, data: Data, day: str) -> Page:
         "start.html",
         root=root(""),
         machines=machines,
-        demonstration=any(m.status == "demonstration" for m in machines),
+        demonstration=[m for m in machines if m.status == "demonstration"],
         day=day,
     )
     return Page(
