@@ -279,7 +279,7 @@ def test_rope_data_with_their_limits(machine: str) -> None:
     factor = math.floor(strength["design_factor"] * 10 + NEAR) / 10
     for regime, name in (("iso", "Design factor, ISO"), ("us", "Design factor, US")):
         asked = strength["regimes"][regime]
-        word = "within" if asked["enough"] else "outside"
+        word = "within the limit" if asked["enough"] else "outside the limit"
         assert f"{name} {factor:.1f}: {word} at least {asked['least']:g}" in said
     for ratio in order["ratios"]:
         if ratio["diameters"]:

@@ -95,9 +95,9 @@ def _where(words: Words, kinds: list[str], limits: int) -> str:
     """Where one of several limits of a criterion holds."""
     if limits == 1:
         return ""
-    if "crossover" in kinds and "drum" not in kinds:
-        return str(words.get("rope.limits.crossing"))
-    return str(words.get("rope.limits.not_bending" if kinds == ["straight"] else "rope.limits.elsewhere"))
+    if "straight" not in kinds:
+        return str(words.get("rope.limits.bending" if "drum" in kinds else "rope.limits.crossing"))
+    return str(words.get("rope.limits.not_bending" if len(kinds) == 1 else "rope.limits.elsewhere"))
 
 
 def _said(words: Words, fitness: Told, regime: str, one: Told) -> tuple[Markup, Markup]:
