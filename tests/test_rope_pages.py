@@ -370,6 +370,17 @@ def test_due_is_judged_by_the_date_of_the_phone(page: Page, address: str, today:
         assert ("Next inspection: due by 2026-12-13." in lines.nth(at).inner_text()) is not over
 
 
+def test_the_tile_of_a_crane_says_when_it_is_overdue(page: Page, address: str, built: Path) -> None:
+    tile = re.search(
+        r'rope/">Rope inspection<span>(.*?)</a>', (built / "machines/avocet/index.html").read_text("utf-8")
+    )
+    assert tile and "<span data-then hidden>" in tile[1] and "<span data-over>inspection overdue since" in tile[1]
+    page.clock.set_fixed_time(datetime.datetime.fromisoformat("2026-12-14T12:00:00"))
+    page.goto(address + "machines/bittern/")
+    said = page.locator(".fw-tile", has_text="Rope inspection").inner_text()
+    assert "inspection overdue since 2026-12-13" in said and "due by" not in said
+
+
 def test_overdue_on_the_day_of_the_build_is_not_undone_by_a_wrong_clock(page: Page, address: str, built: Path) -> None:
     """avocet: due by 2026-11-14, built on the 25th."""
     assert "<strong data-over>Overdue" in (built / "machines/avocet/rope/index.html").read_text(encoding="utf-8")

@@ -36,6 +36,7 @@ RULES = (  # what the page rests on, in the order in which it is shown
     "combined-severity",
 )  # fmt: skip
 DIFFERING = ("broken-wires-valley", "rope-oversize", "drum-and-sheave-diameter", "fleet-angle")  # name several numbers
+BOOST = 0.7  # in search: after the guidance page, whose title begins alike
 GRADES = (1770e6, 1960e6, 2160e6)  # N/m2
 
 
@@ -66,9 +67,17 @@ def in_few_words(words: Words, told: Told) -> Markup:
     elif own["outcome"] != "no-readings":
         said = words.say("rope.few.one", said=said)
     following = min((due["next"] for due in found["due"]), default=None)
-    if following is None:
-        return said
-    return words.say("rope.few.due", said=said, day=Markup("<time>{}</time>").format(following))
+    return said if following is None else said + Markup("; ") + _due(words, following, found["day"])
+
+
+def _due(words: Words, following: str, day: str) -> Markup:
+    """When an inspection is due, judged on a day; the page's script judges again by the date of the phone."""
+    over = day > following
+    texts = (words.say(f"rope.few.{name}", day=Markup("<time>{}</time>").format(following)) for name in ("due", "over"))
+    hidden = [Markup(" hidden") if hide else Markup("") for hide in (over, not over)]
+    line = Markup('<span data-due="{}" data-as-of="{}"><span data-then{}>{}</span><span data-over{}>{}</span></span>')
+    then, past = zip(hidden, texts, strict=True)
+    return line.format(following, day, *then, *past)
 
 
 def _regime(words: Words, judged: Found) -> Markup:
@@ -131,6 +140,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         search_text=words.get("rope.search").format(machine=machine.name),
         toc=headings(body),
         html=body,
+        boost=BOOST,
     )
 
 

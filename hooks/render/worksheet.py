@@ -24,7 +24,7 @@ from hooks.render.words import Words
 
 Found = Mapping[str, Any]
 
-BOOST = 0.8  # in search: after the page of the rope
+BOOST = 0.5  # in search: after the page of the rope
 LINES = 14  # of the table of readings; what the log does not fill in stays empty
 SAME_PLACE = 1.0  # m along the rope
 KINDS = ("crossover", "sheaves")  # places whose limits differ; the end fitting has a criterion of its own
