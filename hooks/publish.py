@@ -2,8 +2,9 @@
 
 May import: MkDocs, hooks.seal, and through `_fresh` the project.  Must not know: machines, plans, templates.
 
-Bodies live in memory.  MkDocs and its search see headings and one summary paragraph each; the ready body takes their
-place when the page is written.  That keeps numbers out of the search index, the index small and the build fast.
+MkDocs and its search see headings and one summary paragraph of a page; the ready body takes their place when the page
+is written.  That keeps numbers out of the search index, the index small and the build fast.  Pages of cranes are many
+and alike: MkDocs renders one frame for each depth, and they are put into it.
 """
 
 from __future__ import annotations
@@ -13,13 +14,19 @@ import html
 import os
 import re
 import sys
-from functools import partial
+from collections.abc import Iterator, Mapping
+from functools import cache, partial
+from itertools import chain
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
+from jinja2 import Environment
+from mkdocs.commands.build import get_context
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as SitePage
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
@@ -27,6 +34,7 @@ from hooks import seal
 
 _BLANK = re.compile(r"(?<=>)\s*\n\s*(?=<)")  # the frame's own indents are a quarter of it
 _INDENT = re.compile(r"\s*\n\s*")
+_MARK = re.compile("@@([a-z_]+)@@")  # in a frame: an attribute of the page goes here
 START, END = "<!-- content: start -->", "<!-- content: end -->"
 SCRIPT = "assets/frame.js"  # of every page, with words and settings in front
 UNUSED = ("assets/javascripts/lunr/", "assets/images/favicon.png")  # of the theme: never asked for by any page
@@ -44,18 +52,21 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
     day = os.environ.get("FIRMWRAP_DAY") or datetime.datetime.now(datetime.UTC).date().isoformat()
     midnight = datetime.datetime.fromisoformat(day).replace(tzinfo=datetime.UTC)
     os.environ["SOURCE_DATE_EPOCH"] = str(int(midnight.timestamp()))
-    cache = os.environ.get("FIRMWRAP_CACHE", str(root / "build/cache"))
+    kept = os.environ.get("FIRMWRAP_CACHE", str(root / "build/cache"))
     render = _fresh()
     try:
         folder = Path(os.environ.get("FIRMWRAP_DATA") or root / "rules")
         extra = config.extra
-        kept = Path(cache) if cache else None
-        site = render.site(folder, day, config.site_url, extra["fault"], kept, extra["profile"])
+        cache = Path(kept) if kept else None
+        site = render.site(folder, day, config.site_url, extra["fault"], cache, extra["profile"])
     except render.DataErrors as errors:
         raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
     _state.update(site=site, render=render, written={})
-    _state["pages"] = {f"{address}index.md": head for address, head in site.heads.items()}
-    config.extra["firmwrap"] = {**site.frame, "serving": _state["serving"], "build": seal.BUILD}
+    _state["pages"] = {f"{address}index.md": site.heads[address] for address in site.own}
+    of_cranes = [head for address, head in site.heads.items() if address not in site.own]
+    _state["of_cranes"] = of_cranes
+    more = {"serving": _state["serving"], "build": seal.BUILD, "of_cranes": [head.address for head in of_cranes]}
+    config.extra["firmwrap"] = {**site.frame, **more}
     return config
 
 
@@ -81,11 +92,31 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
     made["manifest.webmanifest"] = _state["render"].manifest(config.site_name, config.site_description)
     for address, content in made.items():
         file = File.generated(config, address, content=content, inclusion=InclusionLevel.NOT_IN_NAV)
-        if file.dest_uri in taken:
-            raise PluginError(f"docs/{taken[file.dest_uri]}: a generated page has this address; move or rename it")
+        _demand_free(file.dest_uri, taken)
         files.append(file)
+    for head in _state["of_cranes"]:
+        _demand_free(f"{head.address}index.html", taken)
     _guidance(files)
     return files
+
+
+def _demand_free(address: str, taken: Mapping[str, str]) -> None:
+    if address in taken:
+        raise PluginError(f"docs/{taken[address]}: a generated page has this address; move or rename it")
+
+
+def on_nav(nav: Navigation, config: MkDocsConfig, files: Files) -> None:
+    _state["nav"] = nav
+
+
+def on_env(env: Environment, config: MkDocsConfig, files: Files) -> None:
+    """The pages of cranes, which MkDocs does not know, go into the search index."""
+    _state["env"] = env
+    plugin: Any = config.plugins["material/search"]
+    for head in _state["of_cranes"]:
+        page = SimpleNamespace(url=head.address)
+        page.content = _describe(page, head)
+        plugin.search_index.add_entry_from_context(page)
 
 
 def _settings(files: Files, config: MkDocsConfig) -> str:
@@ -117,6 +148,11 @@ def on_page_content(content: str, page: SitePage, config: MkDocsConfig, files: F
     if ready is None:
         _state["written"][page.file.src_uri] = content
         return f"{START}{_state['render'].summary(content)}{END}"
+    return f"{START}{_describe(page, ready)}{END}"
+
+
+def _describe(page: Any, ready: Any) -> str:
+    """Give the page what its frame and search ask for; what search takes in."""
     title = html.escape(ready.title)
     page.title = title
     page.meta = {"description": html.escape(ready.description), "noindex": not ready.indexed}
@@ -124,7 +160,7 @@ def on_page_content(content: str, page: SitePage, config: MkDocsConfig, files: F
     top = AnchorLink(title, "top-of-page", 1)
     top.children = [AnchorLink(html.escape(text), id, 2) for id, text in ready.toc]
     page.toc = TableOfContents([top])
-    return f'{START}<h1 id="top-of-page">{title}</h1><p>{html.escape(ready.search_text)}</p>{END}'
+    return f'<h1 id="top-of-page">{title}</h1><p>{html.escape(ready.search_text)}</p>'
 
 
 def on_post_page(output: str, page: SitePage, config: MkDocsConfig) -> str:
@@ -138,14 +174,37 @@ def on_post_page(output: str, page: SitePage, config: MkDocsConfig) -> str:
     return _lean(before) + body + _lean(after)
 
 
+def _of_cranes(config: MkDocsConfig) -> Iterator[tuple[str, str]]:
+    """Every page of a crane in its frame: address of the file, content."""
+    site = _state["site"]
+
+    @cache
+    def frame(depth: int, toc: tuple[tuple[str, str], ...], indexed: bool) -> tuple[str, str]:
+        page = SitePage(None, File.generated(config, f"machines/{'-/' * (depth - 1)}index.md", content=""), config)
+        pattern = SimpleNamespace(title="@@title@@", description="@@description@@", toc=toc, indexed=indexed)
+        _describe(page, SimpleNamespace(**vars(pattern), search_text="", boost=1.0))
+        page.content = f"{START}<h1></h1>{END}"  # without a heading of its own the theme would add one
+        page.canonical_url = config.site_url and f"{config.site_url}@@address@@"
+        output = _state["env"].get_template("main.html").render(get_context(_state["nav"], [], config, page))
+        before, _, rest = output.partition(START)
+        return _lean(before), _lean(rest.partition(END)[2])
+
+    for head in _state["of_cranes"]:
+        before, after = frame(head.address.count("/"), head.toc, head.indexed)
+        text = {name: html.escape(getattr(head, name)) for name in ("title", "description", "address")}
+        filled = _MARK.sub(lambda found, text=text: text[found[1]], before)  # type: ignore[misc]
+        yield f"{head.address}index.html", filled + site.body(head.address) + after
+
+
 def _lean(frame: str) -> str:
     """The frame without the blanks between its elements; nothing in it hangs on them."""
     return _INDENT.sub("\n", _BLANK.sub("", frame))
 
 
 def on_post_build(config: MkDocsConfig) -> None:
-    """The data files; then names, build and list for the copy on a phone, of which there is none while serving."""
-    for address, content in _state["site"].files():
+    """Pages of cranes and data files; then names, build and list for the copy on a phone, of which there is none while
+    serving."""
+    for address, content in chain(_of_cranes(config), _state["site"].files()):
         target = Path(config.site_dir, address)
         if target.exists():
             raise PluginError(f"docs/{address}: a generated file has this address; move or rename it")

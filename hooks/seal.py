@@ -1,6 +1,6 @@
 """Finish a build so that it opens without a signal and never mixes with another: names, build, list, worker.
 
-May import: the standard library, hooks.release.  Must not know: MkDocs, templates, plans.
+May import: the standard library.  Must not know: MkDocs, templates, plans.
 
 Every own script, stylesheet and table gets its hash into its name: a page never meets one of another build.  Every page
 says to which build it belongs.  The list of [address, hash] is what the worker fills the copy on the phone from; the
@@ -18,8 +18,6 @@ from dataclasses import dataclass
 from html import unescape
 from pathlib import Path
 from typing import Any
-
-from hooks.release import digest
 
 BUILD = "0" * 12  # in every page, until the build has its name
 WORKER = "assets/worker.js"
@@ -45,23 +43,41 @@ class Options:
 def seal(folder: Path, day: str, options: Options, save_button: Callable[[str, str], str]) -> None:
     """Finish the build in `folder`; `save_button(crane, size)` is for the page of a crane that is saved by hand."""
     names = _hash_names(folder)
-    pages = sorted(folder.rglob("*.html"))
-    for path in pages:
-        path.write_text(_renamed(path.read_text(encoding="utf-8"), names), encoding="utf-8")
-    packed = {path: len(gzip.compress(path.read_bytes(), 6)) for path in _listed(folder)}
+    paths = sorted(path for path in folder.rglob("*") if path.is_file())
+    pages = [path for path in paths if path.suffix == ".html"]
+    hashes: dict[Path, str] = {}
+    packed: dict[Path, int] = {}
+    for path in paths:
+        content = path.read_bytes()
+        if path.suffix == ".html":
+            content = _renamed(content.decode(), names).encode()
+            path.write_bytes(content)
+        hashes[path] = _hash(content)
+        if _listed(folder, path):
+            packed[path] = len(gzip.compress(content, 6))
     cranes: dict[str, list[Path]] = {}
     if sum(packed.values()) > 1000 * options.whole_site_up_to_kb:
         cranes = _cranes(folder, packed)
-        for crane, paths in cranes.items():
+        for crane, below in cranes.items():
             page = folder / "machines" / crane / "index.html"
-            button = save_button(crane, size(sum(packed[path] for path in paths)))
+            button = save_button(crane, size(sum(packed[path] for path in below)))
             before, end, after = page.read_text(encoding="utf-8").partition("</h1>")
             page.write_text(before + end + button + after, encoding="utf-8")
-    build = digest(folder)
+            hashes[page] = _hash(page.read_bytes())
+    build = _name(folder, hashes)
     for path in pages:
-        text = path.read_text(encoding="utf-8")
-        path.write_text(_STAMP.sub(f'data-build="{build}"', text, count=1), encoding="utf-8")
-    _publish(folder, build, day, options, _list(folder, packed, cranes))
+        content = _STAMP.sub(f'data-build="{build}"', path.read_text(encoding="utf-8"), count=1).encode()
+        path.write_bytes(content)
+        hashes[path] = _hash(content)
+    _publish(folder, build, day, options, _list(folder, packed, hashes, cranes))
+
+
+def _name(folder: Path, hashes: Mapping[Path, str]) -> str:
+    """Name of a build: 12 hex digits over every file's path and content."""
+    found = hashlib.sha256()
+    for path, content in hashes.items():
+        found.update(f"{path.relative_to(folder).as_posix()}\0{content}\0".encode())
+    return found.hexdigest()[:12]
 
 
 def size(count: int) -> str:
@@ -99,7 +115,13 @@ def _renamed(text: str, names: Mapping[str, str]) -> str:
     if not names:
         return text
     old = "|".join(map(re.escape, names))
-    return re.sub(rf'(?<=assets/)({old})(?=")|(?<="\./)({old})(?=")', lambda found: names[found[0]], text)
+
+    def new(found: re.Match[str]) -> str:
+        at = found.start()
+        ours = text.startswith("assets", at - 6) or text.startswith('".', at - 2)
+        return f"/{names[found[1]]}" if ours else found[0]
+
+    return re.sub(rf'/({old})(?=")', new, text)  # to begin with what is before the name would take ten times as long
 
 
 def _hash(content: bytes) -> str:
@@ -107,14 +129,10 @@ def _hash(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()[:32]
 
 
-def _listed(folder: Path) -> list[Path]:
-    """Every file that a page may ask for without a signal."""
-    found = []
-    for path in sorted(p for p in folder.rglob("*") if p.is_file()):
-        name = path.relative_to(folder).as_posix()
-        if name != WORKER and not LEFT_OUT.fullmatch(name):
-            found.append(path)
-    return found
+def _listed(folder: Path, path: Path) -> bool:
+    """Whether a page may ask for this file without a signal."""
+    name = path.relative_to(folder).as_posix()
+    return name != WORKER and not LEFT_OUT.fullmatch(name)
 
 
 def _cranes(folder: Path, packed: Mapping[Path, int]) -> dict[str, list[Path]]:
@@ -125,13 +143,15 @@ def _cranes(folder: Path, packed: Mapping[Path, int]) -> dict[str, list[Path]]:
     return found
 
 
-def _list(folder: Path, packed: Mapping[Path, int], cranes: Mapping[str, list[Path]]) -> dict[str, Any]:
+def _list(
+    folder: Path, packed: Mapping[Path, int], hashes: Mapping[Path, str], cranes: Mapping[str, list[Path]]
+) -> dict[str, Any]:
     """What the worker fills the copy from: files of everybody, and of each crane that is saved by hand."""
     by_hand = {path for paths in cranes.values() for path in paths}
     shared = [path for path in packed if path not in by_hand]
 
     def entries(paths: list[Path]) -> dict[str, Any]:
-        files = [[_address(folder, path), _hash(path.read_bytes())] for path in paths]
+        files = [[_address(folder, path), hashes[path]] for path in paths]
         return {"files": files, "bytes": sum(packed[path] for path in paths)}
 
     found = entries(shared)

@@ -100,10 +100,11 @@ def digest(parts: Iterable[str]) -> str:
 
 
 def files(*places: Path) -> dict[Path, str]:
-    """The digest of every file at or under these places."""
+    """The digest of every file at or under these places, also behind links to folders."""
     found = {}
     for place in places:
-        for path in sorted(place.rglob("*")) if place.is_dir() else (place,):
+        below = (Path(at, name) for at, _, names in os.walk(place, followlinks=True) for name in names)
+        for path in sorted(below) if place.is_dir() else (place,):
             if path.is_file() and "__pycache__" not in path.parts:
                 found[path] = hashlib.sha256(path.read_bytes()).hexdigest()
     return found

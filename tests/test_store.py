@@ -106,6 +106,16 @@ def test_what_a_crane_rests_on_makes_it_anew(
     assert warm == contents(rules, None)
 
 
+def test_what_stands_behind_a_link_counts(rules: Path, tmp_path: Path) -> None:
+    shutil.move(rules / "rulebook", tmp_path / "shared")
+    (rules / "rulebook").symlink_to(tmp_path / "shared")
+    data = check.load(rules)
+    setting = fleet.Setting(ENV, WORDS, DAY, None)
+    before = fleet.keys(rules, data, setting)
+    edit(rules, "rulebook/wind.yaml", "title: ", "title: The ")
+    assert not set(fleet.keys(rules, data, setting)[0].values()) & set(before[0].values())
+
+
 def test_day_and_address_count(rules: Path, tmp_path: Path, made: list[str]) -> None:
     contents(rules, tmp_path / "cache")
     made.clear()
