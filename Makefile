@@ -25,8 +25,10 @@ test: venv
 	.venv/bin/python -m pytest --numprocesses 4
 
 # Every plan of the fleet and of 2,000 random machines computed a second time in another way: worst differences, jumps.
+# The whole site built twice, in other folders and settings: the same bytes.
 long: venv
 	cd tests && ../.venv/bin/python -m independent
+	.venv/bin/python tests/test_reproducible.py
 
 # What Lighthouse says of the published site on a phone, median of five runs a page, against the goals; needs npm.
 audit: site tests/audit/node_modules
