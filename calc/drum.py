@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass
-from functools import lru_cache
 from math import atan2, pi
 
 from calc import ROUNDING
@@ -56,7 +55,6 @@ def layer_diameter(groove_root_diameter: float, rope_diameter: float, rise_ratio
     return groove_root_diameter + rope_diameter * (1 + 2 * rise_ratio * (layer - 1))
 
 
-@lru_cache
 def layers(
     groove_root_diameter: float,
     rope_diameter: float,

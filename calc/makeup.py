@@ -6,7 +6,6 @@ May import: model.  Must not know: booms, charts, drums.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import combinations, product
 from math import ceil, floor
 
@@ -59,7 +58,6 @@ def stack_height(parts: tuple[tuple[Weight, int], ...], length: float, width: fl
     return height
 
 
-@lru_cache
 def loads(yard: Yard) -> tuple[Load, ...]:
     """Every mass the yard can make up within its stack height, lightest first, each from the fewest pieces.
 
@@ -86,7 +84,6 @@ def loads(yard: Yard) -> tuple[Load, ...]:
     return tuple(load for _, (_, load) in sorted(best.items()))
 
 
-@lru_cache
 def slings(yard: Yard) -> tuple[Slings, ...]:
     """Every sling length at hand: the slings used first, then with each set of extensions, shortest first.
 

@@ -5,7 +5,6 @@ May import: the standard library.  Must not know: machines, rules, geometry of t
 
 from __future__ import annotations
 
-from functools import cache
 from math import ceil, exp, log, pi
 
 from calc import ROUNDING, STANDARD_GRAVITY
@@ -13,7 +12,6 @@ from calc import ROUNDING, STANDARD_GRAVITY
 HAULING, STANDING, PAYING_OUT = 1, 0, -1
 
 
-@cache
 def fall_sums(falls: int, factor: float) -> tuple[float, float]:
     """The two sums over the falls in the force balance of the block.
 
@@ -36,13 +34,9 @@ def fall_sums(falls: int, factor: float) -> tuple[float, float]:
         raise ValueError(f"falls is {falls}; there is at least 1")
     if not factor > 0:
         raise ValueError(f"factor is {factor}; it lies above 0")
-    forces = rope = 0.0
-    for j in range(1, falls + 1):
-        forces += factor ** (j - 1)
-        if j % 2:
-            rope += (1 + factor**j) / (1 + factor)
-        else:
-            rope += factor * (1 + factor ** (j - 1)) / (1 + factor)
+    forces = float(falls) if factor == 1 else (1 - factor**falls) / (1 - factor)
+    # the numerators: f^j summed over all falls, 1 for each odd one, f for each even one
+    rope = (factor * forces + (falls + 1) // 2 + factor * (falls // 2)) / (1 + factor)
     return forces, rope
 
 

@@ -9,13 +9,16 @@ is a function of it and is stored nowhere.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from math import cos
 from typing import NamedTuple
 
 from calc import ROUNDING, STANDARD_GRAVITY, boom, capacity, drum, makeup, reeving
 from calc.model import Block, Case, Chart
+
+# many cranes of one yard
+_loads, _slings = lru_cache(makeup.loads), lru_cache(makeup.slings)
 
 
 class State(NamedTuple):
@@ -74,11 +77,11 @@ class Crane:
 
     @cached_property
     def loads(self) -> tuple[makeup.Load, ...]:
-        return makeup.loads(self.case.yard)
+        return _loads(self.case.yard)
 
     @cached_property
     def slings(self) -> tuple[makeup.Slings, ...]:
-        return makeup.slings(self.case.yard)
+        return _slings(self.case.yard)
 
     @cached_property
     def rope_weight(self) -> float:

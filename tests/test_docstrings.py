@@ -115,8 +115,8 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
     chart.write_text("radius (m),54 m (t)\n10,92.8\n12,69\n", encoding="utf-8")
     record = rules.parent / "record.json"
     record.write_text(json.dumps(a_record()), encoding="utf-8")
-    for param in FUNCTIONS:
-        clear = getattr(param.values[2], "cache_clear", None)  # what is kept is not called again
+    for value in [value for module in MODULES.values() for value in vars(module).values()]:
+        clear = getattr(value, "cache_clear", None)  # what is kept is not called again
         if clear:
             clear()
     before = sys.getprofile()

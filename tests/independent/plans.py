@@ -13,15 +13,24 @@ from typing import Any
 import numpy as np
 
 from calc import check, contract
+from calc.model import Case
 
 
-def of_every_boom(folder: Path, day: str) -> Iterator[dict[str, Any]]:
-    """Every plan of a data folder: each machine, configuration and boom length."""
-    data = check.load(folder)
+def cases(data: check.Data, day: str) -> Iterator[Case]:
+    """Every machine, configuration and boom length of the data."""
     for machine in data.machines.values():
         for configuration in machine.configurations:
             for chart in configuration.charts:
-                yield contract.plan(check.case(data, machine.id, chart.slug, configuration.id, day))
+                yield check.case(data, machine.id, chart.slug, configuration.id, day)
+
+
+def named(case: Case) -> str:
+    return f"{case.machine.id}-{case.chart.slug}-{case.configuration.id}"
+
+
+def of_every_boom(folder: Path, day: str) -> Iterator[dict[str, Any]]:
+    """Every plan of a data folder."""
+    return (contract.plan(case) for case in cases(check.load(folder), day))
 
 
 def one_of_each_machine(folder: Path, day: str, seed: int) -> Iterator[dict[str, Any]]:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
-from copy import deepcopy
 from typing import Any
 
 import pytest
 
+from calc import check, contract
+from calc.model import Case
 from independent import agreement, machines, plans
 from independent.compared import STEPS, Compared
 
 SEED, MACHINES = 1, 200
 DAY = "2026-11-25"
+FLEET = check.load(machines.RULES)
 
 
 def disagreements(compared: list[Compared]) -> str:
@@ -36,15 +38,9 @@ def compared(random_plans: list[dict[str, Any]]) -> list[Compared]:
     return compare(random_plans)
 
 
-@pytest.fixture(scope="module")
-def fleet() -> list[dict[str, Any]]:
-    return list(plans.of_every_boom(machines.RULES, DAY))
-
-
-@pytest.mark.parametrize("machine", sorted(path.stem for path in (machines.RULES / "machines").glob("*.yaml")))
-def test_fleet(fleet: list[dict[str, Any]], machine: str) -> None:
-    its_plans = [plan for plan in fleet if plan["machine"] == machine]
-    assert its_plans and not disagreements(compare(its_plans))
+@pytest.mark.parametrize("case", plans.cases(FLEET, DAY), ids=plans.named)
+def test_fleet(case: Case) -> None:
+    assert not disagreements(compare([contract.plan(case)]))
 
 
 def test_random_machines(random_plans: list[dict[str, Any]], compared: list[Compared]) -> None:
@@ -71,9 +67,9 @@ def test_the_random_machines_are_of_all_kinds(
     assert len(refusals) >= 3
 
 
-def test_a_wrong_number_would_show(fleet: list[dict[str, Any]]) -> None:
+def test_a_wrong_number_would_show() -> None:
     """One metre of rope, one percent of tension or one row of a chart amiss, and the two no longer agree."""
-    plan = deepcopy(next(p for p in fleet if p["boom"] == "54m" and p["machine"] == "bittern"))
+    plan = contract.plan(check.case(FLEET, "bittern", "54m", None, DAY))
     last = plan["methods"][0]["passes"][-1]
     last["moves"][-1]["rope_on_drum_m"][1] += 1
     last["moves"][-2]["drum_tension_share"][0] *= 1.03
