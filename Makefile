@@ -3,7 +3,7 @@ PYTHON  ?= python3
 ADDRESS ?= 127.0.0.1:8000
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: venv serve site test long audit check
+.PHONY: venv serve site test long mutants audit check
 
 venv: .venv/ready
 
@@ -37,6 +37,10 @@ audit: site tests/audit/node_modules
 tests/audit/node_modules: tests/audit/package-lock.json
 	npm ci --prefix tests/audit
 	touch $@
+
+# Every small change of a formula must make a test fail.
+mutants: venv
+	.venv/bin/python tests/mutants.py
 
 check: venv
 	.venv/bin/python -m ruff check .

@@ -62,7 +62,7 @@ def minimum_breaking_force(diameter: float, construction: str, grade: float) -> 
     >>> round(minimum_breaking_force(0.020, "6x7 FC", 1770e6))
     235056
     """
-    _check("diameter", diameter, LEAST_DIAMETER, MOST_DIAMETER, "m")
+    _check_diameter(diameter)
     _check("grade", grade, LEAST_GRADE, MOST_GRADE, "N/m2")
     factors = _factors(construction)
     factor = factors.force_factor
@@ -87,7 +87,7 @@ def mass_per_length(diameter: float, construction: str) -> float:
     >>> round(mass_per_length(0.020, "6x7 FC"), 3)
     1.38
     """
-    _check("diameter", diameter, LEAST_DIAMETER, MOST_DIAMETER, "m")
+    _check_diameter(diameter)
     return _factors(construction).mass_factor * diameter**2 * 1e4
 
 
@@ -107,7 +107,7 @@ def metallic_area(diameter: float, construction: str) -> float:
     >>> round(metallic_area(0.020, "6x36WS-IWRC") * 1e6)
     184
     """
-    _check("diameter", diameter, LEAST_DIAMETER, MOST_DIAMETER, "m")
+    _check_diameter(diameter)
     return _factors(construction).area_factor * diameter**2
 
 
@@ -174,7 +174,7 @@ def diameter_decrease(reference: float, measured: float, diameter: float) -> flo
     >>> round(diameter_decrease(0.0412, 0.0385, 0.040), 4)
     0.0675
     """
-    _check("diameter", diameter, LEAST_DIAMETER, MOST_DIAMETER, "m")
+    _check_diameter(diameter)
     for name, value in (("reference", reference), ("measured", measured)):
         if not value > 0:
             raise ValueError(f"{name} is {value} m; it lies above 0 m")
@@ -198,7 +198,7 @@ def diameter_at_decrease(reference: float, decrease: float, diameter: float) -> 
     >>> round(diameter_at_decrease(0.0412, 0.075, 0.040), 4)
     0.0382
     """
-    _check("diameter", diameter, LEAST_DIAMETER, MOST_DIAMETER, "m")
+    _check_diameter(diameter)
     if not reference > 0:
         raise ValueError(f"reference is {reference} m; it lies above 0 m")
     if not decrease >= 0:
@@ -222,7 +222,7 @@ def diameters_across(across: float, diameter: float) -> float:
     >>> diameters_across(0.360, 0.020)
     18.0
     """
-    _check("diameter", diameter, LEAST_DIAMETER, MOST_DIAMETER, "m")
+    _check_diameter(diameter)
     if not across > 0:
         raise ValueError(f"across is {across} m; it lies above 0 m")
     return across / diameter
@@ -232,6 +232,10 @@ def _factors(construction: str) -> Construction:
     if construction not in CONSTRUCTIONS:
         raise ValueError(f"construction is {construction!r}; known are {', '.join(CONSTRUCTIONS)}")
     return CONSTRUCTIONS[construction]
+
+
+def _check_diameter(diameter: float) -> None:
+    _check("diameter", diameter, LEAST_DIAMETER, MOST_DIAMETER, "m")
 
 
 def _check(name: str, value: float, least: float, most: float, unit: str) -> None:
