@@ -11,17 +11,11 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from a_rig import END, LOAD, LOADED, at, moves, slings, straight
 
 from calc import ROUNDING, drum, reeving, winding
 from calc.rig import State
 from calc.winding import Move
-
-# A state here is told by its radius: rope on the drum is the radius in metres, the tension is given by radius.
-LOAD = 5000.0
-
-
-def at(radius: float, load: float = LOAD, hook_height: float = 3.0) -> State:
-    return State(40.0, radius, hook_height, 4, load, 2.0)
 
 
 def rig(**tensions: float) -> Any:
@@ -38,10 +32,6 @@ def rig(**tensions: float) -> Any:
         rope_on_drum=lambda state: state.radius,
         tension=tension,
     )
-
-
-def moves(*named: tuple[str, float, float]) -> tuple[Move, ...]:
-    return tuple(Move(name, at(before), at(after)) for name, before, after in named)
 
 
 OUT = moves(("luff-out", 100, 120))
@@ -226,453 +216,362 @@ def test_duration() -> None:
     assert winding.duration(timed(power=0.2, lead=0.5), lifting(10, 30), False) == pytest.approx(100.0 + 30.0)
 
 
-# -- the pass after a pass --------------------------------------------------------------------------------------------
+# -- single moves -----------------------------------------------------------------------------------------------------
 
-
-def slings(length: float, capacity: float = 9000.0) -> Any:
-    return SimpleNamespace(length=length, mass=100.0 + length, capacity=capacity)
-
-
-LOADED: Any = SimpleNamespace(mass=5000.0)
-END = State(40.0, 20.0, 3.0, 4, 5102.0, 2.0)  # landed: head at 30 m, slings of 2 m
-
-
-def straight(hand: tuple[Any, ...] = (), **more: Any) -> Any:
-    """A rig on a boom whose head stands at 50 m less the radius, 10 m the least; clearance 0.5 m, block 1 m high."""
-    at_hand: Any = SimpleNamespace(
-        head=lambda length, radius: 50.0 - radius,
-        radius_at_head=lambda length, height: 50.0 - height,
-        least_radius=lambda length: 10.0,
-        slings=hand,
-        dead_rope=4.0,
-        case=SimpleNamespace(
-            values=SimpleNamespace(clearance=0.5, least_gain_share=0.02, most_passes=3, target_share=0.8),
-            machine=SimpleNamespace(
-                rope=SimpleNamespace(length=100.0),
-                boom=SimpleNamespace(load_return="other-winch", pivot_forward=1.0, telescoping=0.1),
-                reeving=SimpleNamespace(upper_stop=2.0),
-                kind="telescopic",
-            ),
-            chart=SimpleNamespace(boom_length=40.0),
-            yard=SimpleNamespace(load_height=1.0),
-        ),
-    )
-    block = SimpleNamespace(height=1.0, mass=400.0)
-    return SimpleNamespace(crane=at_hand, falls=4, block=block, **more)
-
-
-def test_moves_of_the_next_pass(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Longer slings raise hook and head alike; 8 m of overlap on four falls are 2 m of head; none above 40 m."""
-    out = Move("land", at(35.0), at(35.0))
-
-    def further(rig: Any, low: State) -> tuple[Move, ...]:
-        if low.sling_length == 2.5:
-            raise winding.Refusal("no-room-to-luff")
-        return (Move("luff-out", low, at(35.0)), out)
-
-    monkeypatch.setattr(winding, "relaxed_rope", lambda rig, state: 8.0 if state == END else 0.0)
-    monkeypatch.setattr(winding, "luff_out_and_land", further)
-    hand = (*(slings(n) for n in (1.5, 2.0, 2.5)), slings(3.0, 5000.0), slings(4.0, 4999.0), slings(9.5), slings(9.6))
-    before: Any = SimpleNamespace(moves=(out, Move("land", at(1.0), END)), slings=hand[1])
-    found = list(winding.next_moves(straight(hand), LOADED, before))
-    assert [one.length for one, _ in found] == [3.0, 9.5]  # what luffs no further is left out, too
-    picked = State(40.0, 19.0, 4.0, 4, 5103.0, 3.0)
-    restart = State(40.0, 16.5, 4.5, 4, 5103.0, 3.0)
-    empty = {"load": 0.0, "sling_length": 0.0}
-    assert found[0][1] == (
-        Move("luff-in", END._replace(**empty), picked._replace(**empty)),
-        Move("pick", picked, picked._replace(hook_height=4.5)),
-        Move("luff-in", picked._replace(hook_height=4.5), restart),
-        Move("luff-out", restart, at(35.0)),
-        out,
-    )
-    close = list(winding.next_moves(straight((slings(2.75),)), LOADED, before))
-    assert len(close) == 1  # any longer slings, however little
-
-
-def test_next_pass_takes_most_rope_and_the_shortest_slings_of_equals(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A gain of 2 m of 100 is the least; 50 m were firm before, from 10 m on."""
-    ends: dict[str, float] = {}
-    refused: set[str] = set()
-
-    def check(rig: Any, moves: Any) -> None:
-        if moves in refused:
-            raise winding.Refusal("line-pull")
-
-    def firm_end(rig: Any, moves: Any, firm_from: float, firm_before: float) -> float:
-        assert (firm_from, firm_before) == (10.0, 60.0)
-        return ends[moves]
-
-    monkeypatch.setattr(winding, "next_moves", lambda rig, load, before: iter([(key, key) for key in ends]))
-    monkeypatch.setattr(winding, "firm_end", firm_end)
-    monkeypatch.setattr(winding, "check", check)
-    monkeypatch.setattr(winding, "finish", lambda rig, *given: given)
-    before: Any = SimpleNamespace(firm_rope=50.0, firm_from=10.0, firm_to=60.0)
-
-    def chosen(**found: float) -> Any:
-        ends.clear()
-        ends.update(found)
-        return winding.next_pass(straight(), LOADED, before)
-
-    assert chosen(a=70.0, b=70.0, c=69.0) == ("a", "a", before, "other-winch")
-    assert chosen(a=70.0 * (1 - 1e-12), b=70.0)[0] == "a"
-    assert chosen(a=70.0, b=71.0, c=69.0)[0] == "b"
-    assert chosen(a=62.0)[0] == "a"
-    assert chosen(a=61.9, b=61.0) is None
-    assert chosen() is None
-    refused.add("b")
-    assert chosen(a=65.0, b=71.0, c=64.0)[0] == "a"
-    assert chosen(b=71.0) is None
-
-
-def passes_of(monkeypatch: pytest.MonkeyPatch, firm: list[float], **boom: str) -> winding.Method:
-    """The method where the passes leave so much firm; the last one ends at a boom of 30 m."""
-    each: list[Any] = [
-        SimpleNamespace(moves=(Move("land", END, END._replace(boom_length=30.0)),), firm=share, number=number)
-        for number, share in enumerate(firm)
-    ]
-
-    def following(rig: Any, load: Any, before: Any) -> Any:
-        assert load is LOADED
-        return each[before.number + 1] if before.number + 1 < len(each) else None
-
-    monkeypatch.setattr(winding, "next_pass", following)
-    monkeypatch.setattr(winding, "firm_in_all", lambda crane, one: one.firm)
-    one = straight(drum_to_head=lambda length: length + 5.0, between_falls=3.0)
-    one.crane.case.machine.boom.__dict__.update(boom)
-    return winding.with_passes(one, LOADED, each[0], "luff-out")
-
-
-def test_passes_are_added_while_they_add_and_are_allowed(monkeypatch: pytest.MonkeyPatch) -> None:
-    def count(firm: list[float], **boom: str) -> int:
-        return len(passes_of(monkeypatch, firm, **boom).passes)
-
-    assert count([40.0, 50.0]) == 2
-    assert count([40.0, 50.0, 60.0, 70.0]) == 3  # the most of the rule
-    assert count([40.0, 80.0, 90.0]) == 2  # the target is met
-    assert count([40.0, 79.9, 90.0]) == 3
-    assert count([40.0, 50.0], load_return="none") == 1
-    method = passes_of(monkeypatch, [40.0])
-    assert (method.name, method.refused) == ("luff-out", None)
-    assert method.firm_share_limit == pytest.approx(1 - (35 + 3 + 4 * 2) / 100)
-
-
-def method(firm: float, passes: int, duration: float, firm_from: float = 5.0) -> Any:
-    each = tuple(SimpleNamespace(firm_from=firm_from) for _ in range(passes))
-    return SimpleNamespace(firm_rope=firm, passes=each, duration=duration)
-
-
-def test_the_better_method() -> None:
-    """Most firm rope to half a per cent of 200 m, then fewest passes, then shortest."""
-    assert winding.better([a := method(100.0, 3, 90.0), method(98.0, 1, 10.0)], 200.0) is a
-    assert winding.better([method(100.4, 3, 10.0), a := method(100.0, 2, 90.0)], 200.0) is a
-    assert winding.better([method(100.0, 2, 91.0), a := method(100.0, 2, 90.0)], 200.0) is a
-
-
-def test_slings_that_reach_layer_1_come_first(monkeypatch: pytest.MonkeyPatch) -> None:
-    """More firm rope counts for nothing where more than the limit, here 10 m above 4 m dead, stays unreached."""
-    monkeypatch.setattr(winding, "unreached_limit", lambda crane: 10.0)
-    monkeypatch.setattr(winding, "with_passes", lambda rig, load, first, name: first if name == "luff-out" else None)
-    found = [method(80.0, 1, 1.0, 15.0), method(60.0, 1, 1.0, 14.0)]
-    monkeypatch.setattr(winding, "luffing_passes", lambda rig, load: found)
-    assert winding.luff_out(straight(), LOADED) is found[1]
-    found.pop()
-    assert winding.luff_out(straight(), LOADED) is found[0]
-
-    def none(rig: Any, load: Any) -> Any:
-        raise winding.Refusal("line-pull")
-
-    monkeypatch.setattr(winding, "luffing_passes", none)
-    assert winding.luff_out(straight(), LOADED) == winding.Method("luff-out", "line-pull")
-
-
-# -- where it starts --------------------------------------------------------------------------------------------------
-
-
-def started(monkeypatch: pytest.MonkeyPatch, radii: list[float | str], *capacities: float) -> list[float]:
-    """Lengths of the slings to start with, where each one, the shortest first, starts at a radius or is refused."""
-    hand = tuple(slings(float(n), c) for n, c in enumerate(capacities or [5000.0] * len(radii)))
-
-    def start(rig: Any, load: Any, used: Any) -> Any:
-        found = radii[int(used.length)]
-        if isinstance(found, str):
-            raise winding.Refusal(found)
-        return at(found)
-
-    monkeypatch.setattr(winding, "start_state", start)
-    found = list(winding.starts(straight(hand), LOADED))
-    assert all(state == at(radii[int(used.length)]) for used, state in found)
-    return [used.length for used, _ in found]
-
-
-def test_slings_to_start_with(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The shortest that start at all, and the shortest that start at the least radius of 10 m."""
-    assert started(monkeypatch, ["stop-wraps", 10.0, 10.0]) == [1.0]
-    assert started(monkeypatch, [14.0, 12.0, 10.0, 10.0]) == [0.0, 2.0]
-    assert started(monkeypatch, [14.0, "stop-wraps", 10.0, 10.0]) == [0.0, 2.0]
-    assert started(monkeypatch, [14.0, 12.0]) == [0.0]
-    assert started(monkeypatch, [10.0, 10.0], 4999.0, 5000.0) == [1.0]
-    with pytest.raises(winding.Refusal, match="slings-not-at-hand"):
-        started(monkeypatch, [10.0], 4999.0)
-    with pytest.raises(winding.Refusal, match="below-stop-height"):
-        started(monkeypatch, ["stop-wraps", "below-stop-height"])
-
-
-def test_first_passes(monkeypatch: pytest.MonkeyPatch) -> None:
-    """One for each start that luffs out and is admissible; the last refusal where there is none."""
-    given = {"a": at(1.0), "b": at(2.0), "c": at(3.0)}
-    refused: dict[Any, str] = {}
-
-    def further(rig: Any, low: Any) -> Any:
-        if low in refused:
-            raise winding.Refusal(refused[low])
-        return (f"out {low.radius:g}",)
-
-    def check(rig: Any, moves: Any) -> None:
-        if moves[-1] == "out 3":
-            raise winding.Refusal("line-pull")
-
-    monkeypatch.setattr(winding, "starts", lambda rig, load: iter(given.items()))
-    begun = Move("pay-out", END, END)
-    monkeypatch.setattr(winding, "first_moves", lambda rig, start: (begun, Move("pick", END, start)))
-    monkeypatch.setattr(winding, "luff_out_and_land", further)
-    monkeypatch.setattr(winding, "check", check)
-    monkeypatch.setattr(winding, "finish", lambda rig, moves, *more: (len(moves), moves[-1], *more))
-    assert list(winding.luffing_passes(straight(), LOADED)) == [
-        (3, "out 1", "a", None, "none"),
-        (3, "out 2", "b", None, "none"),
-    ]
-    refused[at(1.0)] = "stop-wraps"
-    assert list(winding.luffing_passes(straight(), LOADED)) == [(3, "out 2", "b", None, "none")]
-    refused[at(2.0)] = "upper-stop"
-    with pytest.raises(winding.Refusal, match="line-pull"):
-        list(winding.luffing_passes(straight(), LOADED))
-
-
-# -- falls and load ---------------------------------------------------------------------------------------------------
-
-
-def test_enough_load() -> None:
-    """6,000 kg by the rule less a block of 400 kg and the first slings of 102 kg."""
-    one = straight((slings(2.0), slings(3.0)), least_mass=6000.0)
-    one.crane.loads = tuple(SimpleNamespace(mass=mass) for mass in (5000.0, 5497.9, 5498.0, 6000.0))
-    assert [load.mass for load in winding.enough_load(one)] == [5498.0, 6000.0]
-
-
-def tried(monkeypatch: pytest.MonkeyPatch, *found: Any) -> Any:
-    """The attempt where the loads, the lightest first, lead to these."""
-    given = dict(enumerate(found))
-    monkeypatch.setattr(winding, "enough_load", lambda rig: iter(given))
-    monkeypatch.setattr(winding, "_with_load", lambda rig, load: given[load] if rig == ("crane", 4, "block") else None)
-    monkeypatch.setattr(winding, "Rig", lambda *of: (of[0].name, *of[1:]))
-    crane: Any = SimpleNamespace(name="crane", blocks={4: "block"})
-    assert winding.attempt(crane, 5) is None
-    return winding.attempt(crane, 4)
-
-
-def test_the_least_load_that_is_firm(monkeypatch: pytest.MonkeyPatch) -> None:
-    firm, loose, refused = (
-        SimpleNamespace(methods=methods, falls_short_of_firm=short)
-        for methods, short in ((("m",), False), (("m",), True), ((), False))
-    )
-    more = SimpleNamespace(methods=("m",), falls_short_of_firm=True)
-    assert tried(monkeypatch, firm, more) is firm
-    assert tried(monkeypatch, loose, firm, more) is firm
-    assert tried(monkeypatch, loose, more) is more  # none is: the largest
-    assert tried(monkeypatch, loose, refused, firm) is loose  # no heavier one can be lifted
-    assert tried(monkeypatch, loose, None, firm) is loose
-    assert tried(monkeypatch, refused, firm) is refused
-    assert tried(monkeypatch, None, firm) is None
-    assert tried(monkeypatch) is None
-
-
-def test_has_method(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Whether the lightest load has a first pass, luffing out or telescoping in."""
-    loads: list[str] = ["light", "heavy"]
-    luffs, telescopes = {"light"}, {"light"}
-
-    def luffing(rig: Any, load: str) -> Any:
-        assert rig == ("crane", 4, "block")
-        if load not in luffs:
-            raise winding.Refusal("line-pull")
-        yield "pass"
-
-    def telescope_in(rig: Any, load: str) -> winding.Method:
-        assert rig == ("crane", 4, "block")
-        return winding.Method("telescope-in", None if load in telescopes else "shortest-boom")
-
-    monkeypatch.setattr(winding, "Rig", lambda *of: (of[0].name, *of[1:]))
-    monkeypatch.setattr(winding, "enough_load", lambda rig: iter(loads))
-    monkeypatch.setattr(winding, "luffing_passes", luffing)
-    monkeypatch.setattr(winding, "telescope_in", telescope_in)
-    crane: Any = SimpleNamespace(name="crane", blocks={4: "block"})
-    assert winding.has_method(crane, 4)
-    assert not winding.has_method(crane, 5)
-    luffs.clear()
-    assert winding.has_method(crane, 4)
-    telescopes.clear()
-    assert not winding.has_method(crane, 4)
-    loads.clear()
-    assert winding.has_method(crane, 4) is False
+ROWS = ((10.0, 9000.0), (20.0, 7000.0), (30.0, 5000.0))
 
 
 @pytest.mark.parametrize(
-    ("suspended", "short"), [(5000.0, False), (4999.999997, False), (4999.99, True), (5000.000003, False)]
+    ("rope", "margins", "radius"),
+    [
+        (220.0, (1.0, 1.0), 10.0),  # (220 - 14 - 45 - 3)/4 = 39.5 m of fall: the least radius
+        (140.0, (1.0, 1.0), 26.5),  # 19.5 m: head at 3 + 1 + 19.5
+        (140.0, (1.0, 1.5), 27.0),  # further out the margin grows by half a metre
+        (140.0, (1.5, 1.0), 27.0),  # and it never shrinks again
+        (126.0, (1.0, 1.0), 30.0),  # the last row of the chart itself
+        (125.9, (1.0, 1.0), None),
+    ],
 )
-def test_with_load(monkeypatch: pytest.MonkeyPatch, suspended: float, short: bool) -> None:
-    """All methods start with the slings of the first; short of firm is what lies under the 5,000 kg it takes."""
-    hand = (slings(2.0), slings(3.0))
-    one = straight(hand, rope_on_drum=lambda state: 30.0, suspended=lambda state: suspended)
-    luffed = winding.Method("luff-out", None, (SimpleNamespace(slings=hand[1]),))  # type: ignore[arg-type]
-    asked: list[Any] = []
-
-    def telescope_in(rig: Any, load: Any, first: Any) -> winding.Method:
-        asked.append(first)
-        return winding.Method("telescope-in", None if first else "shortest-boom")
-
-    starts: dict[Any, State] = {hand[0].length: at(12.0), hand[1].length: at(11.0)}
-
-    def start_state(rig: Any, load: Any, used: Any) -> State:
-        if used.length not in starts:
-            raise winding.Refusal("below-stop-height")
-        return starts[used.length]
-
-    monkeypatch.setattr(winding, "luff_out", lambda rig, load: luffed)
-    monkeypatch.setattr(winding, "telescope_in", telescope_in)
-    monkeypatch.setattr(winding, "start_state", start_state)
-    monkeypatch.setattr(winding, "firm_mass", lambda rig, methods: 5000.0 if len(methods) else 0.0)
-    found: Any = winding._with_load(one, LOADED)
-    assert (found.rig, found.load, found.slings, found.start) == (one, LOADED, hand[1], at(11.0))
-    assert (found.unreached, found.firm_mass, found.falls_short_of_firm) == (26.0, 5000.0, short)
-    assert found.methods == (luffed, found.telescope_in) and asked == [hand[1]]
-    one.crane.case.machine.kind = "lattice"
-    assert winding._with_load(one, LOADED).telescope_in is None  # type: ignore[union-attr]
-    # refused altogether: told with the slings used first
-    luffed = winding.Method("luff-out", "line-pull")
-    one.crane.case.machine.kind = "telescopic"
-    found = winding._with_load(one, LOADED)
-    assert (found.slings, found.start, found.methods, asked[-1]) == (hand[0], at(12.0), (), None)
-    starts.clear()
-    assert winding._with_load(one, LOADED) is None
-
-
-# -- choosing ---------------------------------------------------------------------------------------------------------
-
-
-def candidate(falls: int, unreached: float, working: bool = True, firm: float = 100.0, passes: int = 2) -> Any:
-    best = SimpleNamespace(firm_rope=firm, passes=(None,) * passes)
-    return SimpleNamespace(
-        rig=SimpleNamespace(falls=falls, crane=straight().crane),
-        unreached=unreached,
-        methods=("luff-out",) if working else (),
-        best=best if working else None,
+def test_start_state(rope: float, margins: tuple[float, float], radius: float | None) -> None:
+    """10 m stay on the drum, 4 m more for each metre of margin; one margin at the least radius, another further out."""
+    one = straight(
+        (),
+        stop_margin=lambda state: margins[state.radius > 10.0],
+        rope_kept=lambda margin: 10.0 + 4 * margin,
+        drum_to_head=lambda length: length + 5.0,
+        between_falls=3.0,
     )
+    one.crane.case.machine.rope.length = rope
+    one.crane.case.chart.rows = ROWS
+    if radius is None:
+        with pytest.raises(winding.Refusal, match="^below-stop-height$"):
+            winding.start_state(one, LOADED, slings(2.0))
+    else:
+        assert winding.start_state(one, LOADED, slings(2.0)) == State(40.0, radius, 3.0, 4, 5102.0, 2.0)
 
 
-def chosen(monkeypatch: pytest.MonkeyPatch, *found: Any, also: tuple[int, ...] = ()) -> Any:
-    """The falls chosen of these attempts and the runner-up; 10 m may stay unreached."""
-    attempts = {one.rig.falls: one for one in found}
-    monkeypatch.setattr(winding, "attempt", lambda crane, falls: attempts.get(falls))
-    monkeypatch.setattr(winding, "unreached_limit", lambda crane: 10.0)
-    monkeypatch.setattr(winding, "least_unreached", lambda crane, falls: attempts[falls].unreached)
-    working = {falls for falls, one in attempts.items() if one.methods}.union(also)
-    monkeypatch.setattr(winding, "has_method", lambda crane, falls: falls in working)
-    answer = winding.choose(SimpleNamespace(blocks=attempts))  # type: ignore[arg-type]
-    return answer and (answer[0].rig.falls, answer[1])
+def test_check_asks_for_every_state_once() -> None:
+    """An empty hook is asked about with the planned load beside it, for the boom's rebound."""
+    high, low = at(20.0, 0.0, 9.0), at(20.0, 0.0)
+    begin = (Move("pay-out", high, low), Move("pick", at(20.0), at(20.0, LOAD, 3.5)))
+    done = (*begin, Move("luff-out", at(20.0, LOAD, 3.5), at(30.0)))
+    asked: list[tuple[State, State]] = []
+    limits: dict[State, str] = {}
+    overloaded: set[str] = set()
 
+    def refusal(state: State, loaded: State) -> str | None:
+        asked.append((state, loaded))
+        return limits.get(state)
 
-def test_the_fewest_falls_that_reach_layer_1(monkeypatch: pytest.MonkeyPatch) -> None:
-    c = candidate
-    fewer, more = "leaves-more-unreached", "shortens-radius-range"
-    assert chosen(monkeypatch, c(2, 50), c(4, 8), c(5, 6)) == (4, (5, more))
-    assert chosen(monkeypatch, c(2, 50), c(4, 10), c(5, 6)) == (4, (5, more))  # the limit itself
-    assert chosen(monkeypatch, c(2, 50), c(4, 10.1), c(5, 6)) == (5, (4, fewer))
-    assert chosen(monkeypatch, c(2, 50), c(4, 8, working=False), c(6, 6)) == (6, None)
-    assert chosen(monkeypatch, c(4, 8)) == (4, None)
-    assert chosen(monkeypatch) is None
-
-
-def test_an_even_number_of_falls_is_taken_where_it_gives_as_much(monkeypatch: pytest.MonkeyPatch) -> None:
-    """To half a per cent of 100 m, in as few passes, and reaching layer 1 as well."""
-    c = candidate
-    more = "shortens-radius-range"
-    assert chosen(monkeypatch, c(3, 8), c(4, 6)) == (4, (3, "odd-falls"))
-    assert chosen(monkeypatch, c(3, 8), c(4, 6, firm=99.5)) == (4, (3, "odd-falls"))
-    assert chosen(monkeypatch, c(3, 8), c(4, 6, firm=99.4)) == (3, (4, more))
-    assert chosen(monkeypatch, c(3, 8), c(4, 6, passes=3)) == (3, (4, more))
-    assert chosen(monkeypatch, c(3, 8), c(4, 6, passes=1)) == (4, (3, "odd-falls"))
-    assert chosen(monkeypatch, c(3, 8), c(4, 10)) == (4, (3, "odd-falls"))
-    assert chosen(monkeypatch, c(3, 8), c(4, 10.1)) == (3, (4, more))
-    assert chosen(monkeypatch, c(4, 8), c(5, 6)) == (4, (5, more))
-    assert chosen(monkeypatch, c(3, 8), c(4, 6, working=False)) == (3, None)
-    assert chosen(monkeypatch, c(2, 20), c(3, 8)) == (3, (2, "leaves-more-unreached"))
-
-
-def test_where_none_reaches_layer_1(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The least unreached; beside it the next fewer falls that work."""
-    c = candidate
-    fewer = "leaves-more-unreached"
-    assert chosen(monkeypatch, c(2, 50), c(3, 40), c(4, 30)) == (4, (3, fewer))
-    assert chosen(monkeypatch, c(2, 50), c(3, 40, working=False), c(4, 30)) == (4, (2, fewer))
-    assert chosen(monkeypatch, c(2, 20), c(3, 20), c(4, 30)) == (2, None)  # of equals the fewest falls
-    assert chosen(monkeypatch, c(5, 20), c(4, 20)) == (4, None)
-
-
-def test_a_refused_attempt_is_told_only_where_nothing_works(monkeypatch: pytest.MonkeyPatch) -> None:
-    def c(falls: int, unreached: float) -> Any:
-        return candidate(falls, unreached, working=False)
-
-    assert chosen(monkeypatch, c(2, 50), c(4, 8)) == (4, None)
-    assert chosen(monkeypatch, c(4, 8), c(5, 6)) == (4, (5, "shortens-radius-range"))
-    assert chosen(monkeypatch, c(3, 8), c(4, 6)) == (3, (4, "shortens-radius-range"))  # neither has a method to compare
-    assert chosen(monkeypatch, c(3, 20), c(4, 8)) == (4, (3, "leaves-more-unreached"))
-    assert chosen(monkeypatch, c(3, 40), c(4, 20)) == (4, (3, "leaves-more-unreached"))
-
-
-def test_what_cannot_win_is_not_planned(monkeypatch: pytest.MonkeyPatch) -> None:
-    bounds = {2: 30.0, 3: 12.0, 4: 9.0, 5: 5.0}
-    planned: list[int] = []
-
-    def possible(unreached: dict[int, float]) -> Any:
-        def ask(falls: int) -> Any:
-            planned.append(falls)
-            return candidate(falls, unreached[falls]) if falls in unreached else None
-
-        return ask
-
-    def fewest(unreached: dict[int, float]) -> tuple[int | None, list[int]]:
-        planned.clear()
-        crane: Any = SimpleNamespace(blocks=bounds)
-        found = winding.fewest_reaching(crane, possible(unreached))
-        return found and found.rig.falls, planned
-
-    monkeypatch.setattr(winding, "unreached_limit", lambda crane: 10.0)
-    monkeypatch.setattr(winding, "least_unreached", lambda crane, falls: bounds[falls])
-    assert fewest({4: 10.0, 5: 6.0}) == (4, [4])
-    assert fewest({4: 10.1, 5: 6.0}) == (5, [4, 5])
-    assert fewest({4: 11.0, 5: 15.0, 3: 13.0}) == (4, [4, 5, 5, 4])  # 12 m at best is more than 11
-    assert fewest({4: 14.0, 5: 15.0, 3: 13.0}) == (3, [4, 5, 5, 4, 3])
-    assert fewest({4: 12.0, 3: 12.0}) == (3, [4, 5, 5, 4, 3])
-    assert fewest({}) == (None, [4, 5, 5, 4, 3, 2])
-
-
-def test_plan(monkeypatch: pytest.MonkeyPatch) -> None:
-    """What was chosen, what it was chosen against, and the refusal where no method is left."""
-    case: Any = SimpleNamespace(
-        machine=SimpleNamespace(rope=SimpleNamespace(length=290.0)), chart=SimpleNamespace(boom_length=27.0)
+    one: Any = SimpleNamespace(
+        refusal=refusal, worst_reading=lambda before, after: None if (before, after) in overloaded else 0.5
     )
-    crane: Any = SimpleNamespace(beds=BEDS)
-    working: Any = SimpleNamespace(rig="rig", methods=("m",), luff_out=winding.Method("luff-out", None))
-    telescoped: Any = SimpleNamespace(rig="rig", methods=("m",), luff_out=winding.Method("luff-out", "line-pull"))
-    refused: Any = SimpleNamespace(rig="rig", methods=(), luff_out=winding.Method("luff-out", "line-pull"))
-    monkeypatch.setattr(winding, "Crane", lambda of: crane if of is case else None)
-    monkeypatch.setattr(winding, "exact_falls", lambda *of: 10.5 if of == (crane, "rig") else None)
-    monkeypatch.setattr(winding, "heavier_loads", lambda of: (of,))
-    for attempt, heavier, said in (
-        (working, (working,), None), (telescoped, (), None), (refused, (), "line-pull"),
-    ):
-        monkeypatch.setattr(winding, "choose", lambda of, attempt=attempt: (attempt, (9, "odd-falls")))
-        found = winding.plan(case)
-        assert found == winding.Plan(crane, attempt, 10, 10.5, (9, "odd-falls"), heavier, BEDS, said)
-    monkeypatch.setattr(winding, "choose", lambda of: None if of is crane else 1)
-    assert winding.plan(case) is None
+    winding.check(one, done)
+    states = [high, low, at(20.0), at(20.0, LOAD, 3.5), at(30.0)]
+    assert asked == [(state, state._replace(load=LOAD)) for state in states]
+    overloaded.add((done[2].before, done[2].after))
+    with pytest.raises(winding.Refusal, match="^over-capacity$"):
+        winding.check(one, done)
+    limits[at(20.0)] = "line-pull"
+    with pytest.raises(winding.Refusal, match="^line-pull$"):
+        winding.check(one, done)
+
+
+def luffed(start: State, least_angle: float = 0.0, room: float | None = None, carried: float = 99.0,
+           on_the_way: float = 99.0) -> float:
+    """How far it goes where the chart carries so far, standing or on the way there."""
+
+    def reading(state: State) -> Any:
+        assert state == start._replace(hook_height=start.hook_height - 0.5, radius=state.radius)
+        return None if state.radius > carried else "read"
+
+    def worst(before: State, after: State) -> Any:
+        assert before == start
+        return None if after.radius > on_the_way else "read"
+
+    one = straight((), reading=reading, worst_reading=worst)
+    one.crane.chart = lambda length: SimpleNamespace(rows=ROWS)
+    one.crane.case.machine.boom.least_angle = least_angle
+    one.crane.case.yard.working_radius = room
+    one.crane.case.yard.load_length = 2.0
+    out = winding.furthest(one, start)
+    assert out == start._replace(radius=out.radius)
+    return out.radius
+
+
+def test_furthest() -> None:
+    assert luffed(at(12.0)) == 30.0
+    assert luffed(at(12.0), least_angle=pi / 3) == pytest.approx(21.0)  # 1 + 40*cos(60 degrees)
+    assert luffed(at(12.0, hook_height=23.0)) == 24.0  # head at 23 + 1 + 2
+    assert luffed(at(12.0), room=28.0) == 27.0  # less half of the load
+    assert luffed(at(30.0)) == 30.0
+    assert luffed(at(28.0), room=28.0) == 28.0
+    assert luffed(at(12.0), carried=29.9) == 20.0
+    assert luffed(at(12.0), carried=20.0, room=26.0) == 20.0
+    assert luffed(at(12.0), carried=19.9) == 12.0
+    assert luffed(at(12.0), on_the_way=29.9) == 20.0
+    assert luffed(at(12.0), on_the_way=19.9) == 12.0
+    assert luffed(at(20.0), carried=20.0) == 20.0
+
+
+def test_first_moves() -> None:
+    """From the upper stop, 2 m and a block of 1 m under the head, down to the load; then 0.5 m up."""
+    start = at(20.0)
+    empty = start._replace(load=0.0, sling_length=0.0)
+    pick = Move("pick", start, start._replace(hook_height=3.5))
+    assert winding.first_moves(straight(), start) == (Move("pay-out", empty._replace(hook_height=27.0), empty), pick)
+    low = at(45.0)  # head at 5 m: the hook is there already
+    assert winding.first_moves(straight(), low)[0].before.hook_height == 3.0
+
+
+def test_luff_out_and_land(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(winding, "furthest", lambda rig, low: low._replace(radius=25.0))
+    low = at(20.0)
+    out = low._replace(radius=25.0)
+    assert winding.luff_out_and_land(straight(), low) == (
+        Move("luff-out", low, out), Move("land", out, out._replace(hook_height=2.5)),
+    )
+    for reading, code in (("read", "no-room-to-luff"), (None, "over-capacity")):
+        with pytest.raises(winding.Refusal, match=f"^{code}$"):
+            winding.luff_out_and_land(straight((), reading=lambda state, r=reading: r), at(25.0))
+
+
+def test_finish(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Firm rope begins where the first load was picked; rope lost is what the empty block takes in later passes."""
+    done = moves(("pay-out", 70, 60), ("luff-out", 61, 62), ("pick", 50, 51), ("luff-out", 51, 90), ("land", 90, 88))
+    one: Any = SimpleNamespace(crane="crane", rope_on_drum=lambda state: state.radius)
+    monkeypatch.setattr(winding, "firm_end", lambda *of: 85.0 if of == (one, done, 50.0, 50.0) else of[2] + of[3])
+    monkeypatch.setattr(winding, "bed_end", lambda rig, last, firm_to: (rig, last, firm_to))
+    monkeypatch.setattr(winding, "full_pull_falls", lambda *of: of)
+    monkeypatch.setattr(winding, "duration", lambda rig, move, first: (100.0 if first else 10.0) if rig is one else 0)
+    found = winding.finish(one, done, slings(2.0), None, "none")
+    bed = ("crane", 50.0, (one, at(88.0), 85.0))
+    assert found == winding.Pass(done, "none", slings(2.0), 0.0, 50.0, 85.0, bed, 500.0)
+    again = winding.finish(one, done, slings(3.0), replace(found, firm_from=20.0), "other-winch")
+    assert (again.load_return, again.rope_lost, again.firm_from, again.firm_to) == ("other-winch", 10.0, 20.0, 105.0)
+    assert again.duration == 50.0 and again.slings == slings(3.0)
+
+
+def test_firm_mass() -> None:
+    """The largest of both ends of the winding moves, and no others."""
+    one: Any = SimpleNamespace(mass_for_firm=lambda state: state.radius)
+    done: Any = SimpleNamespace(passes=(SimpleNamespace(moves=moves(("luff-in", 99, 98), ("luff-out", 5, 7))),
+                                        SimpleNamespace(moves=moves(("pick", 8, 6), ("land", 50, 51)))))
+    assert [state.radius for state in winding.winding_states((done,))] == [5.0, 7.0, 8.0, 6.0]
+    assert winding.firm_mass(one, (done,)) == 8.0
+    assert winding.firm_mass(one, ()) == 0.0
+
+
+# -- telescoping ------------------------------------------------------------------------------------------------------
+
+
+def chart(boom_length: float, telescoping: float | None = 6000.0) -> Any:
+    return SimpleNamespace(boom_length=boom_length, telescoping=telescoping)
+
+
+def telescoped(monkeypatch: pytest.MonkeyPatch, target: Any, charts: list[Any], radius: float = 12.0,
+               further: float = 0.0) -> tuple[Move, ...]:
+    """The moves after the first ones, from a load of 6,000 kg gross."""
+    low = at(radius)
+    monkeypatch.setattr(winding, "first_moves", lambda rig, start: (start, Move("pick", start, low)))
+    monkeypatch.setattr(winding, "furthest", lambda rig, short: short._replace(radius=short.radius + further))
+    one = straight((), gross=lambda state: 6000.0 if state.boom_length == 40.0 else 0.0)
+    one.crane.charts = charts
+    found = winding.telescoping_moves(one, END, target)
+    assert found[:2] == (END, Move("pick", END, low))
+    return found[2:]
+
+
+def test_telescoping_moves(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Out until the boom shortened to 20 m stands at its least radius: cos = (10 - 1)/20, so 1 + 40*0.45 = 19 m."""
+    both = [chart(20.0), chart(40.0)]
+    flat, short = at(19.0), at(10.0)._replace(boom_length=20.0)
+    down = short._replace(hook_height=2.5)
+    assert telescoped(monkeypatch, both[0], both) == (
+        Move("luff-out", at(12.0), flat), Move("telescope-in", flat, short), Move("land", short, down),
+    )
+    out = short._replace(radius=15.0)
+    assert telescoped(monkeypatch, both[0], both, further=5.0)[2:] == (
+        Move("luff-out", short, out), Move("land", out, out._replace(hook_height=2.5)),
+    )
+    assert [m.name for m in telescoped(monkeypatch, both[0], both, radius=19.0)] == ["telescope-in", "land"]
+    flatter = telescoped(monkeypatch, both[0], both, radius=25.0)  # cos = 24/40: 1 + 20*0.6
+    assert flatter[0].before == at(25.0) and flatter[0].after.radius == pytest.approx(13.0)
+
+
+def test_where_telescoping_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The load listed for telescoping counts at every length passed, not at shorter ones."""
+    def refused(target: Any, *charts: Any) -> str:
+        with pytest.raises(winding.Refusal) as caught:
+            telescoped(monkeypatch, target, list(charts))
+        return caught.value.code
+
+    assert refused(chart(9.0), chart(9.0), chart(40.0)) == "carrier-not-cleared"  # cos = 1
+    assert refused(short := chart(20.0, None), short, chart(40.0)) == "telescoping-not-listed"
+    assert refused(chart(20.0), chart(20.0), chart(30.0, None), chart(40.0)) == "telescoping-not-listed"
+    assert refused(chart(20.0), chart(20.0), chart(30.0, 5999.0), chart(40.0)) == "over-telescoping-load"
+    assert telescoped(monkeypatch, chart(20.0), [chart(15.0, None), chart(20.0), chart(40.0)])
+
+
+def test_telescoping_to_the_shortest_that_allows_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    refusals: dict[float, str] = {}
+
+    def to(rig: Any, start: State, target: Any) -> Any:
+        assert start in (at(12.0), at(11.0))
+        if target.boom_length in refusals:
+            raise winding.Refusal(refusals[target.boom_length])
+        return (f"to {target.boom_length:g}",)
+
+    def check(rig: Any, moves: Any) -> None:
+        if moves == ("to 25",):
+            raise winding.Refusal("upper-stop")
+
+    monkeypatch.setattr(winding, "telescoping_moves", to)
+    monkeypatch.setattr(winding, "check", check)
+    monkeypatch.setattr(winding, "finish", lambda rig, *of: of)
+    monkeypatch.setattr(winding, "starts", lambda rig, load: iter([("short", at(12.0)), ("long", at(11.0))]))
+    monkeypatch.setattr(winding, "with_passes", lambda rig, load, first, name: (load, first, name))
+    one = straight()
+
+    def refused() -> str | None:
+        return winding.telescope_in(one, LOADED).refused
+
+    one.crane.charts = [chart(40.0)]
+    assert refused() == "shortest-boom"
+    one.crane.charts = [chart(20.0), chart(25.0), chart(30.0), chart(40.0)]
+    assert winding.telescoping_pass(one, LOADED) == (("to 20",), "short", None, "none")
+    assert winding.telescope_in(one, LOADED, "long") == (LOADED, (("to 20",), "long", None, "none"), "telescope-in")
+    refusals[20.0] = "carrier-not-cleared"
+    assert winding.telescoping_pass(one, LOADED) == (("to 30",), "short", None, "none")
+    refusals[30.0] = "over-telescoping-load"
+    assert refused() == "carrier-not-cleared"  # what stops it at the shortest
+    assert winding.telescope_in(one, LOADED).name == "telescope-in"
+    one.crane.case.machine.boom.telescoping = None
+    assert refused() == "telescoping-not-listed"
+
+
+# -- bounds, exact falls, heavier loads -------------------------------------------------------------------------------
+
+
+def test_least_unreached(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The rope left at the least radius with the shortest slings, or what the stop keeps; without 4 m of dead wraps."""
+    found = {"rope": 30.0, "kept": 20.0}
+
+    def with_falls(crane: Any, falls: int, block: Any) -> Any:
+        def rope_on_drum(state: State) -> float:
+            assert state == State(40.0, 10.0, 3.0, 4, 0.0, 2.0)
+            return found["rope"]
+
+        assert (crane, falls, block) == (one, 4, "block")
+        return SimpleNamespace(rope_on_drum=rope_on_drum, rope_kept=lambda m: found["kept"], least_stop_margin=1.0)
+
+    one = straight((slings(2.0), slings(3.0))).crane
+    one.blocks = {4: "block"}
+    monkeypatch.setattr(winding, "Rig", with_falls)
+    assert winding.least_unreached(one, 4) == pytest.approx(26.0) and winding.least_unreached(one, 4) < 26.0
+    found["kept"] = 35.0
+    assert winding.least_unreached(one, 4) == pytest.approx(31.0)
+
+
+def exact(usable: float = 284.0, firm_below: float = 0.0, head: float = 30.0) -> float | None:
+    at_hand: Any = SimpleNamespace(
+        usable_rope=usable,
+        least_radius=lambda length: 10.0,
+        head=lambda length, radius: head if (length, radius) == (40.0, 10.0) else 0.0,
+        case=SimpleNamespace(
+            values=SimpleNamespace(clearance=0.5),
+            yard=SimpleNamespace(load_height=1.0, slings=SimpleNamespace(length=2.5)),
+            chart=SimpleNamespace(boom_length=40.0),
+            machine=SimpleNamespace(
+                rope=SimpleNamespace(length=290.0), reeving=SimpleNamespace(sheave_radius=1 / pi)
+            ),
+            firm_below=firm_below,
+        ),
+    )
+    one: Any = SimpleNamespace(drum_to_head=lambda length: length + 5.0, block=SimpleNamespace(height=1.0))
+    return winding.exact_falls(at_hand, one)
+
+
+def test_exact_falls() -> None:
+    """(284 - 45 + 1)/(30 - 0.5 - 1 - 2.5 - 1 + 1) = 240/26; with 106 m known to lie firm 184 m count."""
+    assert exact() == pytest.approx(240 / 26)
+    assert exact(firm_below=106.0) == pytest.approx(140 / 26)
+    assert exact(firm_below=3.0) == pytest.approx(240 / 26)
+    assert exact(head=5.0) is None  # the hook does not fit under the head
+    assert exact(usable=44.0) is None  # no rope for a fall
+    assert exact(usable=44.5) == pytest.approx(0.5 / 26)
+
+
+@pytest.mark.parametrize(
+    ("planned", "most", "rows"),
+    [
+        (1600.0, 9900.0, [3000, 4000, 5000, 6000, 7000, 8000, 9000]),
+        (1500.0, 9900.0, [3000, 4000, 5000, 6000, 7000, 8000, 9000]),
+        (1499.0, 9900.0, [2000, 3000, 4000, 5000, 6000, 7000, 8000, 9000]),
+        (1400.0, 10000.0, [2000, 3000, 4000, 5000, 6000, 7000, 8000, 9000, 10000]),
+        (1400.0, 11000.0, [4000, 6000, 8000, 10000]),
+        (100.0, 104.0, [101, 102, 103, 104]),
+        (100.0, 108.9, [101, 102, 103, 104, 105, 106, 107, 108]),
+        (5000.0, 5000.0, []),
+        (5000.0, 4000.0, []),
+        (40000.0, 250000.0, [100000, 150000, 200000, 250000]),  # 20,000 apart would be eleven rows
+        (1e6, 20e6, [4e6, 6e6, 8e6, 10e6, 12e6, 14e6, 16e6, 18e6, 20e6]),
+        (1e6, 60e6, []),
+    ],
+)
+def test_steps(planned: float, most: float, rows: list[float]) -> None:
+    """1, 2 or 5 times a power of ten apart, ten rows at most with the planned one, half a step above it at least."""
+    assert winding.steps(planned, most) == rows
+
+
+def heavy(**of: float) -> Any:
+    """An attempt that carries so much by capacity (less 300 kg of rope), line pull and block."""
+    case = SimpleNamespace(
+        chart=SimpleNamespace(rows=((12.0, of.get("carried", 50000.0)),)),
+        values=SimpleNamespace(sheave_efficiency=0.5),
+        machine=SimpleNamespace(reeving=SimpleNamespace(sheaves_to_drum=1)),
+    )
+    one = SimpleNamespace(
+        crane=SimpleNamespace(case=case, growth=lambda length: 0.0, rope_weight=of.get("rope_weight", 0.0)),
+        falls=2,
+        block=SimpleNamespace(mass=400.0, capacity=of.get("block", 60000.0)),
+        gross=lambda state: 5700.0,
+        suspended=lambda state: 5400.0,
+        pull_limit=lambda state: of.get("pull", 980665.0),
+        fall_length=lambda state: 10.0,
+    )
+    hung = SimpleNamespace(capacity=of.get("slings", 60000.0), mass=100.0)
+    return SimpleNamespace(rig=one, slings=hung)
+
+
+def test_heaviest() -> None:
+    """Two falls and one sheave to the drum at e = 0.5: T = W/1.5/0.5, so 1,000 kg of pull hold 750 kg."""
+    assert winding.heaviest(heavy(), at(12.0)) == pytest.approx(49700.0)
+    assert winding.heaviest(heavy(pull=9806.65), at(12.0)) == pytest.approx(750.0)
+    assert winding.heaviest(heavy(pull=9806.65, rope_weight=9.80665), at(12.0)) == pytest.approx(735.0)  # 1.5*10 kg
+    assert winding.heaviest(heavy(block=5000.0), at(12.0)) == 5400.0
+    assert winding.heaviest(heavy(slings=5000.0), at(12.0)) == 5500.0
+
+
+def test_heavier_loads(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each goes as far as it goes from the start, 0.5 m clear; a heavier one than planned is reduced afterwards."""
+    start = at(100.0)
+    rig: Any = straight((), rope_on_drum=lambda state: state.radius)
+    attempt: Any = SimpleNamespace(rig=rig, start=start, suspended=5400.0)
+    monkeypatch.setattr(winding, "heaviest", lambda of, low: 8000.0 if (of, low) == (attempt, start) else 0.0)
+    monkeypatch.setattr(winding, "furthest", lambda rig, low: low._replace(radius=130.0 - low.load / 1000))
+
+    def firm_end(rig: Any, done: tuple[Move, ...], firm_from: float, firm_before: float) -> float:
+        pick, out, land = done
+        assert (pick.name, out.name, land.name) == ("pick", "luff-out", "land")
+        assert (firm_from, firm_before) == (100.0, 100.0)
+        assert pick.before == start._replace(load=pick.after.load)
+        assert pick.after == pick.before._replace(hook_height=3.5) == out.before
+        assert land.before == out.after and land.after == out.after._replace(hook_height=3.0)
+        return out.after.radius
+
+    monkeypatch.setattr(winding, "firm_end", firm_end)
+    found = winding.heavier_loads(attempt)
+    assert found[0] == winding.HeavierLoad(5400.0, 125.0, 25.0, None)
+    assert [row.mass for row in found[1:]] == [6000.0, 6500.0, 7000.0, 7500.0, 8000.0]
+    assert found[1] == winding.HeavierLoad(6000.0, pytest.approx(124.4), pytest.approx(24.4), 5400.0)
