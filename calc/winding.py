@@ -307,7 +307,7 @@ def check(rig: Rig, moves: tuple[Move, ...]) -> None:
         for state in (move.before, move.after):
             if state == checked:
                 continue  # a move begins where the one before ended
-            code = rig.refusal(state, state if state.load else state._replace(load=planned))
+            code = rig.refusal(state, state._replace(load=planned))
             if code:
                 raise Refusal(code)
             checked = state
@@ -430,13 +430,14 @@ def next_moves(rig: Rig, load: Load, before: Pass) -> Iterator[tuple[Slings, tup
         longer = slings.length - before.slings.length
         if longer <= 0 or slings.capacity < load.mass or head + longer + clearance + overlap > highest:
             continue
-        at = State(length, 0.0, end.hook_height + longer, rig.falls, load.mass + slings.mass, slings.length)
-        pick = at._replace(radius=crane.radius_at_head(length, head + longer))
-        restart = lifted(rig, at)._replace(radius=crane.radius_at_head(length, head + longer + clearance + overlap))
+        radius, hook = crane.radius_at_head(length, head + longer), end.hook_height + longer
+        pick = State(length, radius, hook, rig.falls, load.mass + slings.mass, slings.length)
+        clear = lifted(rig, pick)
+        restart = clear._replace(radius=crane.radius_at_head(length, head + longer + clearance + overlap))
         moves = (
             Move("luff-in", end._replace(load=0.0, sling_length=0.0), pick._replace(load=0.0, sling_length=0.0)),
-            Move("pick", pick, lifted(rig, pick)),
-            Move("luff-in", lifted(rig, pick), restart),
+            Move("pick", pick, clear),
+            Move("luff-in", clear, restart),
         )
         try:
             yield slings, moves + luff_out_and_land(rig, restart)
@@ -485,7 +486,7 @@ def luffing_passes(rig: Rig, load: Load) -> Iterator[Pass]:
     Errors: Refusal where there is none.
     """
     refused: Refusal | None = None
-    found = 0
+    found = False
     for slings, start in starts(rig, load):
         begin = first_moves(rig, start)
         try:
@@ -494,7 +495,7 @@ def luffing_passes(rig: Rig, load: Load) -> Iterator[Pass]:
         except Refusal as refusal:
             refused = refusal
         else:
-            found += 1
+            found = True
             yield finish(rig, moves, slings, None, "none")
     if refused and not found:
         raise refused
@@ -570,10 +571,11 @@ def telescoping_moves(rig: Rig, start: State, target: Chart) -> tuple[Move, ...]
         raise Refusal("carrier-not-cleared")
     flat = low._replace(radius=max(low.radius, at.pivot_forward + low.boom_length * cosine))
     short = telescoped(flat, target.boom_length, at.pivot_forward)
-    passed = [c for c in crane.charts if c.boom_length >= target.boom_length]
-    if any(c.telescoping is None for c in passed):
+    passed = [c.telescoping for c in crane.charts if c.boom_length >= target.boom_length]
+    listed = [limit for limit in passed if limit is not None]
+    if len(listed) < len(passed):
         raise Refusal("telescoping-not-listed")
-    if any(rig.gross(flat) > (c.telescoping or 0.0) for c in passed):
+    if rig.gross(flat) > min(listed):
         raise Refusal("over-telescoping-load")
     moves = begin
     if flat.radius > low.radius * (1 + ROUNDING):
@@ -715,8 +717,6 @@ def choose(crane: Crane) -> tuple[Attempt, RunnerUp] | None:
     if chosen is None:
         return None
 
-    planned = with_method if chosen.methods else tried
-
     def possible(falls: int) -> bool:
         return has_method(crane, falls) if chosen.methods else tried(falls) is not None
 
@@ -724,7 +724,7 @@ def choose(crane: Crane) -> tuple[Attempt, RunnerUp] | None:
     if chosen.unreached > unreached_limit(crane):
         fewer = next((n for n in reversed(crane.blocks) if n < falls and possible(n)), None)
         return chosen, None if fewer is None else (fewer, "leaves-more-unreached")
-    even = planned(falls + 1) if falls % 2 else None
+    even = with_method(falls + 1) if falls % 2 else None
     if even is not None and even.unreached <= unreached_limit(crane) and _equal(chosen, even):
         return even, (falls, "odd-falls")
     if even is not None or possible(falls + 1):

@@ -185,6 +185,7 @@ def test_rope_time() -> None:
     """Layer by layer; the winch turns at 1 m/s on layer 1, 0.46/0.42 m/s on layer 2."""
     assert winding.rope_time(timed(), lifting(10, 30), 0.5) == pytest.approx(40.0)
     assert winding.rope_time(timed(), lifting(30, 10), 0.5) == pytest.approx(40.0)
+    assert winding.rope_time(timed(), lifting(0.5, 0.8), 0.5) == pytest.approx(0.6)
     assert winding.rope_time(timed(), lifting(10, 30), 5.0) == pytest.approx(20.0)
     across = lifting(FIRST - 10, FIRST + 23)
     assert winding.rope_time(timed(), across, 5.0) == pytest.approx(10.0 + 23.0 * 0.42 / 0.46)

@@ -16,8 +16,9 @@ from calc import check, contract
 from calc.model import Case
 
 
-def cases(data: check.Data, day: str) -> Iterator[Case]:
-    """Every machine, configuration and boom length of the data."""
+def cases(folder: Path, day: str) -> Iterator[Case]:
+    """Every machine, configuration and boom length of a data folder."""
+    data = check.load(folder)
     for machine in data.machines.values():
         for configuration in machine.configurations:
             for chart in configuration.charts:
@@ -28,9 +29,13 @@ def named(case: Case) -> str:
     return f"{case.machine.id}-{case.chart.slug}-{case.configuration.id}"
 
 
+def of_case(case: Case) -> dict[str, Any]:
+    return contract.plan(case)
+
+
 def of_every_boom(folder: Path, day: str) -> Iterator[dict[str, Any]]:
     """Every plan of a data folder."""
-    return (contract.plan(case) for case in cases(check.load(folder), day))
+    return map(of_case, cases(folder, day))
 
 
 def one_of_each_machine(folder: Path, day: str, seed: int) -> Iterator[dict[str, Any]]:

@@ -7,14 +7,12 @@ from typing import Any
 
 import pytest
 
-from calc import check, contract
-from calc.model import Case
 from independent import agreement, machines, plans
 from independent.compared import STEPS, Compared
 
 SEED, MACHINES = 1, 200
 DAY = "2026-11-25"
-FLEET = check.load(machines.RULES)
+FLEET = {plans.named(case): case for case in plans.cases(machines.RULES, DAY)}
 
 
 def disagreements(compared: list[Compared]) -> str:
@@ -38,9 +36,9 @@ def compared(random_plans: list[dict[str, Any]]) -> list[Compared]:
     return compare(random_plans)
 
 
-@pytest.mark.parametrize("case", plans.cases(FLEET, DAY), ids=plans.named)
-def test_fleet(case: Case) -> None:
-    assert not disagreements(compare([contract.plan(case)]))
+@pytest.mark.parametrize("name", FLEET)
+def test_fleet(name: str) -> None:
+    assert not disagreements(compare([plans.of_case(FLEET[name])]))
 
 
 def test_random_machines(random_plans: list[dict[str, Any]], compared: list[Compared]) -> None:
@@ -69,7 +67,7 @@ def test_the_random_machines_are_of_all_kinds(
 
 def test_a_wrong_number_would_show() -> None:
     """One metre of rope, one percent of tension or one row of a chart amiss, and the two no longer agree."""
-    plan = contract.plan(check.case(FLEET, "bittern", "54m", None, DAY))
+    plan = plans.of_case(FLEET["bittern-54m-full-counterweight"])
     last = plan["methods"][0]["passes"][-1]
     last["moves"][-1]["rope_on_drum_m"][1] += 1
     last["moves"][-2]["drum_tension_share"][0] *= 1.03
