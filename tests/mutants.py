@@ -23,7 +23,7 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from difflib import ndiff
 from functools import partial
 from math import ceil
@@ -116,6 +116,9 @@ class Tried:
     def __init__(self, mutants: list[Mutant]) -> None:
         self.mutants = mutants
         self.survived: list[Mutant] = []
+        # one of each module that changes nothing: it has to survive, or children die of something else
+        first = {mutant.module: mutant for mutant in reversed(mutants)}.values()
+        self.unchanged = [replace(mutant, was="", now="", code=mutant.target.__code__) for mutant in first]
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         reaching, seconds = _reaching(session, {mutant.target.__code__ for mutant in self.mutants})
@@ -133,7 +136,7 @@ class Tried:
             elif status == 0:
                 self.survived.append(mutant)
 
-        for number, mutant in enumerate(self.mutants, start=1):
+        for number, mutant in enumerate([*self.unchanged, *self.mutants]):
             while len(running) >= WORKERS:
                 wait()
             code = mutant.target.__code__
@@ -143,10 +146,14 @@ class Tried:
             limit = 2 + ceil(2 * sum(seconds[test] for test in tests))
             child, pipe = _forked(partial(_try, session, mutant, tests, limit))
             running[child] = mutant, pipe
-            if number % 50 == 0:
+            if number % 50 == 0 and number:
                 print(f"{number} of {len(self.mutants)}, {len(self.survived)} survived", file=sys.stderr, flush=True)
         while running:
             wait()
+        broken = [mutant.module for mutant in self.unchanged if mutant not in self.survived]
+        if broken:
+            raise SystemExit(f"the tests of {', '.join(broken)} fail in a child without any change")
+        self.survived = [mutant for mutant in self.survived if mutant not in self.unchanged]
         return True
 
 
