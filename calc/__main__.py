@@ -23,6 +23,8 @@ from calc import (
     check,
     contract,
     duty_csv,
+    exercise_text,
+    exercises,
     files,
     fitness,
     new_rope,
@@ -107,6 +109,7 @@ def _parser() -> argparse.ArgumentParser:
             "--cut", "--end")  # fmt: skip
     command("new-rope", _new_rope, "print which rope to order, how it fills the drum, how tight it goes on", "machine")
     command("upkeep", _upkeep, "add the record of a run sheet to the log of its rope", "add", "record", computed=False)
+    command("exercises", _exercises, "print a set of exercises with answers worked step by step", "--seed", "--units")
     return parser
 
 
@@ -121,6 +124,8 @@ ARGUMENTS: dict[str, dict[str, Any]] = {
     "table": {"type": Path, "nargs": "?", "help": f"CSV file; {chart_csv.BEGIN}"},
     "add": {"choices": ("add",), "help": "what to do"},
     "record": {"type": Path, "help": "JSON file that the phone exported"},
+    "--seed": {"type": int, "default": 1, "help": "which set: a whole number; the same one gives the same set (1)"},
+    "--units": {"choices": ("metric", "us"), "default": "metric", "help": "unit system of the text (metric)"},
     "--configuration": {"help": "configuration id; the first-listed if left out"},
     "--cut": {"type": lambda text: _cut(text), "help": "rope cut off, for example '2 m'; the rule's cut if left out"},
     "--end": {"choices": (shortening.DRUM_END, shortening.HOOK_END), "default": shortening.DRUM_END,
@@ -210,6 +215,14 @@ def _shortening(data: Data, call: argparse.Namespace) -> str:
 def _new_rope(data: Data, call: argparse.Namespace) -> str:
     found = new_rope.order(data, call.machine, call.day)
     return json.dumps(found, indent=2) if call.json else rope_summary.new_rope(found, _words())
+
+
+def _exercises(data: Data, call: argparse.Namespace) -> str:
+    found = exercises.exercises(data, call.seed, call.day)
+    if call.json:
+        return json.dumps(exercise_text.plain(found, call.seed, call.day), indent=2, ensure_ascii=False)
+    words = files.read(ROOT / "calc/exercises.yaml", "calc/exercises.yaml").data["exercises"]
+    return exercise_text.printed(found, words | {"fitness": _words()}, call.units, call.seed)
 
 
 def _words() -> Any:

@@ -13,12 +13,13 @@ from pathlib import Path
 from calc import build, crossing, files, logbook, plausible, readings, rulebook, schema, table_check
 from calc.crossing import Documents
 from calc.files import Document, Errors, Problem
-from calc.model import PROFILES, Case, Configuration, Data, Finding, Machine, Profile, Rule
+from calc.model import PROFILES, Case, Configuration, Data, Finding, Machine, Profile, Redirect, Rule
 
 # folder of the data -> schema
 FOLDERS = {"machines": "machine", "yards": "yard", "rulebook": "rule", "upkeep": "upkeep", "tables": "table"}
 EARLIER = "machines/earlier"
 MAY_LACK = ("upkeep", "tables", EARLIER)
+ADDRESSES = "addresses.yaml"  # addresses that lead to other pages; a data folder may lack it
 NEWEST = "9999-12-31"  # the data is checked against the newest version of every rule
 
 
@@ -34,6 +35,7 @@ def load(folder: Path, profile: Profile = PROFILES["iso"]) -> Data:
     documents = {name: _read(folder, name) for name in FOLDERS}
     earlier = _read(folder, EARLIER)
     problems = list(_not_read(folder))
+    addresses = _addresses(folder, problems)
     sound: Documents = {}
     for name, kind in FOLDERS.items():
         sound[name] = _sound(documents[name], kind, problems)
@@ -45,12 +47,28 @@ def load(folder: Path, profile: Profile = PROFILES["iso"]) -> Data:
     problems += _not_there(folder, known["rulebook"])
     if problems:
         raise Errors(problems)
-    return _built(sound, profile)
+    return replace(_built(sound, profile), redirects=addresses)
 
 
 def _read(folder: Path, name: str) -> dict[str, Document]:
     found = sorted((folder / name).glob("*.yaml"))
     return {path.stem: files.read(path, f"{folder.resolve().name}/{name}/{path.name}") for path in found}
+
+
+def _addresses(folder: Path, problems: list[Problem]) -> tuple[Redirect, ...]:
+    """The addresses that lead to other pages; what is wrong with their list goes to `problems`."""
+    path = folder / ADDRESSES
+    if not path.exists():
+        return ()
+    document = files.read(path, f"{folder.resolve().name}/{ADDRESSES}")
+    found = document.problems or schema.problems(document, "addresses") or list(crossing.redirects(document))
+    problems += found
+    entries = [] if found else document.data["redirects"]
+    places = [document.problem(("redirects", number), "") for number in range(len(entries))]
+    return tuple(
+        Redirect(entry["from"], entry["to"], f"{place.file}:{place.line}: {place.where}")
+        for entry, place in zip(entries, places, strict=True)
+    )
 
 
 def _not_read(folder: Path) -> Iterator[Problem]:

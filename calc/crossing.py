@@ -55,6 +55,16 @@ def earlier(sound: dict[str, Document], known: Known) -> _Found:
             yield document.problem(("id",), text)
 
 
+def redirects(document: Document) -> _Found:
+    """Problems between the entries of the `document` that lists addresses that lead to other pages."""
+    yield from _twice(document, ("redirects",), ("from",), "an address leads to one page")
+    old = {entry["from"] for entry in document.data["redirects"]}
+    for number, entry in enumerate(document.data["redirects"]):
+        if entry["to"] in old:
+            text = f"'{entry['to']}' leads to another page itself; name the page it leads to"
+            yield document.problem(("redirects", number, "to"), text)
+
+
 def _repeated(document: Document, path: Where, name: str) -> _Found:
     """Entries of a list that people tell apart by `name` and that have the same."""
     yield from _twice(document, path, (name,), "give each its own")

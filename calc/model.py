@@ -561,6 +561,15 @@ class Table:
 
 
 @dataclass(frozen=True)
+class Redirect:
+    """An address that leads to another page, both below the address of the site; where the line stands in the data."""
+
+    old: str
+    new: str
+    where: str
+
+
+@dataclass(frozen=True)
 class Data:
     """Everything read from one `rules/` folder, checked."""
 
@@ -570,6 +579,7 @@ class Data:
     upkeep: Mapping[str, Upkeep]  # by machine id; a machine without a log has none
     tables: Mapping[str, Table] = field(default_factory=dict)
     profile: Profile = PROFILES["iso"]
+    redirects: tuple[Redirect, ...] = ()
 
     def of(self, machine_id: str) -> Data:
         """The same data with one machine only: what is made from it can rest on no other."""

@@ -116,11 +116,18 @@ class Crane:
         """Rope on the drum when the next heavy lift with so many falls starts from the ground: only this must be
         firm [m].
 
-        B(n) = L_rope - P - w - n*(H - h_pick - b)
+        B(n) = L_rope - P - w - n*(H - h_pick - b), where the hook fits under the head
+        """
+        rig, pick = self.from_the_ground(falls)
+        fall = max(0.0, rig.fall_length(pick))
+        out = boom.paid_out(rig.drum_to_head(pick.boom_length), falls, fall, rig.between_falls)
+        return self.case.machine.rope.length - out
 
-        H at the largest listed radius where the chart still carries the full line pull on these falls: the cautious
-        side, because a lower head leaves more rope on the drum.  Where the hook does not fit under the head there,
-        nothing is taken off for the falls.  The block is the highest that takes these falls.
+    def from_the_ground(self, falls: int) -> tuple[Rig, State]:
+        """A heavy lift with so many falls and the state in which it is picked.
+
+        At the largest listed radius where the chart still carries the full line pull on these falls: the cautious
+        side, because a lower head leaves more rope on the drum.  The block is the highest that takes these falls.
         """
         machine, chart, yard = self.case.machine, self.case.chart, self.case.yard
         blocks = [b for b in machine.blocks if b.least_falls <= falls <= b.most_falls]
@@ -128,9 +135,7 @@ class Crane:
         full = falls * machine.winch.rated_line_pull / STANDARD_GRAVITY
         radii = [radius for radius, carried in chart.rows if carried >= full * (1 - ROUNDING)] or [chart.rows[0][0]]
         pick = State(chart.boom_length, radii[-1], yard.load_height + yard.slings.length, falls, 0.0, 0.0)
-        rig = Rig(self, falls, block)
-        fall = max(0.0, rig.fall_length(pick))
-        return machine.rope.length - boom.paid_out(rig.drum_to_head(chart.boom_length), falls, fall, rig.between_falls)
+        return Rig(self, falls, block), pick
 
     @cached_property
     def blocks(self) -> dict[int, Block]:

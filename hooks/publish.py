@@ -86,6 +86,8 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
     script = files.get_file_from_path(SCRIPT)
     assert script, SCRIPT
     files.remove(script)
+    if wrong := _state["site"].wrong_addresses(file.url for file in files.documentation_pages()):
+        raise PluginError("errors in the addresses, nothing is published:\n" + "\n".join(wrong))
     taken = {file.dest_uri: file.src_uri for file in files}
     made = {address: "" for address in _state["pages"]}
     made[SCRIPT] = _settings(files, config) + script.content_string
@@ -156,6 +158,7 @@ def _describe(page: Any, ready: Any) -> str:
     title = html.escape(ready.title)
     page.title = title
     page.meta = {"description": html.escape(ready.description), "noindex": not ready.indexed}
+    page.meta["moved"] = ready.moved_to
     page.meta["search"] = {"boost": ready.boost} if ready.indexed else {"exclude": True}
     top = AnchorLink(title, "top-of-page", 1)
     top.children = [AnchorLink(html.escape(text), id, 2) for id, text in ready.toc]

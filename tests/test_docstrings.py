@@ -125,6 +125,8 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
         render.site(rules, "2026-11-25")
         for call in (["plan", "bittern", "54m"], ["state", "bittern"], ["ready", "bittern", "54m", "60 t"]):
             assert main([*call, "--day", "2026-11-25", "--data", str(rules)]) == 0
+        for call in (["exercises"], ["exercises", "--json"]):
+            assert main([*call, "--day", "2026-11-25", "--data", str(rules)]) == 0
         for name in ("fitness", "shortening", "new-rope"):
             assert main([name, "bittern", "--day", "2026-11-25", "--data", str(rules)]) == 0
         assert main(["duty", str(table), "--machine", "bittern", "--data", str(rules)]) == 0

@@ -40,6 +40,7 @@ UNITS = (
     r"(?:m|mm|cm|km|ft|in(?=[.,;:)]|$)|inch(?:es)?|foot|feet|metres?|kg|t|lb|tonnes?|tons?|N|kN|lbf|kW|hp|deg|°|s|min"
     r"|minutes?|seconds?|h|hours?|days?|months?|m/min|m/s|ft/min|kV|%|per cent)"
 )
+TRAINING = {path.name: path.read_text(encoding="utf-8") for path in sorted((ROOT / "docs/training").glob("*.md"))}
 BARE = re.compile(rf"(?<![\w.])\d+(?:[.,]\d+)*[ \u00a0]?{UNITS}(?![\w/])", re.MULTILINE)
 
 
@@ -226,10 +227,10 @@ def test_numbers_are_rounded_to_the_cautious_side(guide: Guide) -> None:
 # -- the pages --------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", TEXTS)
-def test_no_number_with_a_unit_is_written_by_hand(name: str) -> None:
+@pytest.mark.parametrize("text", [*TEXTS.values(), *TRAINING.values()], ids=[*TEXTS, *TRAINING])
+def test_no_number_with_a_unit_is_written_by_hand(text: str) -> None:
     """Such numbers come from a rule or a plan; formulas, in code blocks, hold none either."""
-    assert not BARE.findall(re.sub(r"\{\{.*?\}\}", "", TEXTS[name]))
+    assert not BARE.findall(re.sub(r"\{\{.*?\}\}", "", text))
 
 
 def test_the_pattern_finds_numbers_with_units() -> None:
@@ -239,10 +240,13 @@ def test_the_pattern_finds_numbers_with_units() -> None:
         assert not BARE.search(text), text
 
 
-@pytest.mark.parametrize("name", sorted(set(TEXTS) - {"index.md"}))
-def test_every_page_says_for_whom_what_to_have_ready_and_when_to_stop(name: str) -> None:
+SAYING = [text for name, text in TEXTS.items() if name != "index.md"] + list(TRAINING.values())
+
+
+@pytest.mark.parametrize("text", SAYING, ids=[text.splitlines()[1] for text in SAYING])
+def test_every_page_says_for_whom_what_to_have_ready_and_when_to_stop(text: str) -> None:
     for words in ("**Who it is for", "**Have ready", "**Stop when"):
-        assert words in TEXTS[name], words
+        assert words in text, words
 
 
 def test_the_index_lists_every_page_once_under_its_title() -> None:

@@ -26,6 +26,7 @@ from conftest import ROOT, build
 from playwright.sync_api import BrowserContext
 
 from calc import check, files, schema
+from hooks.render import cite
 
 NASTY = (
     r""" <script>alert(1)</script><script src=//host.invalid/x.js></script><img src=x onerror=alert(2)>
@@ -156,12 +157,14 @@ class Tokens(HTMLParser):
         self.found = [token for token in self._joined() if token != ("text", "")]
 
     def _joined(self) -> Iterator[tuple[str, Any]]:
-        text = ""
+        text, tag = "", ""
         for kind, value in [*self.found, ("end", "")]:
             if kind == "text":
                 text += value
                 continue
-            yield "text", self.change(spaced(steady(text)))
+            said = self.change(spaced(steady(text)))
+            yield "text", said.replace(spaced(NASTY), cite.escaped(NASTY)) if tag == "pre" else said  # BibTeX
+            tag = value[0] if kind == "tag" else ""
             yield kind, value
             text = ""
 

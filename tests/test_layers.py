@@ -12,7 +12,7 @@ MODULES = sorted([*(ROOT / "calc").glob("*.py"), *(ROOT / "hooks").rglob("*.py")
 
 # Lowest first: a module may import from lower lines only.
 CALC_LAYERS = [
-    {"units", "files", "tables", "model", "drum", "boom", "reeving", "capacity", "rope"},
+    {"units", "files", "tables", "model", "drum", "boom", "reeving", "capacity", "rope", "worked"},
     {"schema", "csv_table", "makeup", "ledger", "discard", "readings"},
     {"build", "rulebook", "rig", "judging", "summary", "rope_summary"},
     {"plausible", "crossing", "table_check", "winding", "duty", "zones", "review"},
@@ -21,6 +21,8 @@ CALC_LAYERS = [
     {"check", "contract", "sensitivity", "choose"},
     {"outside"},
     {"state", "readiness", "fitness", "shortening", "new_rope", "logged", "upkeep_add", "chart_csv", "template"},
+    {"exercises"},
+    {"exercise_text"},
     {"__main__"},
 ]
 

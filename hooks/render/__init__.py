@@ -5,13 +5,14 @@ May import: calc, store, the page kinds of this package.  Must not know: MkDocs,
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from calc import check
 from calc.files import Errors as DataErrors
+from calc.model import Redirect
 from hooks.render import (
     checked,
     data_page,
@@ -19,11 +20,13 @@ from hooks.render import (
     feed,
     finder,
     machines,
+    moved,
     offline,
     profiles,
     records,
     rules,
     start,
+    training,
     words,
 )
 from hooks.render.environment import environment
@@ -49,6 +52,7 @@ class Site:
     fleet: Fleet
     own: Mapping[str, str]  # bodies of the pages of no single crane
     own_files: Mapping[str, str]
+    redirects: tuple[Redirect, ...]
 
     def body(self, address: str) -> str:
         """The ready body of a page."""
@@ -68,6 +72,11 @@ class Site:
         for id in self.fleet:
             yield from self.fleet.files(id).items()
 
+    def wrong_addresses(self, written: Iterable[str]) -> list[str]:
+        """What is wrong with the addresses that lead to other pages, given those of the hand-written pages."""
+        generated = {address for address, head in self.heads.items() if head.moved_to is None}
+        return list(moved.errors(self.redirects, generated.union(written)))
+
 
 def site(
     folder: Path,
@@ -86,13 +95,15 @@ def site(
     data = check.load(folder, check.profile(profile))
     texts = words.load()
     env = environment(texts)
-    fleet = Fleet(folder, data, Setting(env, texts, day, published(address)), Store(cache))
+    home = published(address)
+    fleet = Fleet(folder, data, Setting(env, texts, day, home), Store(cache))
     first = [start.page(env, texts, data, day), machines.index(env, texts, data)]
     last = [
-        *rules.pages(env, texts, data, day),
+        *rules.pages(env, texts, data, day, home),
         profiles.page(env, texts, data, day),
         data_page.page(env, texts, data, fleet.made()),
-        checked.page(env, texts, data.rules, day),
+        checked.page(env, texts, data.rules, day, site=home),
+        *training.pages(env, texts, data, day, home),
         offline.page(env, texts, day),
         records.page(env, texts),
         *filter(None, [fault.page(env, texts, data, day, faults_to)]),
@@ -100,6 +111,8 @@ def site(
     heads = {page.address: page.head() for page in first}
     heads |= {head.address: head for id in fleet for head in fleet.heads(id)}
     heads |= {page.address: page.head() for page in last}
+    old = moved.pages(env, texts, data.redirects)
+    heads = {page.address: page.head() for page in old} | heads  # a page comes before what would take its address
     frame = {
         "day": day,
         "demonstration": all(m.status == "demonstration" for m in data.machines.values()),
@@ -107,5 +120,6 @@ def site(
         "words": texts.get("frame"),
     }
     files = feed.files(data, day) | finder.file(texts, ((m, fleet.plans(id)) for id, m in data.machines.items()))
-    own = {page.address: page.html for page in (*first, *last)}
-    return Site(heads, frame, guide(env, texts, data, fleet, heads, day), texts, fleet, own, files)
+    own = {page.address: page.html for page in (*old, *first, *last)}
+    hand_written = guide(env, texts, data, fleet, heads, day, home)
+    return Site(heads, frame, hand_written, texts, fleet, own, files, data.redirects)

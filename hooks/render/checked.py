@@ -1,6 +1,6 @@
 """The page "How the numbers are checked": every value from outside against what this calculation gives, at every build.
 
-May import: calc.outside, page, words, environment.  Must not know: plans, MkDocs, what a case is about.
+May import: calc.outside, cite, page, words, environment.  Must not know: plans, MkDocs, what a case is about.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from jinja2 import Environment
 
 from calc import outside
 from calc.model import Rule
+from hooks.render.cite import cited
 from hooks.render.environment import render
 from hooks.render.page import Page, headings, root
 from hooks.render.words import Words
@@ -42,8 +43,10 @@ class Topic:
         return sum(not value.agrees for _, values in self.cases for value in values)
 
 
-def page(env: Environment, words: Words, rules: Mapping[str, Rule], day: str, cases: Path = CASES) -> Page:
-    """The page, made by running every case of a folder against the rules of a day."""
+def page(
+    env: Environment, words: Words, rules: Mapping[str, Rule], day: str, cases: Path = CASES, site: str | None = None
+) -> Page:
+    """The page, made by running every case of a folder against the rules of a day; the site is published at `site`."""
     results = list(outside.results(cases, rules, day))
     failing = [(case, value) for case, values in results for value in values if not value.agrees]
     body = render(
@@ -60,6 +63,7 @@ def page(env: Environment, words: Words, rules: Mapping[str, Rule], day: str, ca
         got=got,
         difference=difference,
         allowed=allowed,
+        cited=cited(words, site, ADDRESS, words.get("checked.title"), words.get("cite.guidance").format(day=day), day),
     )
     return Page(
         address=ADDRESS,

@@ -156,7 +156,7 @@ def shown(setting: Setting, data: Data, made: list[Made], told: Told) -> tuple[l
     files = feed.of_crane(data, made, told)
     standing = [(case, found, None) for case, found in made]
     for case, found, partial in filter(None, [*standing, drum_state.asked(words, told)]):
-        whole = plan.page(env, words, data, case, found, partial)
+        whole = plan.page(env, words, data, case, found, setting.home, partial)
         notes = partial.notes if partial else ()
         pages += [whole, briefing.page(env, words, data, case, found, whole, setting.home, *notes)]
         pages += filter(None, [sheet.page(env, words, data, case, found, whole, *notes)])

@@ -1,7 +1,7 @@
 """Hand-written pages: rule values, plan numbers, links and figures put in, and the frame around the text.
 
-May import: calc.model, figures.lesson, environment, fleet, page, plan, quantity, quoted, quoted_drum, upkeep, words.
-Must not know: MkDocs.
+May import: calc.model, figures.lesson, cite, environment, fleet, page, plan, quantity, quoted, quoted_drum, upkeep,
+words.  Must not know: MkDocs.
 
 What a page may write, with names as in the addresses:
 
@@ -37,6 +37,7 @@ from markupsafe import Markup, escape
 from calc.model import Data
 from hooks.figures import lesson
 from hooks.render import plan as plans
+from hooks.render.cite import cited
 from hooks.render.environment import render
 from hooks.render.fleet import Fleet
 from hooks.render.lifts import Row
@@ -78,6 +79,7 @@ class Guide:
     words: Words
     env: Environment
     day: str
+    site: str | None
 
     def fill(self, markdown: str, address: str) -> str:
         """The text of the page at this address with every place filled.  Errors: Unknown, the first it cannot fill."""
@@ -99,11 +101,14 @@ class Guide:
 
     def framed(self, content: str, address: str, listed: Order) -> str:
         """A page with its way back above, and below it the pages before and after it in the order of the index."""
+        title = Markup(content.partition("</h1>")[0]).striptags()
+        version = self.words.get("cite.guidance").format(day=self.day)
         # not through `render`: it takes the indents out of formulas
         return self.env.get_template("guidance.html").render(
             root=root(address),
             index=address == INDEX,
             content=Markup(scrolling(content)),
+            cited=cited(self.words, self.site, address, title, version, self.day),
             around=Markup(self.around(address, listed)),
             day=self.day,
         )
@@ -165,8 +170,17 @@ class Plans(Mapping[str, Mapping[str, Any]]):
         return len(self._places)
 
 
-def guide(env: Environment, words: Words, data: Data, fleet: Fleet, heads: Mapping[str, Head], day: str) -> Guide:
-    """All rules in force on the day, all plans, the drums of all cranes, and what is known of the pages of them."""
+def guide(
+    env: Environment,
+    words: Words,
+    data: Data,
+    fleet: Fleet,
+    heads: Mapping[str, Head],
+    day: str,
+    site: str | None = None,
+) -> Guide:
+    """All rules in force on the day, all plans, the drums of all cranes, and what is known of the pages of them; `site`
+    is the address it is all published at."""
     values: dict[str, dict[str, Markup]] = {}
     addresses: dict[str, str] = {}
     for rule in data.rules.values():
@@ -178,7 +192,7 @@ def guide(env: Environment, words: Words, data: Data, fleet: Fleet, heads: Mappi
     addresses |= named.addresses
     addresses |= {f"{id}/{name}": f"machines/{id}/{name}/" for id in fleet for name in LINKS.values()}
     links = {name: (at, heads[at].title) for name, at in addresses.items()}
-    return Guide(values, named, fleet, States(data, fleet, day), Lifts(fleet), links, words, env, day)
+    return Guide(values, named, fleet, States(data, fleet, day), Lifts(fleet), links, words, env, day, site)
 
 
 def _filled(place: str, known: Guide, way: str) -> Markup:

@@ -22,7 +22,7 @@ class Head:
 
     `toc` holds (id, plain title) of the second-level headings; a page that is not `indexed` stays out of search, one
     with a `boost` above 1 comes before others that hold the same words: the glossary (in its front matter), machines,
-    plans, guidance, rules, in this order.
+    plans, guidance, rules, in this order.  One with `moved_to` opens the page at that address.
     """
 
     address: str
@@ -32,6 +32,7 @@ class Head:
     toc: tuple[tuple[str, str], ...]
     indexed: bool = True
     boost: float = 1.0
+    moved_to: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

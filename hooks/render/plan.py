@@ -1,7 +1,7 @@
 """The plan page: everything about one crane with one boom length, read from the plan's own contract.
 
-May import: calc (model, contract's plain data, tables), figures, page, words, environment.  Must not know: MkDocs,
-files, how a plan is found.
+May import: calc (model, contract's plain data, tables), figures, cite, page, words, environment.  Must not know:
+MkDocs, files, how a plan is found.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from calc.contract import best_method, hook_block
 from calc.model import Case, Data, Machine, Rule, RuleVersion
 from hooks.figures import drum, side
 from hooks.render import sensitive, working
+from hooks.render.cite import cited
 from hooks.render.environment import both, mass, metres, plain, render, rope, share
 from hooks.render.page import Page, root
 from hooks.render.words import Words
@@ -91,9 +92,16 @@ def listed(machine: Machine, metres_long: float) -> str:
 
 
 def page(
-    env: Environment, words: Words, data: Data, case: Case, plan: Plan, partial: Partial | None = None
+    env: Environment,
+    words: Words,
+    data: Data,
+    case: Case,
+    plan: Plan,
+    site: str | None = None,
+    partial: Partial | None = None,
 ) -> Page:
-    """The plan of one case as a page; `partial` when it is not the standing plan of its boom length."""
+    """The plan of one case as a page of the site at the address `site`; `partial` when it is not the standing plan of
+    its boom length."""
     machine = case.machine
     whole = address(machine, case.configuration.id, case.chart.slug)
     at = partial.address if partial else whole
@@ -140,6 +148,7 @@ def page(
         off=off,
         worst=worst,
         working=working.lines(case, plan, best),
+        cited=cited(words, site, at, title, version(words, case), case.day),
         rules_used=[(data.rules[use["id"]], use["from"]) for use in plan["rules"]],
         rules_also=[(rule, version.from_day) for rule, version in also],
         rules_of=lambda line: dict.fromkeys(used[name] for name in line.values if name in used),
@@ -164,6 +173,13 @@ def page(
         indexed=partial is None,
         boost=boost(name),
     )
+
+
+def version(words: Words, case: Case) -> str:
+    """Which state of a plan it is, in words."""
+    status = words.get(f"common.status.{case.machine.status}")
+    said: str = words.get("cite.plan").format(revision=case.machine.revision, status=status, day=case.day)
+    return said
 
 
 def boost(name: str) -> float:

@@ -1,6 +1,6 @@
 """Rule pages: the index by topic, the living page of each rule, and one page for every version, kept for ever.
 
-May import: calc.model, calc.rulebook, page, words, environment, quantity.  Must not know: plans, MkDocs.
+May import: calc.model, calc.rulebook, cite, page, words, environment, quantity.  Must not know: plans, MkDocs.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from markupsafe import Markup
 
 from calc import rulebook
 from calc.model import Data, Rule, RuleVersion
+from hooks.render.cite import cited
 from hooks.render.environment import metres, render
 from hooks.render.page import Page, headings, root
 from hooks.render.quantity import quantity
@@ -33,12 +34,12 @@ class Shown:
     heir: Rule | None
 
 
-def pages(env: Environment, words: Words, data: Data, day: str) -> list[Page]:
-    """All rule pages."""
+def pages(env: Environment, words: Words, data: Data, day: str, site: str | None = None) -> list[Page]:
+    """All rule pages of the site at the address `site`."""
     found = [index(env, words, data, day)]
     for rule in data.rules.values():
-        found.append(living(env, words, data, rule, day))
-        found += [permanent(env, words, data, rule, version, day) for version in rule.versions]
+        found.append(living(env, words, data, rule, day, site))
+        found += [permanent(env, words, data, rule, version, day, site) for version in rule.versions]
     return found
 
 
@@ -67,11 +68,11 @@ def index(env: Environment, words: Words, data: Data, day: str) -> Page:
     )
 
 
-def living(env: Environment, words: Words, data: Data, rule: Rule, day: str) -> Page:
+def living(env: Environment, words: Words, data: Data, rule: Rule, day: str, site: str | None) -> Page:
     """The page of a rule as it holds on the day, with what is announced and its history."""
     found = shown(data, rule, day)
     title = words.get("rules.rule_title").format(code=rule.code, title=rule.title)
-    body = _body(env, words, found, day, title, f"rules/{rule.id}/", permanent=False)
+    body = _body(env, words, found, day, title, f"rules/{rule.id}/", site, permanent=False)
     return Page(
         address=f"rules/{rule.id}/",
         title=title,
@@ -83,13 +84,15 @@ def living(env: Environment, words: Words, data: Data, rule: Rule, day: str) -> 
     )
 
 
-def permanent(env: Environment, words: Words, data: Data, rule: Rule, version: RuleVersion, day: str) -> Page:
+def permanent(
+    env: Environment, words: Words, data: Data, rule: Rule, version: RuleVersion, day: str, site: str | None
+) -> Page:
     """One version of a rule at an address that never changes; out of search, so that readers find the living page."""
     at = f"rules/{rule.id}/{version.from_day}/"
     parts = {"code": rule.code, "title": rule.title, "day": version.from_day}
     title = words.get("rules.version_title").format(**parts)
     found = Shown(rule, version, rulebook.standing(rule, version, day), None, _heir(data, version))
-    body = _body(env, words, found, day, title, at, permanent=True)
+    body = _body(env, words, found, day, title, at, site, permanent=True)
     return Page(
         address=at,
         title=title,
@@ -142,14 +145,21 @@ def _fact(words: Words, fact: str, value: Any) -> Markup | str:
     return said
 
 
-def _body(env: Environment, words: Words, found: Shown, day: str, title: str, at: str, *, permanent: bool) -> str:
+def _body(
+    env: Environment, words: Words, found: Shown, day: str, title: str, at: str, site: str | None, *, permanent: bool
+) -> str:
+    rule, version = found.rule, found.version
+    named = words.get("rules.rule_title").format(code=rule.code, title=rule.title)
+    dated = words.get("cite.rule").format(day=version.from_day)
+    lasting = f"rules/{rule.id}/{version.from_day}/"  # a living page is cited as the version it shows
     return render(
         env,
         "rule.html",
         root=root(at),
         found=found,
-        rule=found.rule,
-        version=found.version,
+        rule=rule,
+        version=version,
+        cited=cited(words, site, lasting, named, dated, version.from_day),
         day=day,
         title=title,
         permanent=permanent,

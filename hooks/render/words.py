@@ -21,7 +21,9 @@ SOURCES = (
     "hooks/words/data.en.yaml",
     "hooks/words/figures.en.yaml",
     "hooks/words/offline.en.yaml",
+    "hooks/words/training.en.yaml",
     "calc/words.yaml",
+    "calc/exercises.yaml",
 )
 
 
