@@ -75,7 +75,7 @@ BY_ROW = frozenset({"grown_radius", "row_reaches", "carried"})
 
 
 def cell(words: Words, found: Shown | str) -> str:
-    """A cell of a table: a number with its unit, a name, or what stands for it in the `words`."""
+    """A cell of a table as `found`: a number with its unit, a name, or what stands for it in the `words`."""
     if isinstance(found, Shown):
         return number(found)
     kind, _, name = found.partition(":")
@@ -106,7 +106,7 @@ def verdict(words: Words, exercise: Exercise) -> str:
 
 
 def printed(found: Iterable[Exercise], words: Words, units: str, seed: int) -> str:
-    """The exercises `found` as text in one unit system, "metric" or "us": all questions, then all answers.
+    """The exercises `found` as text in the `units` "metric" or "us": all questions, then all answers.
 
     `words` are those of the exercises with those of the inspection under "fitness", `seed` the number of the set.
     """
