@@ -3,7 +3,7 @@ PYTHON  ?= python3
 ADDRESS ?= 127.0.0.1:8000
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: venv serve site test long mutants audit check
+.PHONY: venv serve site test long mutants audit bench check
 
 venv: .venv/ready
 
@@ -41,6 +41,10 @@ tests/audit/node_modules: tests/audit/package-lock.json
 # Every small change of a formula must make a test fail.
 mutants: venv
 	.venv/bin/python tests/mutants.py
+
+# Times, memory and sizes against the goals, at 60, 600 and 2,400 plan pages; about a quarter of an hour.
+bench: venv
+	.venv/bin/python -m benchmark
 
 check: venv
 	.venv/bin/python -m ruff check .
