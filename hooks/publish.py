@@ -184,8 +184,8 @@ def _of_cranes(config: MkDocsConfig) -> Iterator[tuple[str, str]]:
     @cache
     def frame(depth: int, toc: tuple[tuple[str, str], ...], indexed: bool) -> tuple[str, str]:
         page = SitePage(None, File.generated(config, f"machines/{'-/' * (depth - 1)}index.md", content=""), config)
-        pattern = SimpleNamespace(title="@@title@@", description="@@description@@", toc=toc, indexed=indexed)
-        _describe(page, SimpleNamespace(**vars(pattern), search_text="", boost=1.0))
+        texts = {"title": "@@title@@", "description": "@@description@@", "search_text": ""}
+        _describe(page, SimpleNamespace(**texts, toc=toc, indexed=indexed, boost=1.0, moved_to=None))
         page.content = f"{START}<h1></h1>{END}"  # without a heading of its own the theme would add one
         page.canonical_url = config.site_url and f"{config.site_url}@@address@@"
         output = _state["env"].get_template("main.html").render(get_context(_state["nav"], [], config, page))
