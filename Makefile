@@ -3,7 +3,7 @@ PYTHON  ?= python3
 ADDRESS ?= 127.0.0.1:8000
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: venv serve site test long mutants audit bench check
+.PHONY: venv serve site test long fuzz mutants audit bench check
 
 venv: .venv/ready
 
@@ -26,9 +26,15 @@ test: venv
 
 # Every plan of the fleet and of 2,000 random machines computed a second time in another way: worst differences, jumps.
 # The whole site built twice, in other folders and settings: the same bytes.
+# A hundred builds killed at any moment.
 long: venv
 	cd tests && ../.venv/bin/python -m independent
 	.venv/bin/python tests/test_reproducible.py
+	FIRMWRAP_KILLED=100 .venv/bin/python -m pytest -q tests/test_faults.py
+
+# 100,000 changes of the data files, other ones each time: nonsense is refused, the rest counts as it stands.
+fuzz: venv
+	FIRMWRAP_TRIED=100000 .venv/bin/python -m pytest -q --numprocesses 2 tests/test_bad_input.py
 
 # What Lighthouse says of the published site on a phone, median of five runs a page, against the goals; needs npm.
 audit: site tests/audit/node_modules

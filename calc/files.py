@@ -135,7 +135,7 @@ def read(path: Path, name: str) -> Document:
     except _Stop:
         pass
     except yaml.MarkedYAMLError as error:
-        document.problems.append(_unreadable(name, error))
+        document.problems.append(_unreadable(name, error, text.count("\n") + 1))
     return document
 
 
@@ -158,12 +158,12 @@ def content(path: Path, document: Document) -> str | None:
     return None if document.problems else text
 
 
-def _unreadable(name: str, error: Any) -> Problem:
-    """What YAML says about a text it cannot read."""
+def _unreadable(name: str, error: Any, lines: int) -> Problem:
+    """What YAML says about a text of so many lines that it cannot read; it may find fault behind the last one."""
     if error.problem == "found unexpected end of stream" and error.context_mark:
         text = "a text in quotes begins here and does not end; close the quotes"
         return Problem(name, error.context_mark.line + 1, "", text)
-    line = error.problem_mark.line + 1 if error.problem_mark else 1
+    line = min(error.problem_mark.line + 1, lines) if error.problem_mark else 1
     return Problem(name, line, "", f"cannot be read as YAML: {error.problem}; check indentation, colons and quotes")
 
 

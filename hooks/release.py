@@ -16,6 +16,7 @@ import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
+LAST = "version.json"  # the file a build writes last
 
 
 def digest(folder: Path) -> str:
@@ -29,16 +30,22 @@ def digest(folder: Path) -> str:
 def release(root: Path) -> Path:
     """Swap `root/site` to what stands in `root/build/next`; keep the build before it, remove older ones.
 
-    Returns the folder that is the site now.  Errors: FileNotFoundError when there is no build.
+    Returns the folder that is the site now.  Errors: OSError when there is no finished build, when `site` is something
+    else than a link, or when the disk refuses; the site is then what it was.
     """
     built, link = root / "build/next", root / "site"
-    if not (built / "index.html").is_file():
-        raise FileNotFoundError(f"{built} holds no site; run `make site`")
+    if not (built / LAST).is_file():
+        raise FileNotFoundError(f"{built} holds no finished site; run `make site`")
+    if link.exists() and not link.is_symlink():
+        raise FileExistsError(f"{link} is not the link to the site; move it out of the way")
     before = link.resolve() if link.is_symlink() else None
-    target = root / "build" / f"site-{digest(built)}"
-    if target.exists():  # the same content was built before
+    name = digest(built)
+    target = root / "build" / f"site-{name}"
+    if target.exists() and digest(target) == name:  # the same content was built before
         shutil.rmtree(built)
     else:
+        if target.exists():  # what is left of it: a removal was cut short
+            shutil.rmtree(target)
         built.rename(target)
     fresh = root / "build/site.link"
     fresh.unlink(missing_ok=True)
@@ -50,8 +57,12 @@ def release(root: Path) -> Path:
     return target
 
 
-if __name__ == "__main__":
+def main() -> None:
     try:
         print(f"site -> {release(ROOT).relative_to(ROOT)}")
-    except FileNotFoundError as error:
-        sys.exit(str(error))
+    except OSError as error:
+        sys.exit(f"the site stays as it was: {error}")
+
+
+if __name__ == "__main__":
+    main()

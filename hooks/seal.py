@@ -19,6 +19,8 @@ from html import unescape
 from pathlib import Path
 from typing import Any
 
+from hooks.release import LAST
+
 BUILD = "0" * 12  # in every page, until the build has its name
 WORKER = "assets/worker.js"
 LEFT_OUT = re.compile(r"404\.html|sitemap\.xml.*|data/v1/.*|machines/.*/plan\.html")  # for the network, not for the cab
@@ -181,4 +183,4 @@ def _publish(folder: Path, build: str, day: str, options: Options, listed: Mappi
     worker = folder / WORKER
     (folder / "sw.js").write_text(f"const BUILD = {constants};\n{worker.read_text(encoding='utf-8')}", encoding="utf-8")
     worker.unlink()
-    (folder / "version.json").write_text(json.dumps(version) + "\n", encoding="utf-8")
+    (folder / LAST).write_text(json.dumps(version) + "\n", encoding="utf-8")

@@ -1,11 +1,10 @@
-"""What holds the pages: the theme's overridden parts, the words, the release, all cautions, refused plans."""
+"""What holds the pages: the theme's overridden parts, the words, all cautions, refused plans."""
 
 from __future__ import annotations
 
 import hashlib
 import html
 import json
-import os
 import re
 from collections.abc import Iterator
 from importlib.resources import files
@@ -16,7 +15,6 @@ import pytest
 import yaml
 from conftest import ROOT
 
-from hooks import release
 from hooks.render import words
 
 # SHA-256 of the theme's own files whose place hooks/theme or docs/assets takes.  A new version of the theme that
@@ -62,40 +60,6 @@ def test_no_other_inline_script_in_the_theme() -> None:
     inline = re.compile(r"<script(?![^>]*(?:\bsrc=|application/json))")
     found = {p.name for p in templates.rglob("*.html") if inline.search(p.read_text(encoding="utf-8"))}
     assert found <= off | ours
-
-
-def _built(root: Path, text: str) -> None:
-    (root / "build/next").mkdir(parents=True)
-    (root / "build/next/index.html").write_text(text, encoding="utf-8")
-
-
-def test_release_swaps_the_site_in_one_step(tmp_path: Path) -> None:
-    for text in ("first", "second", "third"):
-        _built(tmp_path, text)
-        release.release(tmp_path)
-        assert (tmp_path / "site").is_symlink()
-        assert (tmp_path / "site/index.html").read_text(encoding="utf-8") == text
-        assert not (tmp_path / "build/next").exists()
-    kept = sorted(p.name for p in (tmp_path / "build").glob("site-*"))
-    assert len(kept) == 2, "the site and the one before it"
-    assert not Path(os.readlink(tmp_path / "site")).is_absolute()
-
-
-def test_release_of_the_same_content_again(tmp_path: Path) -> None:
-    _built(tmp_path, "same")
-    first = release.release(tmp_path)
-    _built(tmp_path, "same")
-    assert release.release(tmp_path) == first
-    assert (tmp_path / "site/index.html").read_text(encoding="utf-8") == "same"
-
-
-def test_without_a_build_the_last_good_site_stays(tmp_path: Path) -> None:
-    _built(tmp_path, "good")
-    release.release(tmp_path)
-    (tmp_path / "build/next").mkdir()  # a build that failed half-way leaves no start page
-    with pytest.raises(FileNotFoundError):
-        release.release(tmp_path)
-    assert (tmp_path / "site/index.html").read_text(encoding="utf-8") == "good"
 
 
 # Every caution that a plan shows, by words that stand in it; from the trade's own list of the product.

@@ -1,0 +1,304 @@
+"""What goes wrong while a site is built or published: a build is killed, the disk is full, something stands in the way.
+The last good site stays whole, and the next build works.
+
+Here a build is killed 20 times, in `make long` 100 times.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from conftest import ROOT
+
+from hooks import release
+
+KILLED = int(os.environ.get("FIRMWRAP_KILLED", "20"))
+
+# -- a project with one crane -----------------------------------------------------------------------------------------
+
+PARTS = ("calc", "hooks", "docs", "rules/schema", "tests/cases")
+
+
+class Project:
+    """A copy of the project with one crane of round numbers and no guidance, so that a build takes little time."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+        for part in PARTS:
+            shutil.copytree(ROOT / part, root / part, ignore=shutil.ignore_patterns("__pycache__", "guidance", "cases"))
+        cases = ROOT / "tests/cases"
+        shutil.copytree(cases, root / "tests/cases", dirs_exist_ok=True)
+        for folder in ("rulebook", "tables"):
+            shutil.copytree(ROOT / "rules" / folder, root / "rules" / folder)
+        for file in ("machines/hand-lattice.yaml", "yards/hand.yaml", "upkeep/hand-lattice.yaml"):
+            (root / "rules" / file).parent.mkdir()
+            shutil.copy(cases / "crane" / file, root / "rules" / file)
+        (root / "docs/guidance").mkdir()
+        (root / "docs/guidance/index.md").write_text("# Guidance\n\nNone in this copy.\n", encoding="utf-8")
+        shutil.copy(ROOT / "mkdocs.yml", root)
+
+    def start(self, day: int) -> subprocess.Popen[bytes]:
+        """Begin what `make site` does, as of a day of 2026 counted from 1 December; each day makes another site."""
+        build = f"{sys.executable} -m mkdocs build --strict --quiet && {sys.executable} -m hooks.release"
+        environment = os.environ | {"FIRMWRAP_DAY": f"2026-12-{day:02d}", "NO_MKDOCS_2_WARNING": "1"}
+        return subprocess.Popen(
+            ["bash", "-c", build],
+            cwd=self.root,
+            env=environment,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            start_new_session=True,
+        )
+
+    def make(self, day: int) -> tuple[int, str]:
+        """Exit status of a build and what it said."""
+        started = self.start(day)
+        said = started.communicate()[0].decode()
+        return started.returncode, said
+
+    def day(self) -> str:
+        """The day of the published site, which must be whole."""
+        whole(self.root)
+        return (self.root / "site/version.json").read_text(encoding="utf-8").partition('"day": "')[2][:10]
+
+
+def whole(root: Path) -> Path:
+    """The folder of the published site: what its name says, nothing missing, nothing of another build."""
+    found = (root / "site").resolve(strict=True)
+    assert found.name == f"site-{release.digest(found)}"
+    return found
+
+
+@pytest.fixture(scope="module")
+def project(tmp_path_factory: pytest.TempPathFactory) -> Project:
+    made = Project(tmp_path_factory.mktemp("project"))
+    status, said = made.make(1)
+    assert status == 0, said
+    assert made.day() == "2026-12-01"
+    return made
+
+
+# -- killed -----------------------------------------------------------------------------------------------------------
+
+
+def test_a_build_that_is_killed(project: Project) -> None:
+    began = time.monotonic()
+    assert project.make(2)[0] == 0
+    takes = time.monotonic() - began
+    chance = random.Random(KILLED)
+    published = {"2026-12-02"}
+    for number in range(KILLED):
+        day = 3 + number % 20
+        started = project.start(day)
+        try:
+            started.wait(chance.uniform(0, takes))
+        except subprocess.TimeoutExpired:
+            os.killpg(started.pid, signal.SIGKILL)
+        started.communicate()
+        published.add(f"2026-12-{day:02d}")
+        assert project.day() in published
+    status, said = project.make(30)
+    assert status == 0, said
+    assert project.day() == "2026-12-30"
+    assert len(list((project.root / "build").glob("site-*"))) == 2, "the site and the one before it"
+
+
+# -- publishing, step by step -----------------------------------------------------------------------------------------
+
+
+def built(root: Path, text: str) -> None:
+    """A small finished build."""
+    folder = root / "build/next"
+    (folder / "assets").mkdir(parents=True)
+    for name in ("index.html", "assets/site.css", release.LAST):
+        (folder / name).write_text(text, encoding="utf-8")
+
+
+def shown(root: Path) -> str:
+    """What the published site says; it must be whole."""
+    return (whole(root) / "index.html").read_text(encoding="utf-8")
+
+
+def test_a_release_swaps_the_site_in_one_step(tmp_path: Path) -> None:
+    for text in ("first", "second", "third"):
+        built(tmp_path, text)
+        release.release(tmp_path)
+        assert shown(tmp_path) == text
+        assert not (tmp_path / "build/next").exists()
+    assert len(list((tmp_path / "build").glob("site-*"))) == 2, "the site and the one before it"
+    assert not Path(os.readlink(tmp_path / "site")).is_absolute()
+
+
+def test_a_release_of_the_same_content_again(tmp_path: Path) -> None:
+    built(tmp_path, "same")
+    first = release.release(tmp_path)
+    built(tmp_path, "same")
+    assert release.release(tmp_path) == first
+    assert shown(tmp_path) == "same"
+
+
+def test_without_a_finished_build_the_last_good_site_stays(tmp_path: Path) -> None:
+    """The version file is written last: without it a build has not come to its end."""
+    built(tmp_path, "good")
+    release.release(tmp_path)
+    built(tmp_path, "new")
+    (tmp_path / "build/next" / release.LAST).unlink()
+    with pytest.raises(FileNotFoundError, match="holds no finished site; run `make site`"):
+        release.release(tmp_path)
+    assert shown(tmp_path) == "good"
+
+
+def half_removed(folder: Path) -> None:
+    next(path for path in sorted(folder.rglob("*")) if path.is_file()).unlink()
+
+
+STEPS: dict[str, tuple[object, str, Callable[[Path], None]]] = {
+    "rename": (Path, "rename", lambda _: None),
+    "unlink": (Path, "unlink", lambda _: None),
+    "symlink": (Path, "symlink_to", lambda _: None),
+    "replace": (os, "replace", lambda _: None),
+    "remove": (shutil, "rmtree", half_removed),
+}
+
+
+@pytest.mark.parametrize("step", STEPS)
+@pytest.mark.parametrize("again", [False, True], ids=["another site", "the same site again"])
+def test_a_release_that_ends_at_any_step(tmp_path: Path, step: str, again: bool) -> None:
+    """Its step fails, or is done by half; afterwards the same release comes to its end."""
+    for text in ("older", "old"):
+        built(tmp_path, text)
+        release.release(tmp_path)
+    text = "older" if again else "new"
+    built(tmp_path, text)
+    holder, name, half = STEPS[step]
+
+    def ends(path: Path, *_: object, **__: object) -> None:
+        half(path)
+        raise OSError(28, "No space left on device")
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(holder, name, ends)
+        try:
+            release.release(tmp_path)
+        except OSError as error:
+            assert error.errno == 28
+    assert shown(tmp_path) in ("old", text)
+    if not (tmp_path / "build/next" / release.LAST).exists():  # half of it is gone, or it is the site already
+        shutil.rmtree(tmp_path / "build/next", ignore_errors=True)
+        built(tmp_path, text)
+    release.release(tmp_path)
+    assert shown(tmp_path) == text
+
+
+def test_what_is_left_of_an_older_build_is_not_published(tmp_path: Path) -> None:
+    """Removing an old build was cut short; then the same content is built again."""
+    for text in ("first", "second"):
+        built(tmp_path, text)
+        release.release(tmp_path)
+    first = next(p for p in (tmp_path / "build").glob("site-*") if p != whole(tmp_path))
+    half_removed(first)
+    built(tmp_path, "first")
+    release.release(tmp_path)
+    assert shown(tmp_path) == "first"
+
+
+# -- in the way -------------------------------------------------------------------------------------------------------
+
+
+def run(root: Path) -> subprocess.CompletedProcess[str]:
+    code = "import pathlib, sys, hooks.release as it; it.ROOT = pathlib.Path(sys.argv[1]); it.main()"
+    return subprocess.run([sys.executable, "-c", code, str(root)], cwd=ROOT, capture_output=True, text=True)
+
+
+@pytest.mark.parametrize("name", ["site", "build/site.link"])
+def test_a_folder_where_a_link_belongs(tmp_path: Path, name: str) -> None:
+    built(tmp_path, "new")
+    (tmp_path / name).mkdir()
+    (tmp_path / name / "mine.txt").write_text("keep", encoding="utf-8")
+    done = run(tmp_path)
+    assert done.returncode == 1 and done.stderr.startswith("the site stays as it was: "), done.stderr
+    assert name in done.stderr and "Traceback" not in done.stderr
+    assert (tmp_path / name / "mine.txt").read_text(encoding="utf-8") == "keep"
+    (tmp_path / name).rename(tmp_path / "moved")
+    if not (tmp_path / "build/next").exists():
+        built(tmp_path, "new")
+    assert run(tmp_path).returncode == 0
+    assert shown(tmp_path) == "new"
+
+
+def test_a_link_to_nothing(tmp_path: Path) -> None:
+    """Somebody removed the folder the site was in."""
+    built(tmp_path, "new")
+    (tmp_path / "site").symlink_to("build/site-gone")
+    release.release(tmp_path)
+    assert shown(tmp_path) == "new"
+
+
+IN_THE_WAY: dict[str, Callable[[Path], object]] = {
+    "build/next is a file": lambda root: (root / "build/next").write_text("", encoding="utf-8"),
+    "build/next is a link to nothing": lambda root: (root / "build/next").symlink_to("nowhere"),
+    "a table of the data is a folder": lambda root: (root / "rules/yards/other.yaml").mkdir(),
+    "a table of the data is a link to nothing": lambda root: (root / "rules/yards/other.yaml").symlink_to("nowhere"),
+    "a page is a link to nothing": lambda root: (root / "docs/guidance/other.md").symlink_to("nowhere.md"),
+}
+PLACES = ("build/next", "rules/yards/other.yaml", "docs/guidance/other.md")
+
+
+def test_something_in_the_way_of_a_build(project: Project) -> None:
+    before = project.day()
+    for what, put in IN_THE_WAY.items():
+        shutil.rmtree(project.root / "build/next", ignore_errors=True)
+        put(project.root)
+        status, said = project.make(28)
+        assert status != 0, f"published although {what}"
+        assert said.strip() and project.day() == before, what
+        for place in (project.root / place for place in PLACES):
+            if place.is_dir():
+                shutil.rmtree(place)
+            else:
+                place.unlink(missing_ok=True)
+    assert project.make(28)[0] == 0
+    assert project.day() == "2026-12-28"
+
+
+# -- a full disk ------------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def small_disk(project: Project) -> Iterator[Callable[[int], None]]:
+    """The builds of the project on a disk of their own; a function sets its size in kB."""
+    build = project.root / "build"
+    shutil.rmtree(build)
+    build.mkdir()
+    mount = ["mount", "-t", "tmpfs", "-o", "size=64m", "tmpfs", str(build)]
+    if os.geteuid() or subprocess.run(mount, capture_output=True).returncode:
+        pytest.skip("a small disk can only be mounted by root")
+
+    def sized(kilobytes: int) -> None:
+        subprocess.run(["mount", "-o", f"remount,size={kilobytes}k", str(build)], check=True)
+
+    yield sized
+    subprocess.run(["umount", str(build)], check=True)
+    (project.root / "site").unlink(missing_ok=True)
+
+
+def test_a_full_disk(project: Project, small_disk: Callable[[int], None]) -> None:
+    assert project.make(5)[0] == 0
+    used = int(subprocess.run(["du", "-sk", project.root / "build"], capture_output=True, text=True).stdout.split()[0])
+    for room in (8, used // 3, used * 9 // 10):
+        small_disk(used + room)
+        status, said = project.make(6)
+        assert status != 0 and "No space left on device" in said, said
+        assert project.day() == "2026-12-05"
+    small_disk(65536)
+    assert project.make(6)[0] == 0
+    assert project.day() == "2026-12-06"
