@@ -430,7 +430,7 @@ def test_pages_turn_with_the_day() -> None:
 )
 def test_what_a_rule_applies_to_is_said_in_words(applies: dict[str, object], said: list[str]) -> None:
     version = replace(RULES["wind"].versions[0], applies=applies)
-    assert [text(one) for one in pages.conditions(WORDS, version)] == said
+    assert [text(one) for one in pages.conditions(WORDS, version.applies)] == said
 
 
 # Feed
