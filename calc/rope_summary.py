@@ -84,10 +84,11 @@ def _value(value: float, unit: str, side: str) -> str:
 
 
 def _limits(found: Told, words: Words) -> Iterator[str]:
-    """The limits by place, broken wires and diameter; a limit of the diameter is rounded up."""
+    """The limits by place, broken wires and diameter; a limit of the diameter is rounded up, and so are the
+    lengths over which wires are counted."""
     rope = found["rope"]
     for name in ("short", "long"):
-        yield f"{name} length: {_both(tables.measured_diameter(rope[f'{name}_length_m'], 'near'))}"
+        yield f"{name} length: {_both(tables.measured_diameter(rope[f'{name}_length_m'], 'up'))}"
     for regime in found["limits"]:
         for group in regime["measured"]:
             said = []
