@@ -28,6 +28,8 @@ Symbols of the formulas, and the names they have as parameters ("-": none):
     Q        decrease                             decrease of the diameter as a share of the nominal one [-]
     D        across                               drum or sheave, middle of rope to middle of rope [m]
     -        flange_diameter                      diameter of the flanges of the drum [m]
+    A        rope_depth                           from the barrel to the outside of the rope on it [m]
+    B        drum_width                           width between the flanges of the drum [m]
     -        half_width                           half of the width between the flanges of the drum [m]
     -        distance                             from the drum to the first sheave [m]
     -        cut                                  rope cut off at the drum end [m]

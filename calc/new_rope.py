@@ -1,6 +1,7 @@
-"""Fitting a new rope: what to order, how it fills the drum, how tight it goes on; how the rope on the drum compares.
+"""Fitting a new rope: what to order, how it fills the drum, how tight it goes on, how it is run in; how the rope on the
+drum compares.
 
-May import: model, check, rulebook, readings, rope, drum, duty, discard, rig, contract (rounding).
+May import: model, check, rulebook, readings, rope, drum, duty, everyday, discard, rig, contract (rounding).
 Must not know: files, pages, words.
 """
 
@@ -11,7 +12,7 @@ from dataclasses import replace
 from math import degrees
 from typing import Any
 
-from calc import ROUNDING, check, discard, drum, duty, readings, rope, rulebook
+from calc import ROUNDING, check, discard, drum, duty, everyday, readings, rope, rulebook
 from calc.contract import rounded
 from calc.model import Case, Data, Machine, NewRope, Upkeep
 from calc.rig import Crane
@@ -35,8 +36,8 @@ def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     should be with the rope on the drum, empty where nothing is; what no data tells is None.
     Errors: check.Unknown when there is no such machine, table or rule value on that day.
     Rules: new-rope, lay-direction, rope-oversize, drum-and-sheave-diameter, fleet-angle, back-tension,
-    published-tension, freeboard-iso, freeboard-us, design-factor-iso, design-factor-us,
-    design-factor-us-rotation-resistant.
+    published-tension, firm-tension, run-in, light-work, freeboard-iso, freeboard-us, design-factor-iso,
+    design-factor-us, design-factor-us-rotation-resistant.
     """
     machine = check.machine_of(data, machine_id)
     upkeep = data.upkeep.get(machine_id, Upkeep(machine_id, ()))
@@ -60,6 +61,7 @@ def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
         "fleet_angle": list(_fleet_angles(machine, values)),
         "strength": _strength(data, case),
         "back_tension": tension,
+        "run_in": _run_in(data, machine, day),
         "on_the_drum": {
             "fitted": readings.fitted(upkeep.log, day),
             "length_m": length,
@@ -106,6 +108,10 @@ def _fill(crane: Crane) -> dict[str, Any]:
     outside = drum.outside_diameter(crane.layers, diameter, 0.0)
     return {
         "layers": len(crane.layers),
+        "rope_when_full_m": crane.layers[-1].rope_when_full,
+        "handbook_m": drum.handbook_rope(
+            d.groove_root_diameter, (outside - d.groove_root_diameter) / 2, d.width, diameter
+        ),
         "outside_diameter_m": outside,
         "flange_diameter_m": d.flange_diameter,
         "freeboard_m": (d.flange_diameter - outside) / 2,
@@ -210,9 +216,41 @@ def _back_tension(case: Case, values: Mapping[str, Given], fitted: NewRope | Non
         "published_low_n": case.values.published_tension_low * force,
         "published_high_n": case.values.published_tension_high * force,
         "rule": _rule(least),
+        "firm_n": case.values.firm_tension_share * case.machine.winch.rated_line_pull,
         "used_n": fitted and fitted.tension,
         "used_share": share,
         "outcome": None if share is None else _between(share, least.quantity, most.quantity),
+    }
+
+
+def _run_in(data: Data, machine: Machine, day: str) -> dict[str, Any]:
+    """By boom length, with the most falls that let the hook down: rope that a light load runs through from the ground
+    to the upper stop, and the least mass of hook block and load that sinks by itself all the way."""
+    case_for = check.cases(data, machine, day)
+    lengths = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
+    try:
+        share = rulebook.value(data.rules.values(), machine, lengths[0], day, "light_load_share")
+    except rulebook.Missing as missing:
+        raise check.Unknown(f"no rule in force on {day} gives {missing}; choose a later day") from missing
+    light = share * machine.capacity_class
+    found = [(case_for(length), everyday.everyday(Crane(case_for(length)), light)) for length in lengths]
+    return {
+        "light_load_kg": light,
+        "booms": [
+            {
+                "boom": case.chart.slug,
+                "boom_length_m": case.chart.boom_length,
+                "radius_m": case.chart.rows[0][0],
+                "falls": work[-1].falls,
+                "block": work[-1].block.id,
+                "rope_on_drum_m": list(work[-1].rope_on_drum),
+                "run_m": work[-1].rope_on_drum[1] - work[-1].rope_on_drum[0],
+                "least_mass_kg": work[-1].block_to_overhaul,
+                "sinks": work[-1].block.mass + light >= work[-1].block_to_overhaul,
+            }
+            for case, work in found
+            if work
+        ],
     }
 
 

@@ -4,6 +4,7 @@ May import: model, check, rulebook, readings, zones, drum, duty, rig, contract (
 Must not know: files, pages, words.
 
 What the rope is used for stands in its log: boom lengths, falls and the lowest hook of the work since it was fitted.
+What else it may be used for stands beside that: the most falls that still let the hook down, by boom length.
 """
 
 from __future__ import annotations
@@ -49,8 +50,10 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
         raise check.Unknown(f"no rule in force on {day} gives {missing}; choose a later day") from missing
     middle = crane.layers[(len(crane.layers) - 1) // 2]
     cut = cut or Shortening(share * middle.wrap_length, DRUM_END)
-    used = [_used(duty.crane(cases(work.boom_length), length), work, cut) for work in zones.usual(upkeep.log, day)]
+    lowest = [_lowest(duty.crane(cases(work.boom_length), length), work) for work in zones.usual(upkeep.log, day)]
+    used = [_used(*low, cut) for low in lowest]
     spare = min((one["spare_m"] for one in used), default=None)
+    listed = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
     out = {
         "schema": SCHEMA_VERSION,
         "machine": machine_id,
@@ -64,7 +67,7 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
         "may_be_cut_m": None if spare is None else max(0.0, floor(spare * 10**DECIMALS) / 10**DECIMALS),
         "middle_layer": middle.number,
         "cuts": [
-            _cut(crane, (turns + share) * middle.wrap_length, turns + share, spare) for turns in WHOLE_TURNS
+            _cut(crane, (turns + share) * middle.wrap_length, turns + share, spare, lowest) for turns in WHOLE_TURNS
         ],
         "cut": {
             "length_m": cut.length,
@@ -73,30 +76,31 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
             "enough_left": None if spare is None else cut.length <= spare + ROUNDING,
             "layers": list(_shifts(crane, cut)),
         },
+        "booms": [_reach(duty.crane(cases(boom_length), length)) for boom_length in listed],
     }
     done: dict[str, Any] = rounded(out)
     return done
 
 
-def _used(crane: Crane, work: zones.Usual, cut: Shortening) -> dict[str, Any]:
-    """One rig the log holds: rope on the drum at the lowest hook, what may come off it, stop heights before and after.
+def _lowest(crane: Crane, work: zones.Usual) -> tuple[Rig, State]:
+    """One rig the log holds at its lowest hook: at the least radius of the work, where the head stands highest."""
+    block = next(block for block in crane.case.machine.blocks if block.id == work.block)
+    return Rig(crane, work.falls, block), State(work.boom_length, work.radius[0], work.hook[0], work.falls, 0.0, 0.0)
 
-    The lowest hook is taken at the least radius of the work, where the head stands highest.
-    """
-    machine = crane.case.machine
-    block = next(block for block in machine.blocks if block.id == work.block)
-    rig = Rig(crane, work.falls, block)
-    low = State(work.boom_length, work.radius[0], work.hook[0], work.falls, 0.0, 0.0)
+
+def _used(rig: Rig, low: State, cut: Shortening) -> dict[str, Any]:
+    """Rope on the drum of a rig at its lowest hook, what may come off it, stop heights before and after."""
+    crane = rig.crane
     held = rig.rope_on_drum(low)
     layer, wrap = rig.position(low)
     before, after = (rig.stop_height(low, less) for less in (0.0, cut.length))
     return {
         "boom": crane.case.chart.slug,
-        "boom_length_m": work.boom_length,
-        "falls": work.falls,
-        "block": work.block,
-        "radius_m": work.radius[0],
-        "hook_height_m": work.hook[0],
+        "boom_length_m": low.boom_length,
+        "falls": low.falls,
+        "block": rig.block.id,
+        "radius_m": low.radius,
+        "hook_height_m": low.hook_height,
         "rope_on_drum_m": held,
         "layer": layer,
         "wrap": wrap,
@@ -106,13 +110,41 @@ def _used(crane: Crane, work: zones.Usual, cut: Shortening) -> dict[str, Any]:
     }
 
 
-def _cut(crane: Crane, length: float, wraps: float, spare: float | None) -> dict[str, Any]:
-    shifts = list(_shifts(crane, Shortening(length, DRUM_END)))
+def _cut(
+    crane: Crane, length: float, wraps: float, spare: float | None, lowest: list[tuple[Rig, State]]
+) -> dict[str, Any]:
+    """A cut at the drum end by whole wraps and a part: where it leaves each layer, and the stop height of each rig."""
+    off = [each["off_turns"] if each["crosses"] else None for each in _shifts(crane, Shortening(length, DRUM_END))]
     return {
         "wraps": wraps,
         "length_m": length,
-        "least_off_turns": min(each["off_turns"] for each in shifts if each["crosses"]) if len(shifts) > 1 else None,
+        "off_turns": off,
+        "least_off_turns": min((each for each in off if each is not None), default=None),
         "enough_left": None if spare is None else length <= spare + ROUNDING,
+        "stop_height_m": [rig.stop_height(low, length) for rig, low in lowest],
+    }
+
+
+def _reach(crane: Crane) -> dict[str, Any]:
+    """One boom length: the most falls with which the hook comes down, to the rule's clearance above the ground at the
+    steepest listed radius, and what may be cut off the rope then; None where the hook does not come down at all."""
+    case = crane.case
+    length, radius, hook = case.chart.boom_length, case.chart.rows[0][0], case.values.clearance
+    rigs = (Rig(crane, falls, block) for falls, block in reversed(crane.blocks.items()))
+    spare = (
+        (rig, rig.rope_on_drum(State(length, radius, hook, rig.falls, 0.0, 0.0)) - crane.stop_rope)
+        for rig in rigs
+        if duty.highest_hook(rig, radius) > hook
+    )
+    rig, most = next(((rig, left) for rig, left in spare if left >= 0), (None, None))
+    return {
+        "boom": case.chart.slug,
+        "boom_length_m": length,
+        "radius_m": radius,
+        "hook_height_m": hook,
+        "falls": rig and rig.falls,
+        "block": rig and rig.block.id,
+        "spare_m": most,
     }
 
 

@@ -80,6 +80,12 @@ CALLS: dict[str, dict[str, tuple[Any, tuple[Any, ...]]]] = {
         "flange_diameter": (0.6, POSITIVE),
         "freeboard": (0.0, NOT_NEGATIVE),
     },
+    "drum.handbook_rope": {
+        "groove_root_diameter": (0.4, POSITIVE),
+        "rope_depth": (0.1, POSITIVE),
+        "drum_width": (0.6, POSITIVE),
+        "rope_diameter": (0.02, POSITIVE),
+    },
     "drum.fleet_angle": {"half_width": (0.3, POSITIVE), "distance": (10.0, POSITIVE)},
     "drum.crossover_shift": {"cut": (0.5, NOT_NEGATIVE), "wrap_length": (2.0, POSITIVE)},
     "drum.off_the_crossovers": {"shift": (0.3, (-0.1, 1.1, NAN))},
