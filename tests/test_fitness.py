@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import itertools
 import json
+import math
 from dataclasses import replace
 from typing import Any
 
@@ -398,6 +399,39 @@ def test_what_may_be_cut_leaves_the_stop_wraps(machine: str) -> None:
 
 
 @pytest.mark.parametrize("machine", DATA.machines)
+def test_every_cut_that_is_shown_lets_the_hook_stop_higher(machine: str) -> None:
+    found = shortening.shortening(DATA, machine, DAY)
+    for cut in found["cuts"]:
+        again = shortening.shortening(DATA, machine, DAY, Shortening(cut["length_m"], "drum"))
+        crossing = [layer["off_turns"] if layer["crosses"] else None for layer in again["cut"]["layers"]]
+        assert cut["off_turns"] == pytest.approx(crossing, abs=2e-6)
+        for used, height in zip(found["used"], cut["stop_height_m"], strict=True):
+            assert height - used["stop_height_m"][0] == pytest.approx(cut["length_m"] / used["falls"], abs=1e-5)
+
+
+@pytest.mark.parametrize("machine", DATA.machines)
+def test_one_fall_more_would_not_let_the_hook_down(machine: str) -> None:
+    """From the formula of the rope path: L_rope - P - w - n*(H - h - b), least radius of the chart."""
+    told = DATA.machines[machine]
+    found = shortening.shortening(DATA, machine, DAY)
+    charts = {chart.slug: chart for c in reversed(told.configurations) for chart in c.charts}
+    assert [boom["boom"] for boom in found["booms"]] == sorted(charts, key=lambda slug: charts[slug].boom_length)
+    for boom in found["booms"]:
+        length, falls = boom["boom_length_m"], boom["falls"]
+        head = told.boom.pivot_height + math.sqrt(length**2 - (boom["radius_m"] - told.boom.pivot_forward) ** 2)
+
+        held = found["rope_length_m"] - length - told.boom.rope_path_extra - found["stop_rope_m"]
+
+        def spare(n: int, of: Any, held: float = held, fall: float = head - boom["hook_height_m"]) -> float:
+            return held - (n - 1) * math.pi * told.reeving.sheave_radius - n * (fall - of.height)
+
+        block = next(block for block in told.blocks if block.id == boom["block"])
+        assert boom["spare_m"] == pytest.approx(spare(falls, block), abs=1e-4) and boom["spare_m"] >= 0
+        more = [block for block in told.blocks if block.least_falls <= falls + 1 <= block.most_falls]
+        assert falls == told.reeving.most_falls or all(spare(falls + 1, block) < 0 for block in more)
+
+
+@pytest.mark.parametrize("machine", DATA.machines)
 def test_the_rules_cut_is_clear_of_both_crossovers_on_every_layer(machine: str) -> None:
     """R75: a quarter of a wrap of the middle layer shifts every layer by a fifth to a third of its turn."""
     found = shortening.shortening(DATA, machine, DAY)
@@ -450,6 +484,26 @@ def _ordered(**changes: Any) -> list[str]:
 def test_both_sides_of_every_deviation(changes: dict[str, Any], found: list[str]) -> None:
     """Heron: 22 mm, pitch 22.9 mm, 4 % of 22 mm is 22.88 mm; 2.5 and 5 % of 390 kN; 721.6 + 2*1.5*22 = 787.6 mm."""
     assert _ordered(**changes) == found
+
+
+@pytest.mark.parametrize("machine", DATA.machines)
+def test_the_handbook_formula_holds_a_little_less(machine: str) -> None:
+    """It knows no valleys: with a rise below the rope's diameter the same depth takes more rope, layer by layer."""
+    drum = new_rope.order(DATA, machine, DAY)["drum"]
+    assert 0.95 < drum["handbook_m"] / drum["rope_when_full_m"] < 1
+
+
+@pytest.mark.parametrize("machine", DATA.machines)
+def test_running_in_takes_what_lies_between_ground_and_upper_stop(machine: str) -> None:
+    told, found = DATA.machines[machine], new_rope.order(DATA, machine, DAY)["run_in"]
+    for boom in found["booms"]:
+        head = told.boom.pivot_height + math.sqrt(
+            boom["boom_length_m"] ** 2 - (boom["radius_m"] - told.boom.pivot_forward) ** 2
+        )
+        block = next(block for block in told.blocks if block.id == boom["block"])
+        travel = head - block.height - told.reeving.upper_stop - 0.5  # the rule's clearance
+        assert boom["run_m"] == pytest.approx(boom["falls"] * travel, abs=1e-4)
+        assert boom["sinks"] is (block.mass + found["light_load_kg"] >= boom["least_mass_kg"])
 
 
 def test_the_fleet_angle_needs_the_first_sheave() -> None:
