@@ -164,7 +164,7 @@ def _values(document: Document, version: dict[str, Any], here: Where) -> _Found:
 # Machines
 
 # Names of pages that stand, or may one day stand, where a configuration has its plan.
-RESERVED = frozenset({"sheet", "briefing", "plan", "drum", "work", "lifts"})
+RESERVED = frozenset({"sheet", "briefing", "plan", "drum", "work", "lifts", "rope", "log", "shortening", "new-rope"})
 
 
 def _machine(document: Document, known: Known, rules: Rules) -> _Found:

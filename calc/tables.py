@@ -70,6 +70,15 @@ def rope(metres: float, side: str) -> Pair:
     return Pair(f"{step(metres, 1, side):.0f} m", f"{step(metres / METRES_PER_FOOT, 1, side):.0f} ft")
 
 
+def cut(metres: float, side: str) -> Pair:
+    """A short length of rope that is measured to be cut, in `metres`: 10 mm and half an inch, to the `side`.
+
+    >>> cut(0.6257, "near")
+    Pair(metric='0.63 m', us='24.5 in')
+    """
+    return Pair(f"{step(metres, 0.01, side):.2f} m", f"{step(metres / METRES_PER_FOOT * 12, 0.5, side):.1f} in")
+
+
 def mass(kilograms: float, side: str) -> Pair:
     """A mass in `kilograms`: 50 kg, written in tonnes, and 100 lb, to the `side`.
 

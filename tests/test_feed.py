@@ -20,11 +20,14 @@ import jsonschema
 import pytest
 from conftest import DAY, ROOT
 
-from calc import check, contract, fitness, readiness, schema, state, tables
+from calc import check, contract, fitness, new_rope, readiness, schema, shortening, state, tables
 from hooks.render import data_page, recompute
 
 DATA = check.load(ROOT / "rules")
-NAMES = ("machines", "machine", "rules", "upkeep", "lifts", "plan", "state", "work", "fitness")
+NAMES = (
+    "machines", "machine", "rules", "upkeep", "row", "lifts", "plan", "state", "work", "fitness", "shortening",
+    "new-rope",
+)  # fmt: skip
 
 # Unit at the end of a field's name -> unit at the end of its description.
 UNITS = {
@@ -89,6 +92,7 @@ def test_the_feed_is_whole(feed: dict[str, Any]) -> None:
                 seen.add(chart.slug)
         wanted |= {f"work/{machine.id}.json", *(f"ready/{machine.id}/{boom}.json" for boom in seen)}
     wanted |= {f"fitness/{machine}.json" for machine in DATA.machines}
+    wanted |= {f"{name}/{machine}.json" for name in ("shortening", "new-rope") for machine in DATA.machines}
     wanted |= {f"{name}/{machine}.json" for name in ("state", "upkeep") for machine in DATA.upkeep}
     wanted |= {f"state/{machine}/plan.json" for machine in DATA.upkeep if feed[f"machines/{machine}.json"]["drum_plan"]}
     assert set(feed) == wanted
@@ -98,9 +102,10 @@ def test_every_file_matches_the_schema_it_names(built: Path, feed: dict[str, Any
     checked: set[str] = set()
     for address, content in feed.items():
         named = urljoin(f"data/v1/{address}", content["$schema"])
-        assert re.fullmatch(r"data/v1/schema/[a-z]+\.schema\.json", named), address
+        assert re.fullmatch(r"data/v1/schema/[a-z-]+\.schema\.json", named), address
         jsonschema.Draft202012Validator(read(built / named)).validate(content)
         checked.add(named.rpartition("/")[2])
+    checked.add("row.schema.json")  # of the tables for a spreadsheet: test_upkeep_pages.py
     assert checked == {f"{name}.schema.json" for name in NAMES}
     assert checked == {path.name for path in (built / "data/v1/schema").iterdir()}
 
@@ -130,7 +135,11 @@ def test_the_drums_of_the_feed_are_what_the_command_line_prints(feed: dict[str, 
             for entry, again in zip(feed[f"upkeep/{machine.id}.json"]["log"], told["log"], strict=True)
         ]
         for entry in feed[f"upkeep/{machine.id}.json"]["log"]:
-            assert entry.keys() - {"entry", "day", "kind", "note"} == {entry["kind"].replace("-", "_")}
+            assert entry.keys() - {"entry", "day", "kind", "note", "rope_length_m"} == {entry["kind"].replace("-", "_")}
+        cut = shortening.shortening(DATA, machine.id, DAY)
+        assert feed[f"shortening/{machine.id}.json"] == {"$schema": "../schema/shortening.schema.json", **cut}
+        order = new_rope.order(DATA, machine.id, DAY)
+        assert feed[f"new-rope/{machine.id}.json"] == {"$schema": "../schema/new-rope.schema.json", **order}
     for address, content in feed.items():
         if address.startswith("ready/"):
             case = check.case(DATA, content["machine"], content["boom"], content["configuration"], DAY)

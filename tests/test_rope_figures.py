@@ -103,7 +103,7 @@ def test_worn_rope_lies_where_the_cut_moves_it(plan: dict[str, Any]) -> None:
         count -= wraps * pi * across[-1]
     turns = [e for e in of_class(root, "fig-barrel") if e.tag == f"{SVG}rect"]
     assert len(turns) == 3 + len(across)
-    cut = across[len(across) // 2] / 4
+    cut = across[(len(across) - 1) // 2] / 4
     shifts = [1.0, 0.5, 0.25, *(cut / diameter for diameter in reversed(across))]
     for turn, shift in zip(turns, shifts, strict=True):
         left, wide, y = (float(turn.attrib[name]) for name in ("x", "width", "y"))

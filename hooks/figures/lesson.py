@@ -12,7 +12,21 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from hooks.figures import Words, bars, bed, drum, inspection, procedure, rope, side, state, tension, terms, wraps
+from hooks.figures import (
+    Words,
+    bars,
+    bed,
+    drum,
+    inspection,
+    procedure,
+    rope,
+    side,
+    state,
+    tension,
+    terms,
+    upkeep,
+    wraps,
+)
 
 Plan = Mapping[str, Any]
 
@@ -37,6 +51,7 @@ FIGURES: dict[str, Callable[[Plan, Words], str]] = {
     "waviness": inspection.waviness,
     "reel-to-drum": rope.reel_to_drum,
     "crossover-shift": rope.crossover_shift,
+    "lay-and-hand": rope.lay_and_hand,
 }
 
 
@@ -56,4 +71,18 @@ OF_DRUM = {
 
 OF_LIFT: dict[str, Callable[[Mapping[str, Any], Words], str]] = {"line-pull": bars.line_pull}
 
-OF_ROPE: dict[str, Callable[[Mapping[str, Any], Words], str]] = {"along-the-rope": inspection.along_the_rope}
+
+@dataclass(frozen=True)
+class OfRope:
+    """A figure of the rope of one crane: of what is told of that crane it is drawn from this part."""
+
+    part: str
+    draw: Callable[[Mapping[str, Any], Words], str]
+
+
+OF_ROPE = {
+    "along-the-rope": OfRope("fitness", inspection.along_the_rope),
+    "back-tension": OfRope("order", upkeep.back_tension),
+    "rope-left": OfRope("cut", upkeep.rope_left),
+    "rope-line": OfRope("line", upkeep.rope_line),
+}

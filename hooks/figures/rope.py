@@ -117,7 +117,7 @@ def crossover_shift(plan: Plan, words: Words) -> str:
     says = words["figures"]["crossover-shift"]
     ids = prefix("crossover-shift", plan["machine"], plan["boom"], plan["configuration"])
     wraps = [pi * layer.diameter for layer in drum.layers_of(plan["inputs"])]
-    middle = len(wraps) // 2
+    middle = (len(wraps) - 1) // 2  # as `calc.shortening` takes it
     cut = CUTS[-1][1] * wraps[middle]
     shifts = [cut / wrap for wrap in wraps]
     body = [text(LEFT, 14, say(says["by_cut"], layer=middle + 1), classes="fig-strong")]
@@ -125,7 +125,7 @@ def crossover_shift(plan: Plan, words: Words) -> str:
     for name, turns in CUTS:
         body.append(_turn(y, say(says[name]), turns))
         y += ROW + 4
-    body.append(text(LEFT, y + 18, say(says["by_layer"], cut=units(_cut(cut))), classes="fig-strong"))
+    body.append(text(LEFT, y + 18, say(says["by_layer"], cut=units(tables.cut(cut, "near"))), classes="fig-strong"))
     y += 26
     for at in reversed(range(len(wraps))):
         body.append(_turn(y, say(says["layer"], layer=at + 1), shifts[at]))
@@ -138,12 +138,53 @@ def crossover_shift(plan: Plan, words: Words) -> str:
     described = say(
         says["describe"],
         layer=middle + 1,
-        cut=both(_cut(cut)),
+        cut=both(tables.cut(cut, "near")),
         layers=len(wraps),
         least=tables.share(min(shifts), "down"),
         most=tables.share(max(shifts), "up"),
     )
     return figure(ids, y + 6, plan_title(says, plan), described, body)
+
+
+def lay_and_hand(plan: Plan, words: Words) -> str:
+    """Two drums from the front, wraps like a right-hand and a left-hand thread, each with the rope that suits it.
+
+    A right-hand thread about a level axis leans over to the left at its top.  Left lay in a rope that hangs does so
+    too, for its axis stands square to the drum's.
+
+    Parameters
+    ----------
+    plan : the plan as data; only machine, boom and configuration are read, for the ids
+    words : texts, `words["figures"]` is read
+
+    Returns: one <svg> element, a sketch.  Errors: none.
+    """
+    says = words["figures"]["lay-and-hand"]
+    ids = prefix("lay-and-hand", plan["machine"], plan["boom"], plan["configuration"])
+    body: list[Markup] = []
+    for left, lean, thread, lay in ((LEFT, -1, "right", "to_right"), (WIDTH / 2 + LEFT, 1, "left", "to_left")):
+        wide, top, high = WIDTH / 2 - 24, 26.0, 54.0
+        body.append(text(left, 14, say(says[thread]), classes="fig-strong"))
+        drum_box = '<rect class="fig-barrel" x="{}" y="{}" width="{}" height="{}"/>'
+        body.append(Markup(drum_box).format(*map(number, (left, top, wide, high))))
+        for x in (left - 0.0, left + wide):
+            body.append(Markup('<path class="fig-pull" d="M{} {}v{}"/>').format(*map(number, (x, top - 6, high + 12))))
+        turns = "".join(
+            f"M{number(left + 8 + 12 * i)} {number(top + high)}l{number(6 * lean)} {number(-high)}"
+            for i in range(1, int((wide - 16) // 12))
+        )
+        body.append(Markup('<path class="fig-loose" d="{}"/>').format(turns))
+        x, y, rope_wide, hang = left + wide / 2 - 9, top + high, 18.0, 92.0
+        rope_box = '<rect class="fig-work" x="{}" y="{}" width="{}" height="{}"/>'
+        body.append(Markup(rope_box).format(*map(number, (x, y, rope_wide, hang))))
+        strands = "".join(
+            f"M{number(x if lean > 0 else x + rope_wide)} {number(y + 26 + 11 * i)}"
+            f"l{number(rope_wide * lean)} {number(-22)}"
+            for i in range(6)
+        )
+        body.append(Markup('<path class="fig-dim" d="{}"/>').format(strands))
+        body.append(text(x + rope_wide + 8, y + hang - 6, say(says[lay])))
+    return figure(ids, 178, say(says["title"]), say(says["describe"]), body)
 
 
 # -- pieces -----------------------------------------------------------------------------------------------------
@@ -221,8 +262,3 @@ def _pieces(middle: float) -> Sequence[tuple[float, float]]:
     end = start + CROSSOVER
     return [(start, end)] if end <= 1 else [(start, 1.0), (0.0, end - 1)]
 
-
-def _cut(metres: float) -> tables.Pair:
-    """A short length of rope to cut: 10 mm and half an inch."""
-    inches = metres / tables.METRES_PER_FOOT * 12
-    return tables.Pair(f"{tables.step(metres, 0.01, 'near'):.2f} m", f"{tables.step(inches, 0.5, 'near'):.1f} in")

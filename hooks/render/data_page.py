@@ -32,11 +32,14 @@ PATTERNS = {  # kind of file -> its address
     "other": f"{feed.BASE}plans/<id>/<boom>.<configuration>.json",
     "rules": f"{feed.BASE}rules.json",
     "upkeep": f"{feed.BASE}upkeep/<id>.json",
+    "row": f"{feed.BASE}upkeep/<id>.csv",
     "state": f"{feed.BASE}state/<id>.json",
     "drum_plan": f"{feed.BASE}state/<id>/plan.json",
     "work": f"{feed.BASE}work/<id>.json",
     "fitness": f"{feed.BASE}fitness/<id>.json",
     "lifts": f"{feed.BASE}ready/<id>/<boom>.json",
+    "shortening": f"{feed.BASE}shortening/<id>.json",
+    "new-rope": f"{feed.BASE}new-rope/<id>.json",
     "schema": f"{feed.BASE}schema/<kind>.schema.json",
 }
 
@@ -130,6 +133,9 @@ def files(words: Words, data: Data) -> list[File]:
         "machine": tuple(f"{feed.BASE}machines/{id}.json" for id in data.machines),
         "rules": (PATTERNS["rules"],),
         "upkeep": tuple(f"{feed.BASE}upkeep/{id}.json" for id in data.upkeep),
+        "row": tuple(f"{feed.BASE}upkeep/{id}.csv" for id in data.upkeep),
+        "shortening": tuple(f"{feed.BASE}shortening/{id}.json" for id in data.machines),
+        "new-rope": tuple(f"{feed.BASE}new-rope/{id}.json" for id in data.machines),
         "schema": tuple(f"{feed.BASE}schema/{name}.schema.json" for name in feed.SCHEMAS),
     }
     texts = words.get("feed.file")

@@ -1,6 +1,8 @@
-"""The part of the feed about drum and rope: log and fitness of the rope, state of the drum, everyday work, heavy lifts.
+"""The part of the feed about drum and rope: log, readings and fitness of the rope, state of the drum, everyday work,
+heavy lifts, what may be cut off, a new rope.
 
-May import: calc.model, calc.state, upkeep.  Must not know: addresses of pages, templates, words, MkDocs.
+May import: calc (model, contract, readings, state), upkeep, log_csv.  Must not know: addresses of pages, templates,
+words, MkDocs.
 """
 
 from __future__ import annotations
@@ -8,20 +10,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from calc import state
+from calc import contract, readings, state
 from calc.model import (
     Data,
     Done,
-    Entry,
+    Inspection,
     Jump,
     Machine,
     NewRope,
+    Place,
     PreTensioning,
     ReReeving,
     Shortening,
     Unwinding,
+    Upkeep,
     Work,
 )
+from hooks.render import log_csv
 from hooks.render.upkeep import Told
 
 Files = dict[str, tuple[str, Mapping[str, Any]]]  # address below data/v1/ -> name of its schema, content
@@ -30,14 +35,18 @@ Files = dict[str, tuple[str, Mapping[str, Any]]]  # address below data/v1/ -> na
 def files(data: Data, told: Told) -> Files:
     """Every file about drum and rope of one crane."""
     machine = told.machine
-    found: Files = {f"work/{machine.id}.json": ("work", told.work)}
+    found: Files = {
+        f"work/{machine.id}.json": ("work", told.work),
+        f"shortening/{machine.id}.json": ("shortening", told.cut),
+        f"new-rope/{machine.id}.json": ("new-rope", told.order),
+    }
     first = lift_booms(machine)
     for case, _, lifts in told.lifts:
         if first[case.chart.slug] == case.configuration.id:
             found[f"ready/{machine.id}/{case.chart.slug}.json"] = "lifts", lifts
     found[f"fitness/{machine.id}.json"] = "fitness", told.fitness
     if machine.id in data.upkeep:
-        found[f"upkeep/{machine.id}.json"] = "upkeep", upkeep(machine, data.upkeep[machine.id].log)
+        found[f"upkeep/{machine.id}.json"] = "upkeep", upkeep(machine, data.upkeep[machine.id])
     if told.state is not None:
         found[f"state/{machine.id}.json"] = "state", told.state
     if told.plan is not None and not told.plan.standing:
@@ -45,9 +54,17 @@ def files(data: Data, told: Told) -> Files:
     return found
 
 
+def tables(data: Data, told: Told) -> dict[str, str]:
+    """Every file for a spreadsheet about one crane: address below data/v1/ -> text."""
+    machine = told.machine
+    if machine.id not in data.upkeep:
+        return {}
+    return {f"upkeep/{machine.id}.csv": log_csv.table(upkeep(machine, data.upkeep[machine.id]))}
+
+
 def addresses(data: Data, told: Told) -> dict[str, Any]:
     """Where the files about drum and rope of one crane stand, for the file of the crane; null where there is none."""
-    machine, made = told.machine, files(data, told)
+    machine, made = told.machine, {**files(data, told), **tables(data, told)}
 
     def address(name: str) -> str | None:
         return f"data/v1/{name}" if name in made else None
@@ -56,8 +73,11 @@ def addresses(data: Data, told: Told) -> dict[str, Any]:
         "work": address(f"work/{machine.id}.json"),
         "fitness": address(f"fitness/{machine.id}.json"),
         "upkeep": address(f"upkeep/{machine.id}.json"),
+        "upkeep_table": address(f"upkeep/{machine.id}.csv"),
         "state": address(f"state/{machine.id}.json"),
         "drum_plan": address(f"state/{machine.id}/plan.json"),
+        "shortening": address(f"shortening/{machine.id}.json"),
+        "new_rope": address(f"new-rope/{machine.id}.json"),
         "ready": [
             {"boom": boom, "configuration": configuration, "data": address(f"ready/{machine.id}/{boom}.json")}
             for boom, configuration in lift_booms(machine).items()
@@ -74,16 +94,60 @@ def lift_booms(machine: Machine) -> dict[str, str]:
     return found
 
 
-def upkeep(machine: Machine, log: tuple[Entry, ...]) -> dict[str, Any]:
-    """The log of one rope in SI."""
+def upkeep(machine: Machine, kept: Upkeep) -> dict[str, Any]:
+    """Log and readings of one rope in SI."""
+    found: dict[str, Any] = contract.rounded(_upkeep(machine, kept))
+    return found
+
+
+def _upkeep(machine: Machine, kept: Upkeep) -> dict[str, Any]:
     return {
         "schema": 1,
         "machine": machine.id,
         "status": machine.status,
         "log": [
-            {"entry": number, "day": entry.day, "kind": state.kind(entry.done), "note": entry.note, **_done(entry.done)}
-            for number, entry in enumerate(log)
+            {
+                "entry": number,
+                "day": entry.day,
+                "kind": state.kind(entry.done),
+                "note": entry.note,
+                "rope_length_m": _rope_length(kept, number),
+                **_done(entry.done),
+            }
+            for number, entry in enumerate(kept.log)
         ],
+        "inspections": [_inspection(kept, number, one) for number, one in enumerate(kept.readings)],
+    }
+
+
+def _rope_length(kept: Upkeep, number: int) -> float | None:
+    """Rope length after an entry of the log [m]."""
+    return readings.rope_length(kept.log[: number + 1], kept.log[number].day)
+
+
+def _inspection(kept: Upkeep, number: int, one: Inspection) -> dict[str, Any]:
+    return {
+        "inspection": number,
+        "day": one.day,
+        "kind": one.kind,
+        "by": one.by,
+        "note": one.note,
+        "rope_length_m": readings.rope_length(kept.log, one.day),
+        "reference_diameter_m": one.reference_diameter and list(one.reference_diameter),
+        "places": [_place(place) for place in one.places],
+    }
+
+
+def _place(place: Place) -> dict[str, Any]:
+    end, distance = place.position or (None, None)
+    return {
+        "place": place.kind,
+        "from": end,
+        "distance_m": distance,
+        "broken_wires": place.broken_wires and dict(place.broken_wires),
+        "diameter_m": place.diameter and list(place.diameter),
+        "waviness_m": place.waviness,
+        "seen": None if place.seen is None else list(place.seen),
     }
 
 

@@ -25,8 +25,8 @@ ROOT = Path(__file__).resolve().parents[2]
 SCHEMAS = {
     name: ROOT / folder / f"{name}.schema.json"
     for folder, names in (
-        ("hooks/schema", ("machines", "machine", "rules", "upkeep", "lifts")),
-        ("rules/schema", ("plan", "state", "work", "fitness")),
+        ("hooks/schema", ("machines", "machine", "rules", "upkeep", "row", "lifts")),
+        ("rules/schema", ("plan", "state", "work", "fitness", "shortening", "new-rope")),
     )
     for name in names
 }
@@ -51,7 +51,8 @@ def of_crane(data: Data, made: list[Made], told: Told) -> dict[str, str]:
         found[plans.feed_address(machine, case.configuration.id, case.chart.slug)] = _named("plan", 2, plan)
     for address, (name, content) in drum_feed.files(data, told).items():
         found[f"{BASE}{address}"] = _named(name, address.count("/"), content)
-    return _written(found)
+    tables = {f"{BASE}{address}": text for address, text in drum_feed.tables(data, told).items()}
+    return _written(found) | tables
 
 
 def _written(found: Mapping[str, Any]) -> dict[str, str]:

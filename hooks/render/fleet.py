@@ -25,10 +25,13 @@ from hooks.render import (
     feed,
     lifts,
     machines,
+    new_rope,
     onefile,
     plan,
     rope,
+    rope_log,
     sheet,
+    shortening,
     upkeep,
     work,
     worksheet,
@@ -161,6 +164,9 @@ def shown(setting: Setting, data: Data, made: list[Made], told: Told) -> tuple[l
         pages += [whole, briefing.page(env, words, data, case, found, whole, setting.home, *notes)]
         pages += filter(None, [sheet.page(env, words, data, case, found, whole, *notes)])
         files |= onefile.file(env, whole, machine.units, setting.home, setting.day)
-    about = (drum_state.page, rope.page, worksheet.page, work.page, lifts.page)
+    about = (
+        *(drum_state.page, rope.page, worksheet.page, rope_log.page, shortening.page, new_rope.page),
+        *(work.page, lifts.page),
+    )
     pages += [page(env, words, data, told) for page in about]
     return pages, files

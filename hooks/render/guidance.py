@@ -1,7 +1,7 @@
 """Hand-written pages: rule values, plan numbers, links and figures put in, and the frame around the text.
 
-May import: calc.model, figures.lesson, cite, environment, fleet, page, plan, quantity, quoted, quoted_drum, upkeep,
-words.  Must not know: MkDocs.
+May import: calc.model, figures.lesson, cite, environment, fleet, page, plan, quantity, quoted, quoted_drum,
+quoted_rope, upkeep, words.  Must not know: MkDocs.
 
 What a page may write, with names as in the addresses:
 
@@ -14,11 +14,12 @@ What a page may write, with names as in the addresses:
     {{ state:bittern.ready_from }}                number of the state of a drum (hooks/render/quoted_drum.py)
     {{ state:bittern/2026-11-09.loose }}          the same after the entries of its log up to that day
     {{ ready:bittern/54m/40t.falls }}             number of a heavy lift (hooks/render/quoted_drum.py)
-    {{ drum-link:bittern }}                       link to the state of a drum; also work-link, lifts-link, rope-link
+    {{ rope:heron.may_be_cut }}                   number of the change of a rope (hooks/render/quoted_rope.py)
+    {{ drum-link:bittern }}                       link to a page of a crane: its drum; likewise each name in LINKS
     {{ figure:line-pull:bittern/54m/40t }}        figure of a heavy lift, alone on its line
     {{ figure:drum-on:heron/2026-10-19 }}         figure of the state of a drum, alone on its line
     {{ figure:drum-days:heron/2026-10-13/2026-10-19 }}    the same drum on two days
-    {{ figure:along-the-rope:bittern }}           figure of the rope of a crane, alone on its line
+    {{ figure:rope-left:heron }}                  figure of the rope of a crane, alone on its line
 
 Anything else between double braces is an error, located, with what may be written instead.
 """
@@ -46,6 +47,7 @@ from hooks.render.quantity import quantity
 from hooks.render.quoted import QUOTES, quote
 from hooks.render.quoted_drum import OF_LIFT, OF_STATE, Lifts, Quote, States
 from hooks.render.quoted_drum import quote as quote_drum
+from hooks.render.quoted_rope import OF_ROPE
 from hooks.render.upkeep import Told
 from hooks.render.words import Words
 
@@ -58,8 +60,13 @@ _DESCRIPTION = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
 _TABLE = re.compile(r"<h[1-6][^>]*>(.*?)</h[1-6]>|<table>(.*?)</table>", re.DOTALL)
 # What Markdown would read as marks of its own, in a text that comes from the data.
 _MARKS = str.maketrans({mark: f"&#{ord(mark)};" for mark in "\\`*_{}[]|!~"})
-LINKS = {f"{name}-link": name for name in ("drum", "work", "lifts", "rope")}  # pages about drum and rope of a crane
-KINDS = ("rule:", "rule-link:", "plan:", "plan-link:", "state:", "ready:", *(f"{kind}:" for kind in LINKS), "figure:")
+OF_CRANE = ("drum", "rope", "work", "lifts", "log", "shortening", "new-rope")  # pages about drum and rope of a crane
+LINKS = {f"{name}-link": name for name in OF_CRANE}
+KINDS = (
+    *("rule:", "rule-link:", "plan:", "plan-link:", "state:", "ready:", "rope:"),
+    *(f"{kind}:" for kind in LINKS),
+    "figure:",
+)
 
 
 class Unknown(ValueError):
@@ -214,6 +221,8 @@ def _filled(place: str, known: Guide, way: str) -> Markup:
         return _drum_number("state", name, known.states, OF_STATE, known)
     if kind == "ready":
         return _drum_number("lift", name, known.lifts, OF_LIFT, known)
+    if kind == "rope":
+        return _rope_number(name, known)
     if kind == "figure":
         return _figure(name, known)
     raise Unknown(f"this is not a place; write one of: {' '.join(KINDS)}")
@@ -253,6 +262,17 @@ def _drum_number(what: str, name: str, of: Mapping[str, Any], quotes: Mapping[st
     return said
 
 
+def _rope_number(name: str, known: Guide) -> Markup:
+    """A number of the change of a rope."""
+    machine, _, number = name.partition(".")
+    _demand(machine, known.told, "no crane")
+    _demand(number, OF_ROPE, "no number of a rope")
+    try:
+        return OF_ROPE[number](known.told[machine], known.words)
+    except (TypeError, ValueError) as error:
+        raise Unknown(f"the rope of '{machine}' has no {number}; write a crane that has it") from error
+
+
 def _plan(name: str, known: Guide) -> Mapping[str, Any]:
     _demand(name, known.plans, "no plan")
     return known.plans[name]
@@ -267,8 +287,7 @@ def _figure(name: str, known: Guide) -> Markup:
     elif drawing in lesson.OF_LIFT:
         svg = Markup(lesson.OF_LIFT[drawing](_lift(of, known).of, known.words.texts))
     elif drawing in lesson.OF_ROPE:
-        _demand(of, known.told, "no crane")
-        svg = Markup(lesson.OF_ROPE[drawing](known.told[of].fitness, known.words.texts))
+        svg = _rope_figure(drawing, of, known)
     else:
         svg = Markup(lesson.FIGURES[drawing](_plan(of, known), known.words.texts))
     described = _DESCRIPTION.search(svg)
@@ -301,6 +320,16 @@ def _drum_figure(drawing: str, of: str, known: Guide) -> Markup:
     told = known.told[machine]
     inputs = {**told.inputs, "rope_length_m": states[-1]["rope_length_m"]}
     return Markup(wanted.draw(states, inputs, told.may_stay, known.words.texts))
+
+
+def _rope_figure(drawing: str, of: str, known: Guide) -> Markup:
+    """A figure of the rope of one crane."""
+    _demand(of, known.told, "no crane")
+    wanted = lesson.OF_ROPE[drawing]
+    part = getattr(known.told[of], wanted.part)
+    if part is None:
+        raise Unknown(f"the rope of '{of}' has no log; write a crane that has one")
+    return Markup(wanted.draw(part, known.words.texts))
 
 
 def _demand(name: str, given: Collection[str], what: str) -> None:

@@ -1,5 +1,5 @@
 """What is computed of each crane beside its plans, once per build: the state of its drum with the plan that mends it,
-its everyday work, its readiness for heavy lifts, the fitness of its rope.
+its everyday work, its readiness for heavy lifts, the fitness of its rope, its change.
 
 May import: calc.  Must not know: templates, words, MkDocs.
 """
@@ -10,8 +10,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from calc import contract, fitness, new_rope, readiness, state
-from calc.model import Case, Data, Machine
+from calc import contract, fitness, new_rope, readiness, readings, shortening, state
+from calc.model import Case, Data, Machine, Upkeep
 
 Computed = Mapping[str, Any]
 Made = tuple[Case, Computed]  # a case and its plan
@@ -32,7 +32,8 @@ class DrumPlan:
 @dataclass(frozen=True)
 class Told:
     """One crane: the state of its drum or why there is none (no-log, later), the plan that the state names, everyday
-    work, heavy lifts of every case, the fitness of its rope, the rope to order for it."""
+    work, heavy lifts of every case, the fitness of its rope, the rope to order for it, what may be
+    cut off the one it has."""
 
     machine: Machine
     state: Computed | None
@@ -43,6 +44,8 @@ class Told:
     inputs: Computed  # of a plan, with the rope length the log has come to
     fitness: Computed
     order: Computed
+    cut: Computed
+    line: Computed | None  # what was done with the rope on the drum, day by day; None without one
 
     @property
     def may_stay(self) -> float:
@@ -72,7 +75,20 @@ def told(data: Data, machine: Machine, made: Iterable[Made], day: str) -> Told:
         inputs | {"rope_length_m": found["rope_length_m"]} if found else inputs,
         fitness.fitness(data, machine.id, day),
         new_rope.order(data, machine.id, day),
+        shortening.shortening(data, machine.id, day),
+        marked(data.upkeep[machine.id], day) if found else None,
     )
+
+
+def marked(kept: Upkeep, day: str) -> dict[str, Any]:
+    """What was done with the rope that is on the drum on a `day`, by its log and readings: machine, day it was fitted,
+    the day, and (day, kind) of every entry and inspection."""
+    fitted = readings.fitted(kept.log, day)
+    assert fitted is not None, "a state of the drum is the state of a rope"
+    found = [(entry.day, state.kind(entry.done)) for entry in kept.log]
+    found += [(one.day, "inspection") for one in kept.readings]
+    marks = sorted((on, kind) for on, kind in found if fitted <= on <= day)
+    return {"machine": kept.id, "fitted": fitted, "day": day, "marks": marks}
 
 
 def _plan(data: Data, found: Computed, made: list[Made]) -> DrumPlan | None:

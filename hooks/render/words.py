@@ -16,6 +16,7 @@ SOURCES = (
     "hooks/words/en.yaml",
     "hooks/words/drum.en.yaml",
     "hooks/words/rope.en.yaml",
+    "hooks/words/upkeep.en.yaml",
     "hooks/words/briefing.en.yaml",
     "hooks/words/sheet.en.yaml",
     "hooks/words/data.en.yaml",

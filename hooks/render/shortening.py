@@ -1,0 +1,126 @@
+"""Shortening the rope of one crane as a page: how much may be cut off, where crossovers come, how high the hook stops.
+
+May import: calc (model, tables), figures, upkeep, drum_state, plan (boom lengths), page, words, environment.  Must not
+know: MkDocs, how anything is computed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from jinja2 import Environment
+from markupsafe import Markup
+
+from calc import tables
+from calc.model import Data, Machine
+from hooks.figures import rope as rope_figures
+from hooks.figures import upkeep as figures
+from hooks.render import drum_state
+from hooks.render import plan as plans
+from hooks.render.environment import both, metres, render
+from hooks.render.page import Page, headings, root
+from hooks.render.upkeep import Told
+from hooks.render.words import Words
+
+RULES = ("shortening", "crossover-shift", "stop-wraps", "where-to-look", "heat-and-arc", "limiter-and-stops")
+
+
+def address(machine: Machine) -> str:
+    """Where the page stands."""
+    return f"machines/{machine.id}/shortening/"
+
+
+def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
+    """What may be cut off the rope of one crane, and what a cut does."""
+    machine, found = told.machine, told.cut
+    at = address(machine)
+    share = data.rules["crossover-shift"].at(found["day"])
+    body = render(
+        env,
+        "shortening.html",
+        root=root(at),
+        machine=machine,
+        found=found,
+        verdict=verdict(found),
+        least=min(found["used"], key=lambda used: used["spare_m"], default=None),
+        share=share.values["shift_of_a_wrap"] if share else None,
+        rig=lambda used, name="rig": rig(words, used, name),
+        of_wrap=tables.share,
+        boom_length=plans.boom_length,
+        falls=lambda number: drum_state.falls(words, number),
+        cut_length=cut_length,
+        turns=turns,
+        stop=lambda height: stop(words, height),
+        across=across(found),
+        left=Markup(figures.rope_left(found, words.texts)),
+        shifted=Markup(rope_figures.crossover_shift(_drum(told), words.texts)),
+        example=_example(told),
+        rules=[data.rules[name] for name in RULES if name in data.rules],
+        feed=f"data/v1/shortening/{machine.id}.json",
+    )
+    return Page(
+        address=at,
+        title=words.get("upkeep.shortening.title").format(machine=machine.name),
+        description=words.get("upkeep.shortening.description").format(machine=machine.name),
+        search_text=words.get("upkeep.shortening.search").format(machine=machine.name),
+        toc=headings(body),
+        html=body,
+    )
+
+
+def verdict(found: Mapping[str, Any]) -> str:
+    """What the log comes to: most, nothing or unknown."""
+    most = found["may_be_cut_m"]
+    if most is None:
+        return "unknown"
+    return "most" if tables.length(most, "down").metric != tables.length(0.0, "down").metric else "nothing"
+
+
+def rig(words: Words, used: Mapping[str, Any], name: str) -> Markup:
+    """Boom length and falls, in the text of this name: "Boom 54 m, 8 falls"."""
+    boom = both(plans.boom_length(used["boom_length_m"]))
+    return words.say(f"upkeep.{name}", boom=boom, falls=drum_state.falls(words, used["falls"]))
+
+
+def cut_length(value: float) -> Markup:
+    """A length to cut: 10 mm and half an inch."""
+    return both(tables.cut(value, "near"))
+
+
+def turns(share: float | None) -> str:
+    """A share of a turn, rounded down: nearer to a crossover than it is.
+
+    >>> turns(0.2499), turns(None)
+    ('0.24', '–')
+    """
+    return "–" if share is None else f"{tables.step(share, 0.01, 'down'):.2f}"
+
+
+def stop(words: Words, height: float) -> Markup:
+    """A stop height, rounded up; words where it lies below the ground."""
+    if height <= 0:
+        return words.say("upkeep.shortening.below")
+    return metres(height, "up")
+
+
+def across(found: Mapping[str, Any]) -> list[tuple[int, list[float | None]]]:
+    """Layer by layer from the second on: how far each cut leaves worn rope from the nearer crossover."""
+    layers = [layer["layer"] for layer in found["cut"]["layers"]]
+    return [
+        (layer, [cut["off_turns"][at] for cut in found["cuts"]])
+        for at, layer in enumerate(layers)
+        if found["cut"]["layers"][at]["crosses"]
+    ]
+
+
+def _example(told: Told) -> str:
+    """The rule's cut as the data of the crane would write it."""
+    pair = tables.cut(told.cut["cut"]["length_m"], "near")
+    return pair.us if told.machine.units == "us" else pair.metric
+
+
+def _drum(told: Told) -> dict[str, Any]:
+    """What the figure of the crossovers is drawn from: any plan of the crane with the rope as it is now."""
+    _, plan, _ = told.lifts[0]
+    return {**plan, "inputs": told.inputs}
