@@ -183,8 +183,8 @@ def lay_and_hand(plan: Plan, words: Words) -> str:
             for i in range(6)
         )
         body.append(Markup('<path class="fig-dim" d="{}"/>').format(strands))
-        body.append(text(x + rope_wide + 8, y + hang - 6, say(says[lay])))
-    return figure(ids, 178, say(says["title"]), say(says["describe"]), body)
+        body.append(text(left + wide / 2, y + hang + 16, say(says[lay]), "middle"))
+    return figure(ids, 194, say(says["title"]), say(says["describe"]), body)
 
 
 # -- pieces -----------------------------------------------------------------------------------------------------
