@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gzip
 import json
 import re
 from collections.abc import Iterator
@@ -143,14 +142,11 @@ def test_it_fits_the_screen_and_the_glove(finder: Locator, page: Page) -> None:
                 assert box and box["height"] >= 48 and box["width"] >= 48
 
 
-def test_the_table_is_asked_for_only_when_it_is_used(page: Page, address: str, built: Path) -> None:
-    """And what a first visit fetches stays light, packed as a server packs it."""
+def test_the_table_is_asked_for_only_when_it_is_used(page: Page, address: str) -> None:
     asked: list[str] = []
     page.on("request", lambda request: asked.append(urlsplit(request.url).path.lstrip("/")))
     page.goto(address, wait_until="networkidle")
     assert not any(TABLE.search(path) for path in asked)
-    files = {built / path if path and not path.endswith("/") else built / path / "index.html" for path in asked}
-    assert sum(len(gzip.compress(path.read_bytes(), 9)) for path in files if path.name != "sw.js") <= 130_000
     page.locator("details:has(#finder) summary").click()
     page.locator("#finder").get_by_role("radio").first.wait_for()
     assert sum(bool(TABLE.search(path)) for path in asked) == 1

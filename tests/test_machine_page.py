@@ -5,7 +5,6 @@ What the pages must say is counted here again from the plans of the feed, not fr
 
 from __future__ import annotations
 
-import gzip
 import json
 import re
 from html import unescape
@@ -16,7 +15,7 @@ from typing import Any
 import pytest
 from conftest import DAY, ROOT
 from data_folder import copy_to, edit
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import Page, expect
 
 from calc import check
 from hooks import render
@@ -276,15 +275,3 @@ def test_tables_fit_a_printed_page(page: Page, address: str) -> None:
         assert wide and max(wide) <= 695, machine
     page.emulate_media(media="screen")
     page.set_viewport_size({"width": 360, "height": 740})
-
-
-def test_first_visit_is_light(phone: BrowserContext, address: str) -> None:
-    """All that a first visit loads, nothing kept from before, the search and its index with it: under 120 kB."""
-    page = phone.new_page()
-    phone.new_cdp_session(page).send("Network.setCacheDisabled", {"cacheDisabled": True})
-    loaded: dict[str, int] = {}
-    page.on("response", lambda answer: loaded.update({answer.url: len(gzip.compress(answer.body(), 9))}))
-    page.goto(address, wait_until="networkidle")
-    page.close()
-    assert any(url.endswith(".css") for url in loaded) and any(url.endswith("search_index.json") for url in loaded)
-    assert sum(loaded.values()) < 120_000, loaded

@@ -255,6 +255,16 @@ def test_keyboard_reaches_everything_and_shows_where_it_is(open_page: Any, at: s
     assert reached >= wanted, f"{reached} of {wanted}"
 
 
+def test_what_is_for_the_screen_is_not_printed(open_page: Any, kinds: dict[str, str]) -> None:
+    for at in kinds.values():
+        page = open_page(at)
+        page.emulate_media(media="print")
+        left = page.evaluate("""() => [...document.querySelectorAll('button, a.fw-button, .md-header, .fw-way')]
+          .filter(e => e.checkVisibility()).map(e => e.textContent.trim() || e.className)""")
+        page.emulate_media(media="null")
+        assert not left, f"{at}: {left}"
+
+
 def test_skip_link_leads_past_the_frame(open_page: Any) -> None:
     page = open_page(PLAN)
     page.keyboard.press("Tab")
