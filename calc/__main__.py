@@ -19,8 +19,10 @@ import yaml
 from yaml_env_tag import add_env_tag
 
 from calc import (
+    ahead,
     chart_csv,
     check,
+    compare,
     contract,
     duty_csv,
     exercise_text,
@@ -29,6 +31,7 @@ from calc import (
     fitness,
     new_rope,
     readiness,
+    record,
     review,
     rope_summary,
     shortening,
@@ -42,6 +45,10 @@ from calc.files import Errors
 from calc.model import Data, Profile, Shortening
 
 ROOT = Path(__file__).resolve().parent.parent
+
+
+class Stop(Exception):
+    """What was found stands against the change; the text says what."""
 
 
 def today() -> str:
@@ -65,6 +72,9 @@ def main(arguments: list[str] | None = None) -> int:
         print(call.run(check.load(call.data, site_profile()), call) if call.reads else call.run(call))
     except Errors as errors:
         print(errors, file=sys.stderr)
+        return 1
+    except Stop as stop:
+        print(stop)
         return 1
     except check.Unknown as unknown:
         print(f"python -m calc: {unknown}", file=sys.stderr)
@@ -92,8 +102,8 @@ def _parser() -> argparse.ArgumentParser:
         added.add_argument("--data", type=Path, default=ROOT / "rules", help="data folder (rules)")
         added.set_defaults(run=run, reads=reads)
 
-    command("check", _check, "read everything in the data folder and report every error at once",
-            computed=False, dated=True)  # fmt: skip
+    command("check", _check, "read everything in the data folder and report every error at once; compute it for the "
+            "day and for each later one on which something begins", computed=False, dated=True)  # fmt: skip
     command("plan", _plan, "print the plan of one machine and boom length", "machine", "boom", "--configuration")
     command("state", _state, "print what lies loose on the drum of a machine, by the log of its rope", "machine")
     command("ready", _ready, "print whether the drum is ready for a heavy lift", "machine", "boom", "load",
@@ -110,6 +120,10 @@ def _parser() -> argparse.ArgumentParser:
     command("new-rope", _new_rope, "print which rope to order, how it fills the drum, how tight it goes on", "machine")
     command("upkeep", _upkeep, "add the record of a run sheet to the log of its rope", "add", "record", computed=False)
     command("exercises", _exercises, "print a set of exercises with answers worked step by step", "--seed", "--units")
+    command("record", _record, "print everything published on a day, a line for each number", "days", "--ahead",
+            "--into", computed=False)  # fmt: skip
+    command("compare", _compare, "print what moves from one record to another, or from a folder of records to another",
+            "base", "head", "--correction", computed=False, reads=False)  # fmt: skip
     return parser
 
 
@@ -127,6 +141,13 @@ ARGUMENTS: dict[str, dict[str, Any]] = {
     "--seed": {"type": int, "default": 1, "help": "which set: a whole number; the same one gives the same set (1)"},
     "--units": {"choices": ("metric", "us"), "default": "metric", "help": "unit system of the text (metric)"},
     "--configuration": {"help": "configuration id; the first-listed if left out"},
+    "days": {"metavar": "day", "nargs": "*", "type": lambda text: _day(text), "help": "YYYY-MM-DD (today)"},
+    "--ahead": {"action": "store_true", "help": "for each later day, too, on which something begins"},
+    "--into": {"type": Path, "help": "folder to write into, one file <day>.txt for each day"},
+    "base": {"type": Path, "help": "record, or folder of records, before the change"},
+    "head": {"type": Path, "help": "the same after the change"},
+    "--correction": {"default": "", "type": str.strip, "metavar": "WHY",
+                     "help": "which formula is corrected: numbers may move though no data did"},  # fmt: skip
     "--cut": {"type": lambda text: _cut(text), "help": "rope cut off, for example '2 m'; the rule's cut if left out"},
     "--end": {"choices": (shortening.DRUM_END, shortening.HOOK_END), "default": shortening.DRUM_END,
               "help": "end it is cut off at (drum)"},  # fmt: skip
@@ -158,7 +179,11 @@ def _cut(text: str) -> float:
 
 
 def _check(data: Data, call: argparse.Namespace) -> str:
-    return "\n".join([check.counts(data), *check.unanswered(data), *review.overdue(data, call.day)])
+    made: ahead.Made = {}
+    ahead.problems(data, call.day, call.data, made)
+    now = data.at(call.day)
+    told = (*check.unanswered(now), *review.overdue(now, call.day), *ahead.told(data, call.day, made))
+    return "\n".join([check.counts(data), *told])
 
 
 def _plan(data: Data, call: argparse.Namespace) -> str:
@@ -178,7 +203,7 @@ def _ready(data: Data, call: argparse.Namespace) -> str:
 
 
 def _duty(data: Data, call: argparse.Namespace) -> str:
-    machine = check.machine_of(data, call.machine)
+    machine = check.machine_of(data, call.machine, check.NEWEST)
     upkeep = data.upkeep.get(machine.id)
     log = upkeep.log if upkeep else ()
     return duty_csv.printed(duty_csv.read(call.file, machine, log, check.cases(data, machine, check.NEWEST)))
@@ -223,6 +248,46 @@ def _exercises(data: Data, call: argparse.Namespace) -> str:
         return json.dumps(exercise_text.plain(found, call.seed, call.day), indent=2, ensure_ascii=False)
     words = files.read(ROOT / "calc/exercises.yaml", "calc/exercises.yaml").data["exercises"]
     return exercise_text.printed(found, words | {"fitness": _words()}, call.units, call.seed)
+
+
+def _record(data: Data, call: argparse.Namespace) -> str:
+    days = set(call.days or [today()])
+    if call.ahead:
+        days.update(record.ahead(data, min(days)))
+    if call.into is None:
+        if len(days) > 1:
+            raise check.Unknown("several days go into a folder; write --into")
+        return record.text(record.record(data, days.pop())).rstrip("\n")
+    call.into.mkdir(parents=True, exist_ok=True)
+    for day in sorted(days):
+        (call.into / f"{day}.txt").write_text(record.text(record.record(data, day)), encoding="utf-8")
+    return " ".join(sorted(days))
+
+
+def _compare(call: argparse.Namespace) -> str:
+    pairs = _records(call.base, call.head)
+    found = compare.report([compare.Comparison(*map(_read_record, pair)) for pair in pairs], call.correction)
+    if found.stop:
+        raise Stop(found.text)
+    return found.text
+
+
+def _records(base: Path, head: Path) -> list[tuple[Path, Path]]:
+    """Pairs of records of the same day."""
+    if not base.is_dir() or not head.is_dir():
+        return [(base, head)]
+    names = [sorted(path.name for path in folder.glob("*.txt")) for folder in (base, head)]
+    if names[0] != names[1] or not names[0]:
+        raise check.Unknown(f"{base} and {head} do not hold records of the same days; write them for every day of both")
+    return [(base / name, head / name) for name in names[0]]
+
+
+def _read_record(path: Path) -> record.Record:
+    document = files.Document(str(path))
+    written = files.content(path, document)
+    if written is None:
+        raise Errors(document.problems)
+    return record.read(written, str(path))
 
 
 def _words() -> Any:

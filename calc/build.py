@@ -44,6 +44,7 @@ def machine(raw: _Data, profile: model.Profile) -> model.Machine:
         ),
         overrides=tuple(_override(entry) for entry in raw.get("overrides", ())),
         approval=model.Approval(**raw["approval"]) if "approval" in raw else None,
+        change=data.get("change"),
     )
 
 
@@ -151,6 +152,7 @@ def _version(si: _Data, written: _Data) -> model.RuleVersion:
         change=si["change"],
         withdrawn=si.get("withdrawn", False),
         replaced_by=si.get("replaced_by"),
+        announced=si.get("announced"),
     )
 
 

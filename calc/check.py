@@ -42,12 +42,12 @@ def load(folder: Path, profile: Profile = PROFILES["iso"]) -> Data:
     older = _sound(earlier, "machine", problems)
     known = {name: frozenset(read) for name, read in documents.items()}
     problems += crossing.problems(sound, known)
-    problems += crossing.earlier(older, known)
+    problems += crossing.earlier(older, sound, known)
     problems += table_check.problems(sound["tables"])
     problems += _not_there(folder, known["rulebook"])
     if problems:
         raise Errors(problems)
-    return replace(_built(sound, profile), redirects=addresses)
+    return replace(_built(sound, older, profile), redirects=addresses)
 
 
 def _read(folder: Path, name: str) -> dict[str, Document]:
@@ -102,7 +102,7 @@ def _sound(documents: dict[str, Document], kind: str, problems: list[Problem]) -
     return sound
 
 
-def _built(sound: Documents, profile: Profile) -> Data:
+def _built(sound: Documents, older: dict[str, Document], profile: Profile) -> Data:
     """Model objects; rules and machines must agree with each other and every machine must make sense."""
     rules = {stem: build.rule(document.data) for stem, document in sound["rulebook"].items()}
     yards = {stem: build.yard(document.data) for stem, document in sound["yards"].items()}
@@ -112,12 +112,13 @@ def _built(sound: Documents, profile: Profile) -> Data:
         clashes = list(crossing.rules_for(machine, document, rules, sound["rulebook"]))
         problems += clashes
         if not clashes:
-            machines[stem] = _with_findings(machine, document, rules, problems)
+            machines[stem] = _with_findings(machine, document, rules, problems, NEWEST)
+    revisions = _earlier(machines, older, rules, sound["rulebook"], problems, profile)
     if problems:
         raise Errors(problems)
     upkeep = {stem: build.upkeep(document.data) for stem, document in sound["upkeep"].items()}
     tables = {stem: build.table(document.data) for stem, document in sound["tables"].items()}
-    data = Data(machines, yards, rules, upkeep, tables, profile)
+    data = Data(machines, yards, rules, upkeep, tables, profile, revisions=revisions)
     for stem, document in sound["upkeep"].items():
         machine = machines[stem]
         problems += logbook.problems(document, upkeep[stem], machine, cases(data, machine, NEWEST))
@@ -127,11 +128,39 @@ def _built(sound: Documents, profile: Profile) -> Data:
     return data
 
 
-def _with_findings(machine: Machine, document: Document, rules: dict[str, Rule], problems: list[Problem]) -> Machine:
-    """The machine with what is odd about it; contradictions go to `problems`."""
+def _earlier(
+    machines: dict[str, Machine],
+    older: dict[str, Document],
+    rules: dict[str, Rule],
+    rule_documents: dict[str, Document],
+    problems: list[Problem],
+    profile: Profile,
+) -> dict[str, tuple[Machine, ...]]:
+    """The earlier revisions of the machines, newest first, each held against the rules of the days it counted."""
+    found: dict[str, tuple[Machine, ...]] = {}
+    for stem in sorted(older, reverse=True):
+        document = older[stem]
+        machine = build.machine(document.data, profile)
+        if machine.id not in machines:
+            continue  # its newest revision has problems of its own
+        until = next((one.revision for one in reversed(found.get(machine.id, ()))), machines[machine.id].revision)
+        clashes = list(crossing.rules_for(machine, document, rules, rule_documents, until))
+        problems += clashes
+        if not clashes:
+            machine = _with_findings(machine, document, rules, problems, rulebook.day_before(until))
+        found[machine.id] = (*found.get(machine.id, ()), machine)
+    return found
+
+
+def _with_findings(
+    machine: Machine, document: Document, rules: dict[str, Rule], problems: list[Problem], day: str
+) -> Machine:
+    """The machine with what is odd about it under the rules of a day; contradictions go to `problems`."""
     first = machine.configurations[0].charts[0].boom_length
-    found = {name: given[0].quantity for name, given in rulebook.given(rules.values(), machine, first, NEWEST).items()}
-    values, _ = rulebook.resolve(rules.values(), machine, first, NEWEST)
+    found = {name: given[0].quantity for name, given in rulebook.given(rules.values(), machine, first, day).items()}
+    if not found.keys() >= {*rulebook.needed(machine, found).values(), *rulebook.FOR_THE_CHECK}:
+        return machine  # an earlier revision that ended before the rules began
+    values, _ = rulebook.resolve(rules.values(), machine, first, day)
     layers = rulebook.drum_layers(machine, values.rise_ratio)
     limits = {name: found[name] for name in rulebook.FOR_THE_CHECK} | {"freeboard": values.freeboard}
     answers = {(entry["finding"], entry["where"]): i for i, entry in enumerate(document.data.get("answers", ()))}
@@ -168,11 +197,11 @@ def case(data: Data, machine_id: str, boom_slug: str, configuration_id: str | No
     ----------
     data : checked data
     machine_id, boom_slug, configuration_id : as in the address of the plan; the last may be None
-    day : whose rules count, YYYY-MM-DD
+    day : whose rules and revision of the machine count, YYYY-MM-DD
 
     Returns: the case.  Errors: Unknown, naming what there is.
     """
-    machine = machine_of(data, machine_id)
+    machine = machine_of(data, machine_id, day)
     configuration = _configuration(machine, boom_slug, configuration_id)
     chart = configuration.chart(boom_slug)
     if chart is None:
@@ -185,11 +214,15 @@ def case(data: Data, machine_id: str, boom_slug: str, configuration_id: str | No
     return Case(machine, configuration, chart, data.yards[machine.yard], values, rules, day)
 
 
-def machine_of(data: Data, machine_id: str) -> Machine:
-    """The machine of the `data` with this `machine_id`.  Errors: Unknown, naming those there are."""
-    machine = data.machines.get(machine_id)
+def machine_of(data: Data, machine_id: str, day: str) -> Machine:
+    """The machine of the `data` with this `machine_id` in its revision of the `day`.  Errors: Unknown, naming those
+    there are, or the first day of this one."""
+    every = data.every_revision(machine_id)
+    if not every:
+        raise Unknown(f"no machine {machine_id!r}; known: {' '.join(data.at(day).machines)}")
+    machine = next((one for one in every if one.revision <= day), None)
     if machine is None:
-        raise Unknown(f"no machine {machine_id!r}; known: {' '.join(data.machines)}")
+        raise Unknown(f"the data of {machine_id} begins on {every[-1].revision}; choose a later day")
     return machine
 
 

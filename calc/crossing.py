@@ -44,15 +44,25 @@ def problems(sound: Documents, known: Known) -> _Found:
             yield document.problem(("id",), text)
 
 
-def earlier(sound: dict[str, Document], known: Known) -> _Found:
-    """Problems of earlier revisions, the `sound` ones: named <id>.<revision>, of a machine among the `known` files."""
-    for stem, document in sound.items():
-        name = f"{document.data['id']}.{document.data['revision']}"
-        if stem != name:
-            yield document.problem(("revision",), f"makes the file name {name}.yaml; rename the file")
-        elif document.data["id"] not in known["machines"]:
-            text = f"is '{document.data['id']}', but there is no such machine; take the file away"
+def earlier(older: Rules, sound: Documents, known: Known) -> _Found:
+    """Problems of earlier revisions, the `older` documents: named <id>.<revision>, before the one of the same machine
+    among the `sound` documents, whose files are `known`; and everything a machine is looked at for."""
+    for stem, document in older.items():
+        id, revision = document.data["id"], document.data["revision"]
+        newest = sound["machines"].get(id)
+        if stem != f"{id}.{revision}":
+            yield document.problem(("revision",), f"makes the file name {id}.{revision}.yaml; rename the file")
+        elif id not in known["machines"]:
+            text = f"is '{id}', but there is no such machine; take the file away"
             yield document.problem(("id",), text)
+        elif newest and newest.data["revision"] <= revision:
+            text = f"is not before {newest.data['revision']} of {newest.file}; give that one the later day"
+            yield document.problem(("revision",), text)
+        yield from _machine(document, known, sound["rulebook"])
+    for document in (*older.values(), *sound["machines"].values()):
+        before = [one for one in older.values() if one.data["id"] == document.data["id"]]
+        if any(one.data["revision"] < document.data["revision"] for one in before) and "change" not in document.data:
+            yield document.problem(("change",), "is missing; say in one sentence what this revision changed")
 
 
 def redirects(document: Document) -> _Found:
@@ -114,6 +124,9 @@ def _rule(document: Document, known: Known, rules: Rules) -> _Found:
         if i and version["from"] >= versions[i - 1]["from"]:
             text = f"is not before {versions[i - 1]['from']} above it; write versions newest first"
             yield document.problem((*here, "from"), text)
+        if version.get("announced", "") >= version["from"]:
+            text = f"is not before {version['from']}, the first day this version counts; take it out"
+            yield document.problem((*here, "announced"), text)
         yield from _values(document, version, here)
         yield from _withdrawn(document, version, here, known, rules)
 
@@ -249,7 +262,8 @@ def _overrides(document: Document, known: Known, rules: Rules) -> _Found:
         if entry["rule"] not in known["rulebook"]:
             yield document.problem((*here, "rule"), _no_rule(entry["rule"], known))
         elif entry["rule"] in rules:
-            values = rules[entry["rule"]].data["versions"][0]["values"]
+            versions = rules[entry["rule"]].data["versions"]
+            values = list(dict.fromkeys(name for version in versions for name in version["values"]))
             if entry["value"] not in values:
                 text = f"rule {entry['rule']} has no value '{entry['value']}'; it has: {' '.join(values) or 'none'}"
                 yield document.problem((*here, "value"), text)
@@ -328,7 +342,11 @@ _Keyed = Iterator[tuple[tuple[str, ...], Problem]]
 
 
 def rules_for(
-    machine: Machine, document: Document, rules: Mapping[str, Rule], rule_documents: Mapping[str, Document]
+    machine: Machine,
+    document: Document,
+    rules: Mapping[str, Rule],
+    rule_documents: Mapping[str, Document],
+    until: str | None = None,
 ) -> _Found:
     """Every value is given by exactly one rule for every boom length, on every day a rule changes; told once.
 
@@ -336,10 +354,13 @@ def rules_for(
     ----------
     machine, document : a machine, and the file it was built from
     rules, rule_documents : every rule by id, and the files they were built from
+    until : for an earlier revision, the first day it no longer counts; only the days it counts on are looked at
 
     Returns: problems, located.  Errors: none.
     """
     days = sorted({version.from_day for rule in rules.values() for version in rule.versions})
+    if until:
+        days = [machine.revision, *(day for day in days if machine.revision < day < until)]
     booms = sorted({(chart.boom_length, chart.slug) for c in machine.configurations for chart in c.charts})
     starts = _starts(rules)
     given: set[tuple[str, str]] = set()
@@ -357,7 +378,8 @@ def rules_for(
             if key not in told:
                 told.add(key)
                 yield problem
-    yield from _other_regime(machine, document, rules, days[-1], booms[0][0])
+    if not until:
+        yield from _other_regime(machine, document, rules, days[-1], booms[0][0])
     for i, entry in enumerate(machine.overrides):
         if (entry.rule, entry.value) not in given:
             text = f"rule {entry.rule} gives {entry.value} to no plan of {machine.id}; override the rule that does"

@@ -43,7 +43,7 @@ def fitness(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     Errors: check.Unknown when there is no such machine, table or rule value on that day.
     Rules: rope-inspections, where-to-look, rope-verdict, combined-severity and those of `discard.limits`.
     """
-    machine = check.machine_of(data, machine_id)
+    machine = check.machine_of(data, machine_id, day)
     upkeep = data.upkeep.get(machine_id, Upkeep(machine_id, ()))
     crane = _crane(data, machine, upkeep, day)
     reference = readings.reference(upkeep, day)
@@ -129,7 +129,7 @@ def values(data: Data, machine_id: str, regime_name: str, day: str) -> dict[str,
 
     Returns: by name, SI.  Errors: check.Unknown as `given`.
     """
-    found = given(data, check.machine_of(data, machine_id), regime_name, day)
+    found = given(data, check.machine_of(data, machine_id, day), regime_name, day)
     return {name: one.quantity for name, one in found.items()}
 
 

@@ -192,6 +192,7 @@ class Machine:
     overrides: tuple[Override, ...] = ()
     findings: tuple[Finding, ...] = ()
     approval: Approval | None = None  # of an approved machine
+    change: str | None = None  # what this revision changed
 
     def configuration(self, id: str) -> Configuration | None:
         return next((c for c in self.configurations if c.id == id), None)
@@ -262,6 +263,7 @@ class RuleVersion:
     change: str
     withdrawn: bool = False
     replaced_by: str | None = None
+    announced: str | None = None  # day it was published ahead
 
 
 @dataclass(frozen=True)
@@ -580,8 +582,25 @@ class Data:
     tables: Mapping[str, Table] = field(default_factory=dict)
     profile: Profile = PROFILES["iso"]
     redirects: tuple[Redirect, ...] = ()
+    revisions: Mapping[str, tuple[Machine, ...]] = field(default_factory=dict)  # beside those in `machines`
+
+    def at(self, day: str) -> Data:
+        """The same data with every machine in its revision of the `day`; a machine that begins later is left out."""
+        known = {id: self.every_revision(id) for id in sorted({*self.machines, *self.revisions})}
+        now = {id: next((one for one in every if one.revision <= day), None) for id, every in known.items()}
+        machines = {id: machine for id, machine in now.items() if machine}
+        others = {id: tuple(one for one in every if one is not now[id]) for id, every in known.items()}
+        return replace(self, machines=machines, revisions={id: rest for id, rest in others.items() if rest})
+
+    def every_revision(self, machine_id: str) -> tuple[Machine, ...]:
+        """Every revision there is of the machine with this `machine_id`, newest first."""
+        held = [self.machines[machine_id]] if machine_id in self.machines else []
+        every = (*held, *self.revisions.get(machine_id, ()))
+        return tuple(sorted(every, key=lambda one: one.revision, reverse=True))
 
     def of(self, machine_id: str) -> Data:
         """The same data with one machine only: what is made from it can rest on no other."""
         machines = {machine_id: self.machines[machine_id]}
-        return replace(self, machines=machines, upkeep={id: log for id, log in self.upkeep.items() if id in machines})
+        upkeep = {id: log for id, log in self.upkeep.items() if id == machine_id}
+        revisions = {id: others for id, others in self.revisions.items() if id == machine_id}
+        return replace(self, machines=machines, upkeep=upkeep, revisions=revisions)

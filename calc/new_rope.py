@@ -39,7 +39,7 @@ def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     published-tension, firm-tension, run-in, light-work, freeboard-iso, freeboard-us, design-factor-iso,
     design-factor-us, design-factor-us-rotation-resistant.
     """
-    machine = check.machine_of(data, machine_id)
+    machine = check.machine_of(data, machine_id, day)
     upkeep = data.upkeep.get(machine_id, Upkeep(machine_id, ()))
     case = check.cases(data, machine, day)(machine.configurations[0].charts[0].boom_length)
     values = _values(data, case)

@@ -6,6 +6,7 @@ May import: model, schema fragments by jsonschema.  Must not know: files, lines,
 
 from __future__ import annotations
 
+import datetime
 import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields
@@ -163,6 +164,15 @@ def until(rule: Rule, version: RuleVersion) -> str | None:
     """First day a `version` of a `rule` no longer counts, None for the newest."""
     at = rule.versions.index(version)
     return rule.versions[at - 1].from_day if at else None
+
+
+def day_before(day: str) -> str:
+    """The day before a `day`, both as ISO text.
+
+    >>> day_before("2027-03-01")
+    '2027-02-28'
+    """
+    return (datetime.date.fromisoformat(day) - datetime.timedelta(days=1)).isoformat()
 
 
 def changes(rule: Rule, version: RuleVersion) -> tuple[Change, ...]:

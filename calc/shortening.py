@@ -38,7 +38,7 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
     Errors: check.Unknown when there is no such machine or rule value on that day.
     Rules: shortening, crossover-shift, stop-wraps, dead-wraps-iso, dead-wraps-us.
     """
-    machine = check.machine_of(data, machine_id)
+    machine = check.machine_of(data, machine_id, day)
     upkeep = data.upkeep.get(machine_id, Upkeep(machine_id, ()))
     cases = check.cases(data, machine, day)
     first = machine.configurations[0].charts[0].boom_length

@@ -46,7 +46,7 @@ def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     Errors: check.Unknown when there is no such machine, no log, or the log begins later.
     Rules: firm-tension, unreached-rope, due-new-rope, due-after-unwinding, due-after-light-work, due-after-slack.
     """
-    machine = _machine(data, machine_id)
+    machine = _machine(data, machine_id, day)
     log = data.upkeep[machine_id].log
     told = duty.history(log, check.cases(data, machine, day), day)
     if not told:
@@ -104,8 +104,8 @@ def _rounded_down(rope: float | None) -> float | None:
     return None if rope is None else floor(rope * 10**DECIMALS) / 10**DECIMALS
 
 
-def _machine(data: Data, machine_id: str) -> Machine:
-    machine = check.machine_of(data, machine_id)
+def _machine(data: Data, machine_id: str, day: str) -> Machine:
+    machine = check.machine_of(data, machine_id, day)
     if machine_id not in data.upkeep:
         raise check.Unknown(f"no log of the rope of {machine_id}; write one in rules/upkeep/{machine_id}.yaml")
     return machine

@@ -58,7 +58,7 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
         folder = Path(os.environ.get("FIRMWRAP_DATA") or root / "rules")
         extra = config.extra
         cache = Path(kept) if kept else None
-        site = render.site(folder, day, config.site_url, extra["fault"], cache, extra["profile"])
+        site = render.site(folder, day, config.site_url, extra["fault"], cache, extra["profile"], extra["feed"])
     except render.DataErrors as errors:
         raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
     _state.update(site=site, render=render, written={})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+from dataclasses import replace
 from datetime import date, timedelta
 from math import pi
 from pathlib import Path
@@ -183,6 +184,11 @@ NEXT_YEAR = """versions:
 """
 
 
+FREEBOARD = NEXT_YEAR.replace("minimum_share: 12 %", "freeboard_diameters: 300 %").replace(
+    "applies: {}", "applies: {rulebook: {const: iso}}"
+)
+
+
 @pytest.mark.parametrize(
     ("day", "share", "version"), [("2027-02-28", 0.10, "2026-11-02"), ("2027-03-01", 0.12, "2027-03-01")]
 )
@@ -209,7 +215,12 @@ def test_before_the_first_rule_there_is_no_case(data: model.Data) -> None:
     with pytest.raises(
         check.Unknown, match="^no rule in force on 2026-11-01 gives band_top and .* more; choose a later day$"
     ):
-        check.case(data, "heron", "61m", None, "2026-11-01")
+        check.case(_since_october(data), "heron", "61m", None, "2026-11-01")
+
+
+def _since_october(data: model.Data) -> model.Data:
+    heron = replace(data.machines["heron"], revision="2026-10-01")
+    return replace(data, machines={**data.machines, "heron": heron})
 
 
 def test_a_withdrawn_rule_gives_nothing(rules: Path) -> None:
@@ -314,15 +325,63 @@ def test_counts(rules: Path) -> None:
 # Earlier revisions
 
 
-def test_earlier_revisions_are_checked_and_named_by_their_day(rules: Path) -> None:
+def revised(rules: Path, old: str, new: str, day: str = "2026-11-20") -> Path:
+    """heron as it stands becomes an earlier revision, and is changed from a day on; the folder of earlier ones."""
     earlier = rules / "machines" / "earlier"
-    earlier.mkdir()
-    text = (rules / "machines" / "heron.yaml").read_text(encoding="utf-8")
-    (earlier / "heron.2026-11-02.yaml").write_text(text, encoding="utf-8")
+    earlier.mkdir(exist_ok=True)
+    shutil.copy(rules / "machines/heron.yaml", earlier / "heron.2026-11-02.yaml")
+    edit(rules, "machines/heron.yaml", 'revision: "2026-11-02"', f'revision: "{day}"\nchange: Measured anew.')
+    edit(rules, "machines/heron.yaml", old, new)
+    return earlier
+
+
+def test_earlier_revisions_are_checked_and_named_by_their_day(rules: Path) -> None:
+    earlier = revised(rules, "length: 290 m", "length: 280 m")
     check.load(rules)
-    (earlier / "heron.2025-01-01.yaml").write_text(text, encoding="utf-8")
+    shutil.copy(earlier / "heron.2026-11-02.yaml", earlier / "heron.2025-01-01.yaml")
     with pytest.raises(files.Errors, match="revision: makes the file name heron.2026-11-02.yaml; rename the file"):
         check.load(rules)
+
+
+def test_a_revision_that_ended_before_the_rules_began(rules: Path) -> None:
+    earlier = revised(rules, "length: 290 m", "length: 280 m", "2026-11-02")
+    (earlier / "heron.2026-11-02.yaml").rename(earlier / "heron.2024-05-06.yaml")
+    edit(rules, "machines/earlier/heron.2024-05-06.yaml", "2026-11-02", "2024-05-06")
+    assert check.machine_of(check.load(rules), "heron", "2026-11-01").rope.length == 290.0
+
+
+@pytest.mark.parametrize(
+    ("day", "length", "revision"), [("2026-11-19", 290.0, "2026-11-02"), ("2026-11-20", 280.0, "2026-11-20")]
+)
+def test_both_sides_of_the_day_of_a_revision(rules: Path, day: str, length: float, revision: str) -> None:
+    """By the case of a plan, by everything as of the day, and from there to the other side."""
+    revised(rules, "length: 290 m", "length: 280 m")
+    data = check.load(rules)
+    for seen in (data, data.at(day), data.at("2026-11-02"), data.at("2027-01-01")):
+        case = check.case(seen, "heron", "61m", None, day)
+        assert (case.machine.rope.length, case.machine.revision) == (length, revision)
+        assert seen.at(day).machines["heron"] == case.machine
+        assert [one.revision for one in seen.every_revision("heron")] == ["2026-11-20", "2026-11-02"]
+    assert data.machines["heron"].rope.length == 280.0
+
+
+def test_before_its_first_revision_there_is_no_machine(rules: Path) -> None:
+    revised(rules, "length: 290 m", "length: 280 m")
+    data = check.load(rules)
+    assert list(data.at("2026-11-01").machines) == []
+    with pytest.raises(check.Unknown, match="^the data of heron begins on 2026-11-02; choose a later day$"):
+        check.case(data, "heron", "61m", None, "2026-11-01")
+
+
+def test_an_earlier_revision_is_held_against_the_rules_of_its_days(rules: Path) -> None:
+    """A rule of later days asks for more freeboard than the old drum has; the new one has it."""
+    revised(rules, "flange_diameter: 820 mm", "flange_diameter: 920 mm", "2027-03-01")
+    edit(rules, "machines/earlier/heron.2026-11-02.yaml", "flange_diameter: 820 mm", "flange_diameter: 787.6 mm")
+    edit(rules, "rulebook/freeboard-iso.yaml", "versions:\n", FREEBOARD)
+    assert check.load(rules).every_revision("heron")[1].findings == ()
+    edit(rules, "machines/earlier/heron.2026-11-02.yaml", "flange_diameter: 787.6 mm", "flange_diameter: 787.5 mm")
+    found = check.load(rules).every_revision("heron")[1].findings
+    assert [finding.code for finding in found] == ["freeboard"]
 
 
 # The schemas themselves

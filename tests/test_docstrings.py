@@ -107,7 +107,7 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
 
     rules = tmp_path_factory.mktemp("one") / "rules"
     others = [path.name for path in (ROOT / "rules/machines").glob("*.yaml") if path.stem != "bittern"]
-    shutil.copytree(ROOT / "rules", rules, ignore=shutil.ignore_patterns(*others))
+    shutil.copytree(ROOT / "rules", rules, ignore=shutil.ignore_patterns(*others, "earlier"))
     table = rules.parent / "work.csv"
     row = "2026-12-01,54 m,26 m,6,five-sheave,1.8 t,3 m,41 m,32,"
     table.write_text(f"{','.join(duty_csv.COLUMNS)}\n{row}\n", encoding="utf-8")
@@ -135,6 +135,8 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
         assert main(["chart", str(chart), "--machine", "bittern", "--data", str(rules)]) == 0
         assert main(["upkeep", "add", str(record), "--data", str(rules)]) == 0
         assert main(["new", "machine", "osprey", "--data", str(rules)]) == 0
+        small, days = ["--data", str(ROOT / "tests/cases/crane")], str(rules.parent / "days")
+        assert main(["record", "2026-11-25", "--into", days, *small]) == main(["compare", days, days]) == 0
     finally:
         sys.setprofile(before)
     return codes

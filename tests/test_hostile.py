@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 import yaml
@@ -48,6 +49,7 @@ NASTY = (
 PLAIN = re.sub(r"\S", "w", NASTY)  # as long, in as many words and lines: pages that look at lengths see no difference
 WORD = re.compile(r"xq\d{4}qx")
 DATA_FOLDERS = ("data", "assets")
+FEED = "changes/feed.xml"
 
 # Every element with its attributes; the theme itself adds a title where a heading does not fit the header.
 ELEMENTS = """[...document.querySelectorAll("*")].map(
@@ -244,9 +246,17 @@ def test_search_holds_the_text_as_text(pair: Pair) -> None:
             assert Tokens(found[part]).found == Tokens(plain[part], hostile).found, (plain["location"], part)
 
 
+def test_the_feed_of_changes_holds_the_text_as_text(pair: Pair) -> None:
+    """The same elements and attributes in the same order, and the texts as they were written."""
+    plain, found = (list(ElementTree.parse(site / FEED).iter()) for site in (pair.plain, pair.hostile))
+    assert [(one.tag, one.attrib) for one in plain] == [(one.tag, one.attrib) for one in found]
+    for one, other in zip(plain, found, strict=True):
+        assert spaced(other.text or "") == hostile(spaced(one.text or ""))
+
+
 def test_no_other_file_holds_a_text(pair: Pair) -> None:
     """Scripts, styles, the list of files kept on a phone, the site map."""
-    for path in pair.hostile.rglob("*"):
+    for path in sorted(set(pair.hostile.rglob("*")) - {pair.hostile / FEED}):
         data = path.suffix == ".json" and path.relative_to(pair.hostile).parts[0] in ("search", *DATA_FOLDERS)
         if path.is_file() and path.suffix != ".html" and not data:
             assert not re.search(rb"xq\d{4}qx", path.read_bytes()), path

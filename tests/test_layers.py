@@ -23,6 +23,9 @@ CALC_LAYERS = [
     {"state", "readiness", "fitness", "shortening", "new_rope", "logged", "upkeep_add", "chart_csv", "template"},
     {"exercises"},
     {"exercise_text"},
+    {"record"},
+    {"compare"},
+    {"ahead"},
     {"__main__"},
 ]
 

@@ -29,8 +29,9 @@ def test_runs_for_pull_requests_only() -> None:
 def test_may_only_read() -> None:
     assert WORKFLOW["permissions"] == {"contents": "read"}
     assert not any("permissions" in job for job in WORKFLOW["jobs"].values())
-    checkout = next(step for step in STEPS if step.get("uses", "").startswith("actions/checkout@"))
-    assert checkout["with"]["persist-credentials"] == "false"
+    checkouts = [step for step in STEPS if step.get("uses", "").startswith("actions/checkout@")]
+    assert len(checkouts) == len(WORKFLOW["jobs"])
+    assert all(checkout["with"]["persist-credentials"] == "false" for checkout in checkouts)
 
 
 def test_knows_no_secret_and_puts_no_foreign_text_into_a_command() -> None:
@@ -42,14 +43,15 @@ def test_versions_are_fixed() -> None:
     used = [step["uses"] for step in STEPS if "uses" in step]
     assert used and all(re.fullmatch(r"actions/[a-z-]+@(v\d+|[0-9a-f]{40})", name) for name in used)
     for job in WORKFLOW["jobs"].values():
-        assert re.fullmatch(r"[a-z]+-\d+\.\d+", job["runs-on"]) and re.fullmatch(r"debian:[a-z]+", job["container"])
+        assert re.fullmatch(r"[a-z]+-\d+\.\d+", job["runs-on"])
+        assert re.fullmatch(r"debian:[a-z]+", job.get("container", "debian:bookworm"))
         assert int(job["timeout-minutes"]) <= 30
 
 
 def test_runs_what_is_run_everywhere() -> None:
     """Every command is a script of .ci; .ci/run makes the targets of the Makefile, in CI so that nothing is skipped."""
     commands = [step["run"].split()[:2] for step in STEPS if "run" in step]
-    assert commands == [["bash", ".ci/run"], ["bash", ".ci/summary"]]
+    assert commands == [["bash", ".ci/run"], ["bash", ".ci/summary"], ["bash", ".ci/moves"]]
     script = (ROOT / ".ci/run").read_text(encoding="utf-8")
     made = re.findall(r"^make (\w+)", script, re.MULTILINE)
     assert made == ["check", "test", "site"]
@@ -70,7 +72,18 @@ def test_the_built_site_is_kept_as_a_preview() -> None:
     assert "if" not in kept, "a preview of a failed build would be an old one or none"
 
 
-@pytest.mark.parametrize("script", ["run", "summary"])
+def test_what_moves_goes_into_the_summary_and_its_records_are_kept() -> None:
+    """A job of its own with the whole history, so that it reports whatever the tests find; tests/test_rehearsal.py
+    runs the script."""
+    job = WORKFLOW["jobs"]["moves"]
+    checkout, moves, kept = job["steps"]
+    assert checkout["with"]["fetch-depth"] == "0" and "needs" not in job
+    assert moves["run"] == 'bash .ci/moves >> "$GITHUB_STEP_SUMMARY"'
+    assert "if" not in moves and "continue-on-error" not in moves, "it stops the change where it has to"
+    assert kept["if"] == "always()" and kept["with"]["path"] == "build/moves/*/*.txt"
+
+
+@pytest.mark.parametrize("script", ["run", "summary", "moves"])
 def test_scripts_are_sound(script: str) -> None:
     path = ROOT / ".ci" / script
     assert os.access(path, os.X_OK)

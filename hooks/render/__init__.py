@@ -14,6 +14,7 @@ from calc import check
 from calc.files import Errors as DataErrors
 from calc.model import Redirect
 from hooks.render import (
+    changes,
     checked,
     data_page,
     fault,
@@ -85,22 +86,26 @@ def site(
     faults_to: str | None = None,
     cache: Path | None = None,
     profile: str = "iso",
+    feed_id: str | None = None,
 ) -> Site:
     """All that is generated from one data folder on one day, to be published at `address`; reports of faults go to
-    `faults_to`.  What is made of each crane is kept in the folder `cache`, if there is one, for the next build.  The
-    `profile` says which rules and units count where a crane says nothing else.
+    `faults_to`, `feed_id` is the lasting name of the feed of changes.  What is made of each crane is kept in the folder
+    `cache`, if there is one, for the next build.  The `profile` says which rules and units count where a crane says
+    nothing else.
 
     Errors: DataErrors with every error of the data, located.
     """
-    data = check.load(folder, check.profile(profile))
+    data = check.load(folder, check.profile(profile)).at(day)
     texts = words.load()
     env = environment(texts)
     home = published(address)
     fleet = Fleet(folder, data, Setting(env, texts, day, home), Store(cache))
     first = [start.page(env, texts, data, day), machines.index(env, texts, data)]
+    begun = changes.told(data, fleet.moves(), day)
     last = [
         *rules.pages(env, texts, data, day, home),
         profiles.page(env, texts, data, day),
+        changes.page(env, texts, begun, bool(feed_id)),
         data_page.page(env, texts, data, fleet.made()),
         checked.page(env, texts, data.rules, day, site=home),
         *training.pages(env, texts, data, day, home),
@@ -120,6 +125,8 @@ def site(
         "words": texts.get("frame"),
     }
     files = feed.files(data, day) | finder.file(texts, ((m, fleet.plans(id)) for id, m in data.machines.items()))
+    if feed_id:
+        files[changes.FEED] = changes.atom(texts, begun, day, feed_id, home)
     own = {page.address: page.html for page in (*old, *first, *last)}
     hand_written = guide(env, texts, data, fleet, heads, day, home)
     return Site(heads, frame, hand_written, texts, fleet, own, files, data.redirects)

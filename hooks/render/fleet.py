@@ -16,7 +16,7 @@ from typing import Any
 
 from jinja2 import Environment
 
-from calc import check, contract
+from calc import ahead, check, contract, record
 from calc.model import Data, Machine
 from hooks import store
 from hooks.render import (
@@ -83,6 +83,20 @@ class Fleet(Mapping[str, Told]):
         """Every plan of every crane."""
         for id in self:
             yield from self.plans(id)
+
+    def moves(self) -> Mapping[str, Mapping[str, ahead.Moves]]:
+        """By crane and day what moves among its plans on each day on which something begins."""
+        days = record.starts(self._data)
+        part = f"moves-{store.digest(days)[:16]}"  # days on which others begin are no part of the key
+        return {id: self._moves(id, days, part) for id in self}
+
+    def _moves(self, id: str, days: tuple[str, ...], part: str) -> Mapping[str, ahead.Moves]:
+        def make() -> Mapping[str, Any]:
+            alone, made = self._data.of(id), ahead.known(self.plans(id))
+            return {part: {day: ahead.moves(alone, day, made) for day in days}}
+
+        found: Mapping[str, ahead.Moves] = self._store.get(self._computed[id], part, make)
+        return found
 
     def heads(self, id: str) -> tuple[Head, ...]:
         """What is known of the pages of one crane without their bodies."""

@@ -20,6 +20,7 @@ SOURCES = (
     "hooks/words/briefing.en.yaml",
     "hooks/words/sheet.en.yaml",
     "hooks/words/data.en.yaml",
+    "hooks/words/changes.en.yaml",
     "hooks/words/figures.en.yaml",
     "hooks/words/offline.en.yaml",
     "hooks/words/training.en.yaml",
