@@ -772,10 +772,9 @@ def least_unreached(crane: Crane, falls: int) -> float:
 
 
 def _equal(odd: Attempt, even: Attempt) -> bool:
-    """Whether one fall more gives as much firm rope (to half a per cent) in as few passes."""
+    """Whether one fall more gives as much firm rope (to half a per cent) in as few passes; both have a method."""
     first, second = odd.best, even.best
-    if first is None or second is None:
-        return False
+    assert first is not None and second is not None
     least = first.firm_rope - 0.005 * odd.rig.crane.case.machine.rope.length
     return second.firm_rope >= least and len(second.passes) <= len(first.passes)
 
