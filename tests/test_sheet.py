@@ -24,6 +24,8 @@ from calc.__main__ import main
 from calc.files import Document
 from calc.model import Case, Machine
 from calc.rig import Crane
+from hooks.render import fleet, rope_log, words
+from hooks.render.environment import environment
 
 DATA = check.load(ROOT / "rules")
 PATIENCE = 60_000  # [ms] for a busy machine
@@ -297,6 +299,11 @@ def test_a_sheet_run_to_its_end_goes_into_the_log_and_the_drum_is_what_the_plan_
     planned = of["passes"][-1]["firm_rope_m"]
     assert planned - 8 * wrap <= firm <= planned
     assert found["firm_from_falls"] == of["passes"][-1]["full_pull_falls_min"]
+    texts = words.load()
+    shown = rope_log.page(environment(texts), texts, data, fleet.computed(data.of(machine), told, DAY)[1]).html
+    for at, entry in enumerate(data.upkeep[machine].log):
+        assert shown.count(f'<li id="entry-{at}"><strong><time>{entry.day}<') == 1
+    assert shown.count("Wound firm: ") == len(of["passes"])
 
 
 def test_ticks_counts_and_notes_survive_a_reload(hand: Hand) -> None:
