@@ -15,6 +15,7 @@ import os
 import re
 import sys
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from functools import cache, partial
 from itertools import chain
 from pathlib import Path
@@ -34,6 +35,7 @@ from hooks import seal
 
 _BLANK = re.compile(r"(?<=>)\s*\n\s*(?=<)")  # the frame's own indents are a quarter of it
 _INDENT = re.compile(r"\s*\n\s*")
+MARKED = ("title", "description", "address")
 _MARK = re.compile("@@([a-z_]+)@@")  # in a frame: an attribute of the page goes here
 START, END = "<!-- content: start -->", "<!-- content: end -->"
 SCRIPT = "assets/frame.js"  # of every page, with words and settings in front
@@ -182,10 +184,9 @@ def _of_cranes(config: MkDocsConfig) -> Iterator[tuple[str, str]]:
     site = _state["site"]
 
     @cache
-    def frame(depth: int, toc: tuple[tuple[str, str], ...], indexed: bool) -> tuple[str, str]:
+    def frame(depth: int, pattern: Any) -> tuple[str, str]:
         page = SitePage(None, File.generated(config, f"machines/{'-/' * (depth - 1)}index.md", content=""), config)
-        texts = {"title": "@@title@@", "description": "@@description@@", "search_text": ""}
-        _describe(page, SimpleNamespace(**texts, toc=toc, indexed=indexed, boost=1.0, moved_to=None))
+        _describe(page, pattern)
         page.content = f"{START}<h1></h1>{END}"  # without a heading of its own the theme would add one
         page.canonical_url = config.site_url and f"{config.site_url}@@address@@"
         output = _state["env"].get_template("main.html").render(get_context(_state["nav"], [], config, page))
@@ -193,8 +194,9 @@ def _of_cranes(config: MkDocsConfig) -> Iterator[tuple[str, str]]:
         return _lean(before), _lean(rest.partition(END)[2])
 
     for head in _state["of_cranes"]:
-        before, after = frame(head.address.count("/"), head.toc, head.indexed)
-        text = {name: html.escape(getattr(head, name)) for name in ("title", "description", "address")}
+        pattern = replace(head, **{name: f"@@{name}@@" for name in MARKED}, search_text="", boost=1.0)
+        before, after = frame(head.address.count("/"), pattern)
+        text = {name: html.escape(getattr(head, name)) for name in MARKED}
         filled = _MARK.sub(lambda found, text=text: text[found[1]], before)  # type: ignore[misc]
         yield f"{head.address}index.html", filled + site.body(head.address) + after
 
