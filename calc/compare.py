@@ -165,17 +165,22 @@ def _cause(path: str) -> str | None:
 
 # Plans
 
+def _both(text: str) -> tables.Pair:
+    return tables.Pair(text, text)
+
+
+def _hook(height: float) -> tables.Pair:
+    """Where the hook stops, as the plan says it."""
+    return tables.length(height, "up") if height > 0 else _both("ground")
+
+
 _HEADLINES: tuple[tuple[str, str, Callable[[float], tables.Pair]], ...] = (
     ("falls", "falls/used", lambda value: _both(f"{value:.0f}")),
     ("load", "load/planned_kg", lambda value: tables.mass(value, "up")),
     ("start radius", "stops/start_radius_m", lambda value: tables.length(value, "up")),
-    ("hook not below", "stops/hook_height_m", lambda value: tables.length(value, "up")),
+    ("hook not below", "stops/hook_height_m", _hook),
 )
 _METHODS = ("luff-out", "telescope-in")
-
-
-def _both(text: str) -> tables.Pair:
-    return tables.Pair(text, text)
 
 
 def _minutes(value: float) -> tables.Pair:

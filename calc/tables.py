@@ -61,6 +61,15 @@ def length(metres: float, side: str) -> Pair:
     return Pair(f"{step(metres, 0.1, side):.1f} m", f"{step(metres / METRES_PER_FOOT, 0.5, side):.1f} ft")
 
 
+def boom_length(metres: float) -> Pair:
+    """A listed boom length in `metres`, a whole one without its zero, as the data lists it.
+
+    >>> boom_length(54), boom_length(42.672)
+    (Pair(metric='54 m', us='177 ft'), Pair(metric='42.7 m', us='140 ft'))
+    """
+    return Pair(*(text.replace(".0 ", " ") for text in length(metres, "near")))
+
+
 def rope(metres: float, side: str) -> Pair:
     """A length of rope in `metres`: 1 m and 1 ft, to the `side`.
 

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.base import AXE_SCRIPT
 from playwright.sync_api import BrowserContext, Page, sync_playwright
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -158,3 +159,20 @@ def page(phone: BrowserContext, address: str) -> Iterator[Page]:
     yield page
     page.close()
     assert not wrong
+
+
+def axe(page: Page) -> list[str]:
+    """What axe-core finds on a page as it stands: by all its rules in the light, what depends on colours in the dark
+    as well."""
+    page.emulate_media(reduced_motion="reduce")  # no colour halfway from light to dark
+    page.evaluate(AXE_SCRIPT)
+    found = []
+    for scheme, only in (("light", None), ("dark", ["color-contrast"])):
+        page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+        options = {"resultTypes": ["violations"]} | ({"runOnly": only} if only else {})
+        for violation in page.evaluate("options => axe.run(document, options)", options)["violations"]:
+            node = violation["nodes"][0]
+            said = f"{violation['help']}: {node['html'][:120]} {node.get('failureSummary', '')[:200]}"
+            found.append(f"{scheme}: {said}")
+    page.emulate_media(color_scheme=None, reduced_motion=None)
+    return found

@@ -11,7 +11,7 @@ from urllib.parse import parse_qs, unquote, urlsplit
 
 import jinja2
 import pytest
-from conftest import ROOT
+from conftest import ROOT, axe
 from playwright.sync_api import Locator, Page, Route, expect
 
 from calc import check, tables
@@ -132,6 +132,7 @@ def test_by_keyboard_and_read_out(finder: Locator, page: Page) -> None:
 
 def test_it_fits_the_screen_and_the_glove(finder: Locator, page: Page) -> None:
     finder.get_by_role("radio", name="Curlew").check()
+    assert not axe(page)
     for scheme in ("light", "dark"):
         page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
         for width in (320, 360, 768, 1280, 1920):

@@ -190,8 +190,8 @@ def test_limits_of_this_rope_in_mm_and_inches(machine: str) -> None:
             f"{limit(fitness, 'iso', kind, f'broken-wires-{name}')['limit']:g}" for kind in ("crossover", "drum")
         ]
         assert f"at crossovers and flanges: {numbers[0]} elsewhere: {numbers[1]}" in metric
-        assert f"at crossovers and flanges {numbers[0]} S, elsewhere {numbers[1]} S" in paper
-    assert "from memory, verify" in metric and "M: from memory; verify it in the standard" in paper
+        assert f"at crossovers and flanges {numbers[0]} (S), elsewhere {numbers[1]} (S)" in paper
+    assert "from memory, verify" in metric and "(M): from memory; verify it in the standard" in paper
 
 
 def test_without_a_reference_the_iso_limit_is_a_share_and_says_what_is_lacking() -> None:

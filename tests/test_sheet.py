@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DAY, ROOT
+from conftest import DAY, ROOT, axe
 from playwright.sync_api import Locator, Page, Route, expect
 from static_host import Host
 
@@ -304,6 +304,16 @@ def test_a_sheet_run_to_its_end_goes_into_the_log_and_the_drum_is_what_the_plan_
     for at, entry in enumerate(data.upkeep[machine].log):
         assert shown.count(f'<li id="entry-{at}"><strong><time>{entry.day}<') == 1
     assert shown.count("Wound firm: ") == len(of["passes"])
+
+
+def test_the_phone_is_asked_to_keep_what_a_started_sheet_writes(hand: Hand) -> None:
+    """Phones may throw away what a page keeps, unless they were asked not to; asked only after a tap."""
+    hand.page.add_init_script("navigator.storage.persist = async () => { self.persistAsked = true; return true; }")
+    hand.open()
+    hand.button("Start: Luff out").wait_for()
+    assert not hand.page.evaluate("self.persistAsked")
+    hand.start("Luff out")
+    hand.page.wait_for_function("self.persistAsked")
 
 
 def test_ticks_counts_and_notes_survive_a_reload(hand: Hand) -> None:
@@ -602,6 +612,7 @@ def test_records_are_listed_exported_and_deleted(recorded: Hand, tmp_path: Path)
     coming.value.save_as(target)
     rows = list(csv.DictReader(io.StringIO(target.read_bytes().decode())))
     assert [row["title"] for row in rows][8:11] == ["Pay out", "Pick up", "Luff out"]
+    expect(record).to_contain_text("2026-11-25 09:00 to 09:00. Broken off at the step: Luff out.")
     assert rows[10]["note"] == "'=1+1, \"wet\"" and rows[9]["time"] == "09:00" and rows[10]["time"] == ""
     expect(record).to_contain_text("Exported 2026-11-25 09:00 (Table (CSV)).")
     hand.page.reload()
@@ -676,7 +687,8 @@ SMALL = """(least) => [...document.querySelectorAll("main :is(button, input, a.f
   .map((node) => node.outerHTML)"""
 
 
-def test_every_view_fits_the_screen_and_the_glove(hand: Hand) -> None:
+def test_every_view_fits_the_screen_and_the_glove_and_axe_finds_nothing(hand: Hand) -> None:
+    """Outside: the rules of axe-core, in every state of the sheet."""
     for name, go in VIEWS.items():
         go(hand)
         for width in (320, 360, 768, 1280, 1920):
@@ -685,6 +697,7 @@ def test_every_view_fits_the_screen_and_the_glove(hand: Hand) -> None:
             hand.page.wait_for_function("(width) => document.documentElement.scrollWidth <= width", arg=width)
             assert not hand.page.evaluate(SMALL, TOUCH), (name, width)
         hand.page.set_viewport_size({"width": 360, "height": 740})
+        assert not axe(hand.page), name
 
 
 CONTRAST = """() => {

@@ -21,6 +21,12 @@ export function day(iso) {
 }
 export const dayAndClock = (iso) => `${day(iso)} ${clock(iso)}`;
 
+/** From when to when a record was made; the day once where it is the same. */
+export function period({ started, ended }, words) {
+  const to = day(started) === day(ended) ? clock(ended) : dayAndClock(ended);
+  return fill(words.from_to, { from: dayAndClock(started), to });
+}
+
 /** What was typed, on one line, without characters nobody sees. */
 export const tidy = (text) => text.replace(/\s+/g, " ").replace(/\p{C}/gu, "").trim().slice(0, 300);
 
@@ -186,7 +192,7 @@ export function asText(record, words) {
     fill(words.data, plan),
     record.older_numbers && words.older,
     fill(words.method, { method: record.method.title }),
-    fill(words.from_to, { from: dayAndClock(record.started), to: dayAndClock(record.ended) }),
+    period(record, words),
     stateText(record, words),
     "",
     ...steps,

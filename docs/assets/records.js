@@ -1,7 +1,7 @@
 // The page of what is kept on this phone: unfinished sheets and records, each to export or delete.
 
 import { button, fill, h } from "./dom.js";
-import { dayAndClock, drop, everything, exportButtons, keep, recordOf, stateText, toDo } from "./kept.js";
+import { dayAndClock, drop, everything, exportButtons, keep, period, recordOf, stateText, toDo } from "./kept.js";
 
 const { words } = JSON.parse(document.getElementById("kept-data").textContent);
 const place = document.getElementById("kept");
@@ -42,8 +42,7 @@ function recordItem({ key, value: record }) {
   };
   return h("li", {},
     h("h3", {}, title(record)),
-    h("p", {}, fill(words.from_to, { from: dayAndClock(record.started), to: dayAndClock(record.ended) }), " ",
-      stateText(record, words)),
+    h("p", {}, period(record, words), " ", stateText(record, words)),
     record.older_numbers && h("p", {}, words.older),
     said,
     exportButtons(record, words, done),

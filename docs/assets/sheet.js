@@ -81,6 +81,7 @@ function start(id) {
   const method = { id, title: methods[id].title };
   data.plan.build = firmwrap.build ?? "";
   sheet = { ...data, method, started: now(), steps: stepsOf(id), done: [], counts: {}, notes: {} };
+  import("./offline.js").then(({ persist }) => persist()); // after a tap, and from here on there is something to lose
   change(fill(words.started, { time: clock(sheet.started), method: method.title }), nextText());
 }
 

@@ -33,7 +33,7 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from calc.contract import best_method
-from calc.tables import Pair, length
+from calc.tables import Pair, boom_length
 
 WIDTH = 340  # user units: text of 12 units is read at 11 px when the figure is 320 px wide
 FONT = 12
@@ -125,7 +125,7 @@ def figure(
 
 def plan_title(says: Words, plan: Mapping[str, Any]) -> Markup:
     """The title of a figure drawn from one plan."""
-    return say(says["title"], machine=plan["machine"], boom=both(length(plan["boom_length_m"], "near")))
+    return say(says["title"], machine=plan["machine"], boom=both(boom_length(plan["boom_length_m"])))
 
 
 def no_figure(ids: str, says: Words, plan: Mapping[str, Any]) -> str:

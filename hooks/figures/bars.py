@@ -167,7 +167,7 @@ def line_pull(lift: Mapping[str, Any], words: Words) -> str:
     """
     says, load = words["figures"]["line-pull"], tables.mass(lift["load_kg"], "near")
     ids = prefix("line-pull", lift["machine"], lift["boom"], lift["configuration"], load.metric)
-    length = both(tables.length(lift["boom_length_m"], "near"))
+    length = both(tables.boom_length(lift["boom_length_m"]))
     title = say(says["title"], machine=lift["machine"], boom=length, load=both(load))
     body: list[Markup] = []
     spoken = [says["describe"]]

@@ -112,7 +112,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     chosen = chosen_method(plan, method)
     name = chosen["name"] if chosen else method or "none"
     ids = prefix("drum", plan["machine"], plan["boom"], plan["configuration"], name)
-    title = say(says["title"], machine=plan["machine"], boom=both(tables.length(plan["boom_length_m"], "near")))
+    title = say(says["title"], machine=plan["machine"], boom=both(tables.boom_length(plan["boom_length_m"])))
     layers = layers_of(inputs)
     first = section(inputs, layers, 24)
     if chosen is None:
@@ -165,7 +165,7 @@ def machine_svg(plan: Plan, words: Words) -> str:
     least = tables.diameter(inputs["freeboard_m"], "up")
     barrel = tables.diameter(inputs["groove_root_diameter_m"], "near")
     flange = tables.diameter(inputs["flange_diameter_m"], "near")
-    rope = tables.rope(inputs["rope_length_m"], "down")
+    rope = tables.rope(inputs["rope_length_m"], "near")
     middle = (at.left + at.right) / 2
     lead = at.left + min(dead, 3) * at.pitch / 2
     body = [

@@ -86,7 +86,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     chosen = chosen_method(plan, method)
     name = chosen["name"] if chosen else method or "none"
     ids = prefix("side", plan["machine"], plan["boom"], plan["configuration"], name)
-    title = say(says["title"], machine=plan["machine"], boom=both(_boom(plan["boom_length_m"])))
+    title = say(says["title"], machine=plan["machine"], boom=both(tables.boom_length(plan["boom_length_m"])))
     if plan["stops"] is None:
         body = [text(WIDTH / 2, 30, say(says["refused"]), "middle", "fig-strong")]
         return figure(ids, 48, title, say(says["describe_nothing"]), body)
@@ -129,7 +129,7 @@ def frame(plan: Plan, chosen: Mapping[str, Any] | None, places: Sequence[Positio
 def positions(plan: Plan, chosen: Mapping[str, Any] | None, says: Words) -> list[Position]:
     """The start, where telescoping begins, and the end of every pass."""
     stops = plan["stops"]
-    boom, start = _boom(plan["boom_length_m"]), tables.length(stops["start_radius_m"], "up")
+    boom, start = tables.boom_length(plan["boom_length_m"]), tables.length(stops["start_radius_m"], "up")
     first = chosen["passes"][0]["sling_length_m"] if chosen else plan["inputs"]["slings"][0]["length_m"]
     found = [
         Position(
@@ -167,7 +167,8 @@ def _telescoping(move: Mapping[str, Any], slings: float, says: Words) -> Positio
 def _end(plan: Plan, landing: Mapping[str, Any], count: int, slings: float, says: Words) -> Position:
     length, radius = landing["boom_length_m"][1], tables.length(landing["radius_m"][1], "down")
     shorter = length < plan["boom_length_m"]
-    parts = {"number": count, "radius": radius, "boom": _boom(length), "length": tables.length(slings, "near")}
+    boom, slings_long = tables.boom_length(length), tables.length(slings, "near")
+    parts = {"number": count, "radius": radius, "boom": boom, "length": slings_long}
     shown = {k: units(v) if isinstance(v, tables.Pair) else v for k, v in parts.items()}
     spoken = {k: both(v) if isinstance(v, tables.Pair) else v for k, v in parts.items()}
     ends, hung = says["end_boom" if shorter else "end"], says["slings"]
@@ -187,10 +188,6 @@ def _end(plan: Plan, landing: Mapping[str, Any], count: int, slings: float, says
 def lettered(places: Sequence[Position]) -> list[tuple[str, Position]]:
     """Each position with its letter, from A."""
     return [(chr(ord("A") + count), place) for count, place in enumerate(places)]
-
-
-def _boom(length: float) -> tables.Pair:
-    return tables.length(length, "near")
 
 
 def _stop(plan: Plan) -> tables.Pair:

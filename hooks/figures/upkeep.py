@@ -105,7 +105,7 @@ def rope_left(found: Told, words: Words) -> str:
         stop = min(found["stop_rope_m"], used["rope_on_drum_m"])
         spare = max(0.0, used["spare_m"])
         parts = {"falls": used["falls"]}
-        lengths = {"boom": tables.length(used["boom_length_m"], "near"), "spare": tables.length(spare, "down")}
+        lengths = {"boom": tables.boom_length(used["boom_length_m"]), "spare": tables.length(spare, "down")}
         shown = say(says["row"], **parts, **{name: units(pair) for name, pair in lengths.items()})
         body.append(bar(count * ROW, shown, [("fig-dead", stop / whole), ("fig-barrel", spare / whole)]))
         said = says["row"].format(**parts, **{name: both(pair) for name, pair in lengths.items()})

@@ -15,6 +15,7 @@ import segno
 from jinja2 import Environment
 from markupsafe import Markup
 
+from calc import tables
 from calc.contract import best_method, hook_block
 from calc.model import Case, Data, Rule, RuleVersion
 from hooks.figures import plan_view
@@ -39,7 +40,7 @@ def page(
     """The briefing of one case as a page under `of`, the page of its plan; with the address of the site it carries a QR
     code to that page.  `notes` are said on top: what is other about a plan that is not the standing one."""
     machine = case.machine
-    boom = plans.boom_length(case.chart.boom_length)
+    boom = tables.boom_length(case.chart.boom_length)
     best = best_method(plan)
     also = plans.also_in_force(data, case)
     values = plans.shown_values(also)
@@ -57,7 +58,7 @@ def page(
         case=case,
         machine=machine,
         plan=plan,
-        boom_length=plans.boom_length,
+        boom_length=tables.boom_length,
         best=best,
         furthest=plans.furthest(best),
         crowded=crowded(case, best),

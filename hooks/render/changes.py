@@ -141,7 +141,7 @@ def _rows(machine: Machine, one: PlanMoved) -> Iterable[Row]:
     configuration = machine.configuration(one.configuration)
     chart = configuration and configuration.chart(one.boom)
     assert chart, "what moved stands in the machine"
-    boom = both(plans.boom_length(chart.boom_length))
+    boom = both(tables.boom_length(chart.boom_length))
     address = plans.address(machine, one.configuration, one.boom)
     for number, headline in enumerate(one.headlines):
         before, after = (both(side) if side else DASH for side in (headline.before, headline.after))

@@ -1,7 +1,7 @@
 """The page that explains the feed: files, promise, units, every field from the schemas, and one plan computed by hand.
 
-May import: calc.model, feed, plan (addresses), recompute, page, words, environment.  Must not know: MkDocs, how a plan
-is found.
+May import: calc (model, contract's plain data, tables), feed, plan (addresses), recompute, page, words,
+environment.  Must not know: MkDocs, how a plan is found.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from typing import Any
 from jinja2 import Environment
 from markupsafe import Markup
 
+from calc import tables
 from calc.contract import best_method, hook_block
 from calc.model import Data
 from hooks.render import feed, recompute
@@ -194,7 +195,7 @@ def example(words: Words, made: Iterable[Made]) -> Example | None:
     found = recompute.recompute(dict(plan))
     taken = _taken(plan)
     place = (case.machine, case.configuration.id, case.chart.slug)
-    boom = plans.boom_length(case.chart.boom_length).metric
+    boom = tables.boom_length(case.chart.boom_length).metric
     stops = plan["stops"]
     return Example(
         page=plans.address(*place),

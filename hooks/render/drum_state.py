@@ -172,7 +172,7 @@ def _parts(words: Words, data: Data, told: Told, state: State) -> dict[str, Any]
     may_stay = told.may_stay
     return {
         "state": state,
-        "boom": plans.boom_length(state["boom_length_m"]),
+        "boom": tables.boom_length(state["boom_length_m"]),
         "firm_share": state["firm_tension_n"] / state["rated_line_pull_n"],
         "loose_rope": loose_on_drum(state),
         "unreached_loose": unreached_loose(state),
@@ -185,7 +185,7 @@ def _parts(words: Words, data: Data, told: Told, state: State) -> dict[str, Any]
         "place": lambda where, side: place(words, where["layer"], where["wrap"], side),
         "edge": lambda stretch, end, side: place(words, stretch["layer"][end], stretch["wrap"][end], side),
         "plan_address": plan_address(told),
-        "plan_boom": told.plan and plans.boom_length(told.plan.case.chart.boom_length),
+        "plan_boom": told.plan and tables.boom_length(told.plan.case.chart.boom_length),
         "of_rated": lambda newtons, side: tenth_share(newtons / state["rated_line_pull_n"], side),
         "spread": lambda newtons: spread(*(one / state["rated_line_pull_n"] for one in newtons)),
         "feed": f"data/v1/state/{told.machine.id}.json",
@@ -270,7 +270,7 @@ def _(done: NewRope, words: Words) -> Markup:
 
 @said.register
 def _(done: PreTensioning, words: Words) -> Markup:
-    long, short = (both(plans.boom_length(length)) for length in done.boom_length)
+    long, short = (both(tables.boom_length(length)) for length in done.boom_length)
     return words.say(
         "drum.entry.pre-tensioning",
         load=both(tables.logged_mass(done.load)),
@@ -291,7 +291,7 @@ def _(done: Work, words: Words) -> Markup:
         times=words.say(f"drum.entry.{kind}_times.{'one' if done.repeats == 1 else 'many'}", number=done.repeats),
         load=both(tables.logged_mass(done.load)),
         falls=falls(words, done.falls),
-        boom=both(plans.boom_length(done.boom_length)),
+        boom=both(tables.boom_length(done.boom_length)),
         radius=metres(done.radius, "near"),
         taken=metres(done.hook[0], "near"),
         left=metres(done.hook[1], "near"),
@@ -303,7 +303,7 @@ def _(done: ReReeving, words: Words) -> Markup:
     return words.say(
         "drum.entry.re-reeving",
         falls=falls(words, done.falls),
-        boom=both(plans.boom_length(done.boom_length)),
+        boom=both(tables.boom_length(done.boom_length)),
         block=done.block,
     )
 

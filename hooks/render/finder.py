@@ -42,7 +42,7 @@ def crane(words: Words, machine: Machine, made: Made) -> dict[str, Any]:
     weights = list(steps(min(wanted), MORE * max(wanted), machine.units)) if wanted else []
     booms: dict[str, Both] = {}
     for case, _ in sorted(made, key=lambda one: one[0].chart.boom_length):
-        booms[case.chart.slug] = list(plans.boom_length(case.chart.boom_length))
+        booms[case.chart.slug] = list(tables.boom_length(case.chart.boom_length))
     return {
         "name": machine.name,
         "weights": [step_text(kilograms, machine.units) for kilograms in weights],

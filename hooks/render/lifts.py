@@ -72,7 +72,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         said={"drum": in_few_words(words, told)},
         booms=booms,
         opened=rigged,
-        boom_length=plans.boom_length,
+        boom_length=tables.boom_length,
         falls=lambda number: falls(words, number),
         verdicts=[(code, data.rules[found[code]]) for code in words.get("drum.lifts.verdict_text") if code in found],
         reeve_rule=data.rules["re-reeve-at-the-head"],

@@ -176,7 +176,7 @@ def row(case: Case, plan: Mapping[str, Any]) -> Row:
     """One boom length of the comparison."""
     best = best_method(plan)
     return Row(
-        boom=plans.boom_length(case.chart.boom_length),
+        boom=tables.boom_length(case.chart.boom_length),
         slug=case.chart.slug,
         address=plans.address(case.machine, case.configuration.id, case.chart.slug),
         plan=plan,

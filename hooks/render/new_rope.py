@@ -55,7 +55,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         rule_of=data.rules,
         example=_example(machine, order),
         measured=measured,
-        boom_length=plans.boom_length,
+        boom_length=tables.boom_length,
         tensions=list(tensions(order)),
         tension_figure=Markup(figures.back_tension(order, words.texts)),
         drum_figure=Markup(machine_svg(told.lifts[0][1], words.texts)),
@@ -63,7 +63,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         cautions=list(_in_force(data, CAUTIONS, order["day"])),
         sources=[(rule, version.sources) for rule, version in _in_force(data, SOURCES, order["day"])],
         plans=[
-            (plans.boom_length(case.chart.boom_length), plans.address(machine, case.configuration.id, case.chart.slug))
+            (tables.boom_length(case.chart.boom_length), plans.address(machine, case.configuration.id, case.chart.slug))
             for case, _, _ in told.lifts
             if case.configuration.id == plans.first_configuration(machine, case.chart.slug)
         ],

@@ -80,14 +80,9 @@ def first_configuration(machine: Machine, boom: str) -> str:
     return next(c.id for c in machine.configurations if c.chart(boom))
 
 
-def boom_length(metres_long: float) -> tables.Pair:
-    """A listed boom length in both units, a whole one without its zero: "54 m", as the data lists it."""
-    return tables.Pair(*(text.replace(".0 ", " ") for text in tables.length(metres_long, "near")))
-
-
 def listed(machine: Machine, metres_long: float) -> str:
     """A boom length as the machine's data lists it: "54 m", "140 ft"."""
-    boom = boom_length(metres_long)
+    boom = tables.boom_length(metres_long)
     return boom.us if machine.units == "us" else boom.metric
 
 
@@ -105,7 +100,7 @@ def page(
     machine = case.machine
     whole = address(machine, case.configuration.id, case.chart.slug)
     at = partial.address if partial else whole
-    boom, name = boom_length(case.chart.boom_length), listed(machine, case.chart.boom_length)
+    boom, name = tables.boom_length(case.chart.boom_length), listed(machine, case.chart.boom_length)
     first = case.configuration.id == first_configuration(machine, case.chart.slug)
     title = words.get("plan.title" if first else "plan.title_other").format(
         machine=machine.name, boom=name, configuration=case.configuration.name
@@ -126,7 +121,7 @@ def page(
         whole=whole,
         machine=machine,
         boom=boom,
-        boom_length=boom_length,
+        boom_length=tables.boom_length,
         best=best,
         furthest=furthest(best),
         before=before_steps(words, case, plan, best, hook_block(plan), boom, at),
@@ -360,8 +355,8 @@ def sentence(
         high=metres(plan["inputs"]["band_top_m"], "near"),
         load=mass(move["load_kg"], "up"),
         gross=mass(move["gross_load_kg"], "up"),
-        boom_before=both(boom_length(before)),
-        boom=both(boom_length(after)),
+        boom_before=both(tables.boom_length(before)),
+        boom=both(tables.boom_length(after)),
         lift=metres(first_lift, "near"),
         sling=metres(one["sling_length_m"], "near"),
         **{"return": words.get(f"load_return.{one['load_return']}")},

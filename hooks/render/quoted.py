@@ -14,7 +14,7 @@ from markupsafe import Markup
 from calc import tables
 from calc.contract import best_method
 from hooks.render.environment import both, force, mass, metres, rope, share, tenth_share, whole_minutes
-from hooks.render.plan import boom_length, furthest
+from hooks.render.plan import furthest
 from hooks.render.words import Words
 
 Plan = Mapping[str, Any]
@@ -22,7 +22,7 @@ Quote = Callable[[Plan, Words], Markup | str | int]
 
 # A quote may fail with TypeError where the plan has no such part: no load, no start, no method.
 QUOTES: dict[str, Quote] = {
-    "boom": lambda plan, words: both(boom_length(plan["boom_length_m"])),
+    "boom": lambda plan, words: both(tables.boom_length(plan["boom_length_m"])),
     "rope_length": lambda plan, words: rope(plan["inputs"]["rope_length_m"], "near"),
     "line_pull": lambda plan, words: force(plan["inputs"]["rated_line_pull_n"], "down"),
     "dead_wraps": lambda plan, words: plan["inputs"]["dead_wraps"],
@@ -60,7 +60,7 @@ QUOTES: dict[str, Quote] = {
     "block_rise": lambda plan, words: metres(_rise(_pass(plan, 2)["moves"][0]), "up"),
     "telescope_radius": lambda plan, words: metres(_move(plan, "telescope-in")["radius_m"][0], "down"),
     "telescope_end_radius": lambda plan, words: metres(_move(plan, "telescope-in")["radius_m"][1], "near"),
-    "telescope_end_boom": lambda plan, words: both(boom_length(_move(plan, "telescope-in")["boom_length_m"][1])),
+    "telescope_end_boom": lambda plan, words: both(tables.boom_length(_move(plan, "telescope-in")["boom_length_m"][1])),
     "end_radius": lambda plan, words: metres(furthest(_best(plan)) or 0.0, "down"),
     "working_radius": lambda plan, words: metres(_best(plan)["working_radius_m"], "up"),
     "longest_sling": lambda plan, words: metres(_best(plan)["longest_sling_m"], "near"),

@@ -110,7 +110,7 @@ def _load(kilograms: float, units: str) -> str:
 
 # A quote may fail with TypeError or LookupError where there is no such part: no plan, no loose rope, other falls.
 OF_STATE: dict[str, Quote] = {
-    "boom": lambda found, words: both(plans.boom_length(found["boom_length_m"])),
+    "boom": lambda found, words: both(tables.boom_length(found["boom_length_m"])),
     "falls": lambda found, words: _falls(words, found["falls"]),
     "last_day": lambda found, words: found["log"][-1]["day"],
     "last_entry": lambda found, words: drum_state.said(found["last"], words),

@@ -52,7 +52,7 @@ def page(
     if best is None:
         return None
     machine = case.machine
-    boom = plans.boom_length(case.chart.boom_length)
+    boom = tables.boom_length(case.chart.boom_length)
     at = f"{of.address}sheet/"
     shown = plans.shown_values(plans.also_in_force(data, case))
     methods = sorted((m for m in plan["methods"] if m and not m["refused"]), key=lambda method: method is not best)
@@ -136,7 +136,7 @@ def script_data(
             "machine": machine.id,
             "name": machine.name,
             "boom": plan["boom"],
-            "boom_name": plain(plans.boom_length(case.chart.boom_length)),
+            "boom_name": plain(tables.boom_length(case.chart.boom_length)),
             "configuration": case.configuration.id,
             "configuration_name": case.configuration.name,
             "status": machine.status,

@@ -1,6 +1,6 @@
 """Shortening the rope of one crane as a page: how much may be cut off, where crossovers come, how high the hook stops.
 
-May import: calc (model, tables), figures, upkeep, drum_state, plan (boom lengths), page, words, environment.  Must not
+May import: calc (model, tables), figures, upkeep, drum_state, page, words, environment.  Must not
 know: MkDocs, how anything is computed.
 """
 
@@ -17,7 +17,6 @@ from calc.model import Data, Machine
 from hooks.figures import rope as rope_figures
 from hooks.figures import upkeep as figures
 from hooks.render import drum_state
-from hooks.render import plan as plans
 from hooks.render.environment import both, metres, render
 from hooks.render.page import Page, headings, root
 from hooks.render.upkeep import Told
@@ -47,7 +46,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         share=share.values["shift_of_a_wrap"] if share else None,
         rig=lambda used, name="rig": rig(words, used, name),
         of_wrap=tables.share,
-        boom_length=plans.boom_length,
+        boom_length=tables.boom_length,
         falls=lambda number: drum_state.falls(words, number),
         cut_length=cut_length,
         turns=turns,
@@ -79,7 +78,7 @@ def verdict(found: Mapping[str, Any]) -> str:
 
 def rig(words: Words, used: Mapping[str, Any], name: str) -> Markup:
     """Boom length and falls, in the text of this name: "Boom 54 m, 8 falls"."""
-    boom = both(plans.boom_length(used["boom_length_m"]))
+    boom = both(tables.boom_length(used["boom_length_m"]))
     return words.say(f"upkeep.{name}", boom=boom, falls=drum_state.falls(words, used["falls"]))
 
 

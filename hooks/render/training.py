@@ -14,7 +14,7 @@ from markupsafe import Markup
 from calc import exercise_text
 from calc.exercises import Exercise, exercises
 from calc.model import Data
-from calc.tables import Pair
+from calc.tables import Pair, boom_length
 from calc.worked import Shown, Step
 from hooks.render import plan as plans
 from hooks.render.cite import cited
@@ -55,7 +55,7 @@ class Shower:
     def _named(self, exercise: Exercise) -> dict[str, str | Markup]:
         found: dict[str, str | Markup] = {**exercise_text.named(self.texts(), exercise)}
         if exercise.case:
-            found["boom"] = both(plans.boom_length(exercise.case.chart.boom_length))
+            found["boom"] = both(boom_length(exercise.case.chart.boom_length))
         return found
 
     def number(self, metric: Shown, us: Shown) -> Markup:
@@ -70,7 +70,7 @@ class Shower:
         return _pair(*said)
 
     def equation(self, metric: Step, us: Step) -> Markup:
-        return _pair(exercise_text.equation(metric), exercise_text.equation(us))
+        return _pair(_unbroken(metric), _unbroken(us))
 
     def answer(self, metric: Shown, us: Shown) -> Markup:
         return self.words.say(f"exercises.answers.{metric.key}", number=self.number(metric, us))
@@ -82,6 +82,12 @@ class Shower:
         """Address of the plan an exercise is taken from."""
         case = exercise.case
         return plans.address(exercise.machine, case.configuration.id, case.chart.slug) if case else None
+
+
+def _unbroken(step: Step) -> str:
+    """The equation of a `step`, the unit on the line of its number."""
+    text, unit = exercise_text.equation(step), step.unit
+    return f"{text.removesuffix(f' {unit}')}\u00a0{unit}" if unit else text
 
 
 def _pair(metric: str, us: str) -> Markup:

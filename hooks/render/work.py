@@ -13,6 +13,7 @@ from typing import Any
 from jinja2 import Environment
 from markupsafe import Markup
 
+from calc import tables
 from calc.model import Data
 from hooks.render import plan as plans
 from hooks.render.environment import render, share, tenth_share
@@ -37,7 +38,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         machine=machine,
         work=work,
         firm_share=work["firm_tension_n"] / rated,
-        boom_length=plans.boom_length,
+        boom_length=tables.boom_length,
         listed=lambda boom: plans.listed(machine, boom["boom_length_m"]),
         said=lambda boom: list(said(words, work, boom)),
         name=lambda tension: laid(work, tension),
