@@ -632,7 +632,7 @@ def test_re_reeving_keeps_what_unwinding_loses() -> None:
         found = {re.match(r'<details id="boom-([^"]+)"', one)[1]: one for one in booms(html, "")}  # type: ignore[index]
         for case, _, lifts in told.lifts:
             moved = {x["falls"]: x["re_reeving"] for x in lifts["lifts"] if x["re_reeving"]}
-            html_ = found[f"{case.chart.slug}-{case.configuration.id}"].partition("Re-reeving from")[2]
+            html_ = found[f"{case.chart.slug}-{case.configuration.id}"].partition("re-reeving from")[2]
             same = case.machine.kind == "telescopic" or case.chart.slug == STATES[machine]["boom"]
             assert bool(html_) == bool(moved and same)
             if not html_:

@@ -110,6 +110,12 @@ def test_every_table_has_a_caption_or_label_and_headings_and_scrolls_by_itself(a
         assert len(re.findall(r'class="[^"]*fw-scroll', text)) == text.count('class="fw-scroll" tabindex="0"'), address
 
 
+def test_every_region_of_a_page_has_a_name_of_its_own(addresses: dict[str, str]) -> None:
+    for address, text in addresses.items():
+        names = re.findall(r'role="region" aria-label="([^"]+)"', text)
+        assert len(names) == len(set(names)), f"{address}: {sorted(n for n in names if names.count(n) > 1)}"
+
+
 def test_every_figure_has_its_words(addresses: dict[str, str]) -> None:
     for address, text in addresses.items():
         for drawn in re.findall(r'<svg class="fig\b.*?</svg>', text, re.DOTALL):

@@ -1,8 +1,8 @@
 """The hoist rope of one crane as a page: what its readings come to under both regimes, its limits, where to look, its
 inspections and when the next is due, what construction and grade imply, where published numbers differ.
 
-May import: calc (model, rope, tables), figures, upkeep, rope_limits, drum_state (falls), page, words,
-environment.  Must not know: MkDocs, how a rope is judged.
+May import: calc (model, rope, tables), figures, upkeep, rope_limits, drum_state (falls), plan (boom lengths),
+page, words, environment.  Must not know: MkDocs, how a rope is judged.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from calc.model import Data, Machine, Rule
 from hooks.figures import inspection as figures
 from hooks.figures import rope as caliper
 from hooks.render import drum_state
+from hooks.render import plan as plans
 from hooks.render.environment import diameter, force, mass_per_length, render, rope, tenth_share
 from hooks.render.page import Page, headings, root
 from hooks.render.rope_limits import count, measured, place, rows
@@ -125,6 +126,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         measured=measured,
         count=count,
         boom_length=tables.boom_length,
+        listed=plans.listed,
         falls=lambda number: drum_state.falls(words, number),
         sheave=lambda number: "lead" if number == 0 else "block" if number % 2 else "head",
         lengths=lengths,
