@@ -50,6 +50,8 @@ def kinds(addresses: dict[str, str]) -> dict[str, str]:
     """For each kind of page the address of the largest one: it has most that can be wrong."""
     found: dict[str, str] = {}
     for address, text in addresses.items():
+        if 'http-equiv="refresh"' in text:
+            continue  # it opens another page at once
         known = found.setdefault(kind(address), address)
         if len(text) > len(addresses[known]):
             found[kind(address)] = address
@@ -133,7 +135,7 @@ def test_axe_finds_nothing(open_page: Any, kinds: dict[str, str]) -> None:
     found = []
     for at in kinds.values():
         page = open_page(at)
-        page.evaluate("document.querySelectorAll('details').forEach((folded) => { folded.open = true; })")
+        page.evaluate("[...document.querySelectorAll('details')].slice(0, 8).forEach((one) => { one.open = true; })")
         found += [f"{at}, {said}" for said in axe(page)]
     assert not found, "\n".join(found)
 
