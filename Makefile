@@ -3,13 +3,14 @@ PYTHON  ?= python3
 ADDRESS ?= 127.0.0.1:8000
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: venv serve site test long fuzz mutants audit bench check
+.PHONY: venv serve site archive test long fuzz mutants audit bench check
 
 venv: .venv/ready
 
 .venv/ready: pyproject.toml requirements.txt
 	$(PYTHON) -m venv .venv
-	.venv/bin/pip install --quiet --disable-pip-version-check --constraint requirements.txt --editable '.[test]'
+	.venv/bin/pip install --quiet --disable-pip-version-check --require-hashes --requirement requirements.txt
+	.venv/bin/pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
 	touch $@
 
 # Build the site, serve it at http://$(ADDRESS)/ and rebuild on every change to docs, rules, calc or hooks.
@@ -20,6 +21,10 @@ serve: venv
 site: venv
 	.venv/bin/python -m mkdocs build --strict
 	.venv/bin/python -m hooks.release
+
+# The published site and all its numbers in one dated file.
+archive: site
+	.venv/bin/python -m hooks.archive
 
 test: venv
 	.venv/bin/python -m pytest --numprocesses 4
