@@ -7,6 +7,7 @@ Markdown syntax in their place.  Both builds must be the same, tag by tag and va
 
 from __future__ import annotations
 
+import csv
 import functools
 import http.server
 import json
@@ -254,9 +255,21 @@ def test_the_feed_of_changes_holds_the_text_as_text(pair: Pair) -> None:
         assert spaced(other.text or "") == hostile(spaced(one.text or ""))
 
 
+def test_every_table_holds_the_text_as_text(pair: Pair) -> None:
+    """One cell each; with an apostrophe in front where a spreadsheet would take it for a formula."""
+    found = [sorted((site / "data").rglob("*.csv")) for site in (pair.plain, pair.hostile)]
+    assert [path.name for path in found[0]] == [path.name for path in found[1]] and found[0]
+    for one, other in zip(*found, strict=True):
+        rows = [list(csv.reader(path.open(encoding="utf-8-sig", newline=""))) for path in (one, other)]
+        for plain, text in zip(sum(rows[0], []), sum(rows[1], []), strict=True):
+            assert text.removeprefix("'") == hostile(plain).removeprefix("'"), other
+            assert not text.lstrip().startswith(("=", "+", "@")), other
+
+
 def test_no_other_file_holds_a_text(pair: Pair) -> None:
     """Scripts, styles, the list of files kept on a phone, the site map."""
-    for path in sorted(set(pair.hostile.rglob("*")) - {pair.hostile / FEED}):
+    tables = set((pair.hostile / "data").rglob("*.csv"))
+    for path in sorted(set(pair.hostile.rglob("*")) - {pair.hostile / FEED} - tables):
         data = path.suffix == ".json" and path.relative_to(pair.hostile).parts[0] in ("search", *DATA_FOLDERS)
         if path.is_file() and path.suffix != ".html" and not data:
             assert not re.search(rb"xq\d{4}qx", path.read_bytes()), path
