@@ -17,7 +17,11 @@ import pytest
 from axe_playwright_python.base import AXE_SCRIPT
 from playwright.sync_api import BrowserContext, Page, sync_playwright
 
+from calc import check
+from hooks import render
+
 ROOT = Path(__file__).resolve().parent.parent
+DATA = check.load(ROOT / "rules")  # the fleet, for every test that only reads it
 DAY = "2026-11-25"
 CHROMIUM = shutil.which("chromium")
 FLAGS = [
@@ -29,6 +33,12 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Before workers start, what all of them need is made once, and kept where every build looks for it."""
+    if getattr(config.option, "numprocesses", None) and not hasattr(config, "workerinput"):
+        render.site(ROOT / "rules", DAY, cache=ROOT / "build/cache")
 
 
 def build(

@@ -11,10 +11,10 @@ from uuid import UUID
 from xml.etree import ElementTree
 
 import pytest
-from conftest import DAY, ROOT
+from conftest import DATA, DAY, ROOT
 from markupsafe import Markup
 
-from calc import ahead, check, record
+from calc import ahead, record
 from calc.__main__ import main
 from calc.record import Line
 from hooks import render
@@ -22,7 +22,6 @@ from hooks.render import changes, words
 from hooks.render.changes import Changed
 from hooks.render.environment import environment
 
-DATA = check.load(ROOT / "rules")
 WORDS = words.load()
 FEED = "f9caff0d-4fcf-46fa-84c7-713fa71fef5f"
 ATOM = f"{{{changes.ATOM}}}"

@@ -9,13 +9,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from conftest import DATA
 
 from calc import check, choose, contract
 from calc.choose import Choice, Option
 
 ROOT = Path(__file__).resolve().parent.parent
 DAY = "2026-11-25"
-DATA = check.load(ROOT / "rules")
 TARGET = 0.75
 
 

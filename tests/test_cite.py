@@ -8,7 +8,7 @@ from pathlib import Path
 
 import bibtexparser
 import pytest
-from conftest import DAY, PUBLISHED, ROOT
+from conftest import DATA, DAY, PUBLISHED, ROOT
 from data_folder import copy_to
 from playwright.sync_api import Page, expect
 
@@ -16,7 +16,6 @@ from calc import check, files
 from calc.model import Redirect
 from hooks.render import cite, moved, words
 
-DATA = check.load(ROOT / "rules")
 CITE = re.compile(r'<details class="fw-cite"><summary>[^<]+</summary>\s*<p>(.*?)</p>(.*?)<pre>(.*?)</pre>', re.DOTALL)
 KINDS = ("machines/heron/27m/", "rules/wind/", "rules/wind/2026-11-02/", "guidance/when-due/")
 KINDS += ("guidance/how-the-numbers-are-checked/",)

@@ -17,20 +17,18 @@ from typing import Any
 
 import pytest
 from as_read import part, rows, text
-from conftest import DAY, ROOT
+from conftest import DATA, DAY, ROOT
 from data_folder import copy_to, edit
 from playwright.sync_api import Page, expect
 from test_figures import CSS, SVG, WORDS, areas, boxes, shown, tree
 
-from calc import check
 from hooks import render
 from hooks.figures import WIDTH, bars, drum, prefix
 from hooks.figures import state as figures
 from hooks.render import words
 
-DATA = check.load(ROOT / "rules")
 MACHINES = list(DATA.machines)
-SITE = render.site(ROOT / "rules", DAY)
+SITE = render.site(ROOT / "rules", DAY, cache=ROOT / "build/cache")
 TOLD = {name: SITE.guide.told[name] for name in MACHINES}
 STATES = {name: told.state for name, told in TOLD.items() if told.state}
 each_machine = pytest.mark.parametrize("machine", MACHINES)

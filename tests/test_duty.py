@@ -9,7 +9,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from conftest import DAY, ROOT
+from conftest import DATA, DAY
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -18,7 +18,6 @@ from calc.ledger import Stack
 from calc.model import Case, Entry, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
 from calc.rig import Crane, Rig, State
 
-DATA = check.load(ROOT / "rules")
 BITTERN = DATA.machines["bittern"]
 
 

@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from conftest import ROOT
+from conftest import DATA, ROOT
 from data_folder import copy_to
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -17,7 +17,6 @@ from hypothesis import strategies as st
 from calc import build, check, duty_csv, files, model
 from calc.__main__ import main
 
-DATA = check.load(ROOT / "rules")
 BITTERN = DATA.machines["bittern"]
 HEADER = "day,boom_length,radius,falls,block,load,hook_from,hook_to,repeats,note"
 ROW = "2026-12-01,54 m,26 m,6,five-sheave,1.8 t,3 m,41 m,32,panels"

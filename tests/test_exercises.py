@@ -15,17 +15,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DAY, ROOT
+from conftest import DATA, DAY
 from playwright.sync_api import Page, expect
 
-from calc import capacity, check, contract, exercise_text, exercises, state, tables
+from calc import capacity, contract, exercise_text, exercises, state, tables
 from calc.__main__ import main
 from calc.exercises import Exercise, Worked
 from calc.worked import METRIC, US, Shown, arithmetic
 from hooks.render import training, words
 from hooks.render.environment import environment
 
-DATA = check.load(ROOT / "rules")
 SEEDS = (*training.SETS, 5, 6, 7, 8, 2026)
 MADE = {seed: exercises.exercises(DATA, seed, DAY) for seed in SEEDS}
 ALL = [pytest.param(one, id=f"{seed}-{one.topic}") for seed, found in MADE.items() for one in found]

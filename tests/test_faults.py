@@ -34,7 +34,7 @@ class Project:
     def __init__(self, root: Path) -> None:
         self.root = root
         for part in PARTS:
-            shutil.copytree(ROOT / part, root / part, ignore=shutil.ignore_patterns("__pycache__", "guidance", "cases"))
+            shutil.copytree(ROOT / part, root / part, ignore=shutil.ignore_patterns("__pycache__", "guidance", "training", "cases"))
         cases = ROOT / "tests/cases"
         shutil.copytree(cases, root / "tests/cases", dirs_exist_ok=True)
         for folder in ("rulebook", "tables"):

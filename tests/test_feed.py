@@ -18,12 +18,11 @@ from urllib.parse import urljoin
 
 import jsonschema
 import pytest
-from conftest import DAY, ROOT
+from conftest import DATA, DAY, ROOT
 
 from calc import check, contract, fitness, new_rope, readiness, schema, shortening, state, tables
 from hooks.render import data_page, recompute
 
-DATA = check.load(ROOT / "rules")
 NAMES = (
     "machines", "machine", "rules", "upkeep", "row", "lifts", "plan", "state", "work", "fitness", "shortening",
     "new-rope",

@@ -16,6 +16,7 @@ from xml.etree import ElementTree
 
 import pytest
 import yaml
+from conftest import DATA
 
 from calc import check, contract
 from calc.contract import best_method
@@ -26,7 +27,6 @@ DAY = "2026-11-25"
 SVG = "{http://www.w3.org/2000/svg}"
 WORDS = yaml.safe_load((ROOT / "hooks/words/figures.en.yaml").read_text(encoding="utf-8"))
 CSS = (ROOT / "docs/assets/figures.css").read_text(encoding="utf-8")
-DATA = check.load(ROOT / "rules")
 PLANS = [
     contract.plan(check.case(DATA, machine.id, chart.slug, configuration.id, DAY))
     for machine in DATA.machines.values()

@@ -11,16 +11,15 @@ from urllib.parse import parse_qs, unquote, urlsplit
 
 import jinja2
 import pytest
-from conftest import ROOT, axe
+from conftest import DATA, ROOT, axe
 from playwright.sync_api import Locator, Page, Route, expect
 
-from calc import check, tables
+from calc import tables
 from calc.contract import best_method
 from calc.files import Errors
 from hooks.render import fault, words
 from hooks.render.environment import environment
 
-DATA = check.load(ROOT / "rules")
 TABLE = re.compile(r"/finder\.[0-9a-f]+\.json$")
 PATIENCE = 60_000  # [ms] for a busy machine
 FOUND = """(heading) => {

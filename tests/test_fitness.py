@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from conftest import DAY, ROOT
+from conftest import DATA, DAY, ROOT
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
@@ -21,7 +21,6 @@ from calc import check, discard, fitness, judging, model, new_rope, readings, ro
 from calc.judging import OUTCOMES
 from calc.model import Inspection, Place, Shortening
 
-DATA = check.load(ROOT / "rules")
 TABLES = fitness.tables(DATA, DAY)
 SCHEMAS = {
     name: Draft202012Validator(json.loads((ROOT / f"rules/schema/{name}.schema.json").read_text(encoding="utf-8")))

@@ -9,11 +9,9 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from conftest import ROOT
+from conftest import DATA
 
 from calc import build, check, files, logbook, model, schema
-
-DATA = check.load(ROOT / "rules")
 
 ROPE = {
     "bittern": "new_rope: {length: 560 m, tension: 14 kN}",

@@ -13,14 +13,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DAY, ROOT
+from conftest import DATA, DAY, ROOT
 from data_folder import copy_to, edit
 from playwright.sync_api import Page, expect
 
-from calc import check
 from hooks import render
 
-DATA = check.load(ROOT / "rules")
 MACHINES = list(DATA.machines)
 TITLES = {"shortest-boom": "Nothing to telescope in", "over-telescoping-load": "Over the telescoping load"}
 Plan = dict[str, Any]

@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from conftest import DATA
 
 from calc import check, contract, winding
 from calc.model import Case
@@ -17,7 +18,6 @@ from calc.rig import Crane, Rig
 
 ROOT = Path(__file__).resolve().parent.parent
 DAY = "2026-11-25"
-DATA = check.load(ROOT / "rules")
 
 
 def _cases() -> Iterator[Case]:

@@ -16,13 +16,13 @@ from typing import Any
 
 import jsonschema
 import pytest
+from conftest import DATA
 
 from calc import check, contract, tables
 
 ROOT = Path(__file__).resolve().parent.parent
 DAY = "2026-11-25"
 G = 9.80665
-DATA = check.load(ROOT / "rules")
 
 
 def _plans() -> Iterator[dict[str, Any]]:

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from conftest import DATA
 from test_figures import SVG, WORDS, shown, tree
 
 from calc import check, contract
@@ -20,7 +21,6 @@ from hooks.figures import procedure, side, wraps
 
 ROOT = Path(__file__).resolve().parent.parent
 GUIDANCE = ROOT / "docs/guidance"
-DATA = check.load(ROOT / "rules")
 PROCEDURES = ("telescopic", "lattice-long-boom", "lattice-short-boom")
 PAGES = ("preparing", *PROCEDURES, "checking-the-drum", "re-reeving", "pulled-in-rope", "records")
 SITE_ORDER = (

@@ -9,12 +9,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import ROOT, axe
+from conftest import DATA, axe
 from playwright.sync_api import Page
 
-from calc import check
-
-DATA = check.load(ROOT / "rules")
 DAY = re.compile(r"\d{4}-\d\d-\d\d")
 PLAN = "machines/heron/27m/"
 

@@ -9,13 +9,12 @@ from typing import Any
 
 import jsonschema
 import pytest
-from conftest import DAY, ROOT
+from conftest import DATA, DAY, ROOT
 
 from calc import check, drum, duty, ledger, readiness, ready, reeving, winding
 from calc.model import Case, Data, Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Upkeep, Work
 from calc.rig import Crane, Rig
 
-DATA = check.load(ROOT / "rules")
 SCHEMA = json.loads((ROOT / "rules/schema/ready.schema.json").read_text(encoding="utf-8"))
 CASES = [
     check.case(DATA, machine.id, chart.slug, configuration.id, DAY)

@@ -13,13 +13,13 @@ from xml.etree import ElementTree
 
 import pytest
 import yaml
+from conftest import DATA
 
 from calc import check, contract
 from hooks.figures import rope
 
 ROOT = Path(__file__).resolve().parent.parent
 WORDS = yaml.safe_load((ROOT / "hooks/words/figures.en.yaml").read_text(encoding="utf-8"))
-DATA = check.load(ROOT / "rules")
 PLANS = [
     contract.plan(check.case(DATA, machine.id, machine.configurations[0].charts[-1].slug, None, "2026-11-25"))
     for machine in DATA.machines.values()

@@ -17,7 +17,7 @@ from typing import Any
 
 import pytest
 from as_read import part, text
-from conftest import DAY, ROOT
+from conftest import DATA, DAY
 from playwright.sync_api import BrowserContext, Page
 from test_briefing import NO_PRINTER_PRINTS, SHEETS, printed_words
 
@@ -28,7 +28,6 @@ from hooks.render import page as pages
 from hooks.render import rope, upkeep, words, worksheet
 from hooks.render.environment import environment
 
-DATA = check.load(ROOT / "rules")
 MACHINES = list(DATA.machines)
 WORDS = words.load()
 NAMES = WORDS.get("fitness.criteria")

@@ -14,15 +14,14 @@ from math import pi
 from pathlib import Path
 
 import pytest
-from conftest import DAY, ROOT
+from conftest import DATA, DAY
 
-from calc import check, rulebook, schema
+from calc import rulebook, schema
 from calc.model import Machine, Rule, RuleVersion
 from hooks.render import rules as pages
 from hooks.render import words
 from hooks.render.environment import environment
 
-DATA = check.load(ROOT / "rules")
 RULES = DATA.rules
 WORDS = words.load()
 FOOT = 0.3048

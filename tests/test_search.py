@@ -12,13 +12,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from conftest import ROOT
+from conftest import DATA, ROOT
 from playwright.sync_api import BrowserContext, Page, expect
 
 from calc import check, tables
-
-DATA = check.load(ROOT / "rules")
-
 
 # The search answers in a thread of its own, in the order it is asked: `answered` is the last query it has answered.
 LISTENING = """() => {

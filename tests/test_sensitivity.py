@@ -7,12 +7,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DAY, ROOT
+from conftest import DATA, DAY
 
 from calc import check, contract, sensitivity
 from calc.model import Case
 
-DATA = check.load(ROOT / "rules")
 PLANS = [("bittern", "54m"), ("curlew", "99m"), ("heron", "41m"), ("avocet", "100ft"), ("dunlin", "41m")]
 
 

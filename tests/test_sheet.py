@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DAY, ROOT, axe
+from conftest import DATA, DAY, ROOT, axe
 from playwright.sync_api import Locator, Page, Route, expect
 from static_host import Host
 
@@ -27,7 +27,6 @@ from calc.rig import Crane
 from hooks.render import fleet, rope_log, words
 from hooks.render.environment import environment
 
-DATA = check.load(ROOT / "rules")
 PATIENCE = 60_000  # [ms] for a busy machine
 TOUCH = 48  # [px], least height and width of what is touched (W3C understanding of target sizes; 48 by common practice)
 BACK_TENSION = "0.9 kN"

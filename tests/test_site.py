@@ -11,12 +11,9 @@ from pathlib import Path
 from urllib.parse import unquote, urljoin, urlsplit
 
 import pytest
-from conftest import ROOT, build
-
-from calc import check
+from conftest import DATA, ROOT, build
 
 BASE = "http://site.invalid/"
-DATA = check.load(ROOT / "rules")
 
 
 class Page(HTMLParser):

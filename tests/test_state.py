@@ -8,13 +8,12 @@ from typing import Any
 
 import jsonschema
 import pytest
-from conftest import DAY, ROOT
+from conftest import DATA, DAY, ROOT
 
 from calc import check, contract, duty, ledger, ready, rulebook, state, winding
 from calc.model import Data, Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Upkeep, Work
 from calc.rig import Crane
 
-DATA = check.load(ROOT / "rules")
 SCHEMA = json.loads((ROOT / "rules/schema/state.schema.json").read_text(encoding="utf-8"))
 DAYS = ("2026-11-02", "2026-11-09", "2026-11-20", DAY)
 STATES = {(id, day): state.state(DATA, id, day) for id in DATA.upkeep for day in DAYS}

@@ -18,20 +18,19 @@ from typing import Any
 import jsonschema
 import pytest
 from as_read import part, rows, text
-from conftest import DAY, ROOT
+from conftest import DATA, DAY, ROOT
 from data_folder import copy_to
 from playwright.sync_api import Page, expect
 from test_drum_pages import SITE, down, html_of, up
 from test_figures import CSS, SVG, WORDS, boxes, tree
 
-from calc import check, fitness, new_rope, readings, shortening
+from calc import fitness, new_rope, readings, shortening
 from calc.model import NewRope, Work
 from hooks import render
 from hooks.figures import WIDTH, upkeep
 from hooks.render import log_csv, rope_log
 from hooks.render.upkeep import marked
 
-DATA = check.load(ROOT / "rules")
 MACHINES = list(DATA.machines)
 CUTS = {machine: shortening.shortening(DATA, machine, DAY) for machine in MACHINES}
 ORDERS = {machine: new_rope.order(DATA, machine, DAY) for machine in MACHINES}

@@ -10,12 +10,10 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from conftest import DAY, ROOT
+from conftest import DATA, DAY
 
 from calc import check, contract
 from hooks.render import machines
-
-DATA = check.load(ROOT / "rules")
 
 
 def _section(built: Path, machine: str) -> str:
