@@ -88,8 +88,7 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
     script = files.get_file_from_path(SCRIPT)
     assert script, SCRIPT
     files.remove(script)
-    if wrong := _state["site"].wrong_addresses(file.url for file in files.documentation_pages()):
-        raise PluginError("errors in the addresses, nothing is published:\n" + "\n".join(wrong))
+    addresses = _state["site"].wrong_addresses([file.url for file in files.documentation_pages()])
     taken = {file.dest_uri: file.src_uri for file in files}
     made = {address: "" for address in _state["pages"]}
     made[SCRIPT] = _settings(files, config) + script.content_string
@@ -100,7 +99,7 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
         files.append(file)
     for head in _state["of_cranes"]:
         _demand_free(f"{head.address}index.html", taken)
-    _guidance(files)
+    _hand_written(files, addresses)
     return files
 
 
@@ -131,13 +130,18 @@ def _settings(files: Files, config: MkDocsConfig) -> str:
     return str(_state["render"].settings(_state["site"].words, days, search))
 
 
-def _guidance(files: Files) -> None:
-    """Order of the guidance pages, and every place in them that cannot be filled, all at once."""
+def _hand_written(files: Files, addresses: list[str]) -> None:
+    """Order of the guidance pages; every place in them that cannot be filled and every wrong address, all at once."""
     written = [file for file in files.documentation_pages() if file.src_uri not in _state["pages"]]
     texts = {file.src_uri: file.content_string for file in written}
     wrong = [line for name, text in sorted(texts.items()) for line in _state["site"].guide.errors(text, f"docs/{name}")]
-    if wrong:
-        raise PluginError("errors in the guidance, nothing is published:\n" + "\n".join(wrong))
+    said = [
+        f"errors in the {where}, nothing is published:\n" + "\n".join(lines)
+        for where, lines in (("addresses", addresses), ("guidance", wrong))
+        if lines
+    ]
+    if said:
+        raise PluginError("\n".join(said))
     _state["order"] = _state["render"].order(texts.get("guidance/index.md", ""))
 
 

@@ -46,7 +46,7 @@ def test_an_approved_crane_has_no_banner_and_names_its_review(rules: Path) -> No
     assert mine and not any("fw-banner" in page.html for page in mine)
     page = html(site, "machines/hand-lattice/")
     assert "2026-11-26, &lt;b&gt;I. Falk&lt;/b&gt;, engineer; manual pages 2-1 to 5-8" in page
-    assert f"{DUE} <a" in page and "overdue" not in page
+    assert f"{DUE} <a" in page and "review of this data is overdue" not in page
     feed = json.loads(dict(site.files())["data/v1/machines/hand-lattice.json"])
     assert feed["approval"] == {"reviewer": "<b>I. Falk</b>, engineer", "date": "2026-11-26", "pages": "2-1 to 5-8"}
     assert len(json.loads(dict(site.files())["assets/finder.json"])["cranes"]) == 2

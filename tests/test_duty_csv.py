@@ -276,7 +276,7 @@ def test_the_command_prints_what_the_check_takes(tmp_path: Path) -> None:
         (["duty", "lifts.csv", "--machine", "osprey"], 2, "no machine 'osprey'; known:"),
         (["duty", "lifts.csv"], 2, "--machine"),
         (["state", "osprey"], 2, "no machine 'osprey'; known:"),
-        (["state", "bittern", "--day", "2026-01-01"], 2, "the log of bittern begins on 2026-08-17"),
+        (["state", "bittern", "--day", "2026-01-01"], 2, "the data of bittern begins on 2026-11-02"),
         (["ready", "bittern", "54m", "60"], 2, "'60' has no unit; write a number, a space and one of: kg t lb"),
         (["ready", "bittern", "54m", "60,5 t"], 2, "'60,5 t' is not a quantity"),
         (["ready", "bittern", "54m", "0 t"], 2, "'0 t' is no load; write one above 0"),

@@ -25,7 +25,8 @@ KILLED = int(os.environ.get("FIRMWRAP_KILLED", "20"))
 
 # -- a project with one crane -----------------------------------------------------------------------------------------
 
-PARTS = ("calc", "hooks", "docs", "rules/schema", "tests/cases")
+PARTS = ("calc", "hooks", "docs", "rules/schema")
+FLEET = shutil.ignore_patterns("__pycache__", "guidance", "training")  # pages that tell of cranes of the fleet
 
 
 class Project:
@@ -34,9 +35,9 @@ class Project:
     def __init__(self, root: Path) -> None:
         self.root = root
         for part in PARTS:
-            shutil.copytree(ROOT / part, root / part, ignore=shutil.ignore_patterns("__pycache__", "guidance", "training", "cases"))
+            shutil.copytree(ROOT / part, root / part, ignore=FLEET)
         cases = ROOT / "tests/cases"
-        shutil.copytree(cases, root / "tests/cases", dirs_exist_ok=True)
+        shutil.copytree(cases, root / "tests/cases")
         for folder in ("rulebook", "tables"):
             shutil.copytree(ROOT / "rules" / folder, root / "rules" / folder)
         for file in ("machines/hand-lattice.yaml", "yards/hand.yaml", "upkeep/hand-lattice.yaml"):

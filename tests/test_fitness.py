@@ -369,9 +369,9 @@ def test_without_a_log_the_limits_stand_all_the_same() -> None:
     [
         (lambda: fitness.fitness(DATA, "wren", DAY), "no machine 'wren'; known: "),
         (lambda: fitness.fitness(replace(DATA, tables={}), "heron", DAY), "no table "),
-        (lambda: fitness.fitness(DATA, "heron", "2026-10-01"), "no rule in force on 2026-10-01 gives "),
-        (lambda: shortening.shortening(DATA, "heron", "2026-10-01"), "no rule in force on 2026-10-01 gives "),
-        (lambda: new_rope.order(DATA, "heron", "2026-10-01"), "no rule in force on 2026-10-01 gives "),
+        (lambda: fitness.fitness(DATA, "heron", "2026-10-01"), "the data of heron begins on "),
+        (lambda: shortening.shortening(DATA, "heron", "2026-10-01"), "the data of heron begins on "),
+        (lambda: new_rope.order(DATA, "heron", "2026-10-01"), "the data of heron begins on "),
     ],
 )
 def test_what_is_not_known_is_said(call: Any, said: str) -> None:
