@@ -50,6 +50,8 @@ def _table() -> dict[str, dict[str, Decimal]]:
 # kind -> unit as written -> what one of it is in SI; decimal, so that "22.9 mm" is 0.0229 and nothing else
 FACTORS = _table()
 
+MOST_DIGITS = 15  # what a float holds exactly; beyond its range a number would count as endless
+
 _NUMBER = r"(?:0|[1-9][0-9]*)(?:\.[0-9]+)?"
 _BARE = re.compile(_NUMBER)
 _QUANTITY = re.compile(rf"({_NUMBER}) (\S+)")
@@ -126,6 +128,8 @@ def split(text: str, how_to: str = "a number, a space and a unit") -> tuple[Deci
     if not match:
         how_to = how_to.replace("a number", "a plain number like 24.5", 1)
         raise ValueError(f"'{text}'{_foreign(text)} is not a quantity; write {how_to}")
+    if len(match[1]) > MOST_DIGITS:
+        raise ValueError(f"'{text[:MOST_DIGITS]}…' has more digits than anything is measured with; write {how_to}")
     return Decimal(match[1]), match[2]
 
 

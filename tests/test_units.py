@@ -86,3 +86,14 @@ def test_patterns_in_the_schema_are_the_units_read_here() -> None:
     assert {node["quantity"] for node in quantities.values()} == set(units.FACTORS) - {"area"}
     for name, node in quantities.items():
         assert node["pattern"] == units.pattern(node["quantity"]), name
+
+
+@pytest.mark.parametrize(("digits", "refused"), [(15, False), (16, True), (400, True)])
+def test_a_number_has_no_more_digits_than_a_float_holds(digits: int, refused: bool) -> None:
+    """IEEE 754 binary64 holds every decimal number of 15 digits (from memory); 400 of them would be endless."""
+    text = "9" * digits + " m"
+    if not refused:
+        assert units.read(text, "length") == float("9" * digits)
+        return
+    with pytest.raises(ValueError, match="has more digits than anything is measured with; write a number, a space and"):
+        units.read(text, "length")
