@@ -397,16 +397,16 @@ def test_pages_turn_with_the_day() -> None:
     env = environment(WORDS)
 
     def living(rule: str, day: str) -> str:
-        return text(pages.living(env, WORDS, DATA, RULES[rule], day).html)
+        return text(pages.living(env, WORDS, DATA, RULES[rule], day, None).html)
 
     after = living("stop-margin", "2027-03-01")
     assert "In force from 2027-03-01" in after and "Announced changes" not in after and "stop margin 1 m" in after
-    old = pages.permanent(env, WORDS, DATA, RULES["stop-margin"], RULES["stop-margin"].versions[1], "2027-03-01")
+    old = pages.permanent(env, WORDS, DATA, RULES["stop-margin"], RULES["stop-margin"].versions[1], "2027-03-01", None)
     assert "It was in force until 2027-03-01 and holds no more." in text(old.html)
     before = living("firm-tension-fixed", "2026-10-31")
     assert "In force from 2026-10-05" in before and "firm pull: 10 kN until then, none from then on" in before
     ending = RULES["firm-tension-fixed"].versions[0]
-    page = pages.permanent(env, WORDS, DATA, RULES["firm-tension-fixed"], ending, "2026-10-31")
+    page = pages.permanent(env, WORDS, DATA, RULES["firm-tension-fixed"], ending, "2026-10-31", None)
     said = "Announced: this rule is withdrawn from 2026-11-02. It will be replaced by R02 Tension of a firm wrap."
     assert said in text(page.html)
     assert "Announced: not in force yet, it holds from 2026-11-02." in living("firm-tension", "2026-11-01")

@@ -321,10 +321,14 @@ def test_no_such_machine_no_log_no_day() -> None:
         state.state(DATA, "osprey", DAY)
     with pytest.raises(check.Unknown, match="no log of the rope of heron; write one in rules/upkeep/heron.yaml"):
         state.state(replace(DATA, upkeep={}), "heron", DAY)
-    with pytest.raises(check.Unknown, match="the log of heron begins on 2026-08-31; choose a later day"):
+    revision = DATA.machines["heron"].revision
+    with pytest.raises(check.Unknown, match=f"the data of heron begins on {revision}; choose a later day"):
         state.state(DATA, "heron", "2026-08-30")
+    old = replace(DATA, machines={"heron": replace(DATA.machines["heron"], revision="2026-08-01")})
+    with pytest.raises(check.Unknown, match="the log of heron begins on 2026-08-31; choose a later day"):
+        state.state(old, "heron", "2026-08-30")
     with pytest.raises(check.Unknown, match="no rule in force on 2026-08-31 gives .*; choose a later day"):
-        state.state(DATA, "heron", "2026-08-31")
+        state.state(old, "heron", "2026-08-31")
 
 
 def test_before_any_work_the_first_boom_counts() -> None:

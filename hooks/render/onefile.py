@@ -27,6 +27,7 @@ NAME = "plan.html"
 
 _ON_SITE = re.compile(r'<nav class="fw-(?:way|neighbours)".*?</nav>|<p class="fw-hand">.*?</p>', re.DOTALL)
 _BOTH = re.compile(r"<x-m>(.*?)</x-m><x-u>(.*?)</x-u>", re.DOTALL)
+_FOLDED = re.compile(r"<details(?![^>]*\bopen\b)")
 _DRAWN = re.compile(r'<tspan class="u-metric">(.*?)</tspan><tspan class="u-us">(.*?)</tspan>', re.DOTALL)
 _FIGURE = re.compile(r"<figure>(<svg.*?<desc[^>]*>(.*?)</desc>.*?</svg>)</figure>", re.DOTALL)
 _LINK = re.compile(r'<a href="(?!#)([^"]*)"[^>]*>(.*?)</a>', re.DOTALL)
@@ -64,15 +65,15 @@ def body(html: str, units: str, address: str | None) -> str:
 
     >>> body('<a href="#a">A</a> <a href="../b/">B</a> <x-m>1 m</x-m><x-u>3 ft</x-u>', "us", None)
     '<a href="#a">A</a> B 1\\xa0m (3\\xa0ft)'
-    >>> body('<a href="../b/">B</a><details>', "us", "https://crane-yard.org/a/")
-    '<a href="https://crane-yard.org/b/">B</a><details open>'
+    >>> body('<a href="../b/">B</a><details class="c">', "us", "https://crane-yard.org/a/")
+    '<a href="https://crane-yard.org/b/">B</a><details open class="c">'
     """
     html = _ON_SITE.sub("", html)
     html = _BOTH.sub(lambda found: _pair(*found.groups()), html)
     html = _DRAWN.sub(r"\2" if units == "us" else r"\1", html)
     html = _FIGURE.sub(r"<figure>\1<figcaption>\2</figcaption></figure>", html)
     html = _LINK.sub(lambda found: _link(found[1], found[2], address), html)
-    return html.replace("<details>", "<details open>")
+    return _FOLDED.sub("<details open", html)
 
 
 def _pair(metric: str, us: str) -> str:
