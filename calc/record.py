@@ -346,7 +346,7 @@ def text(found: Record) -> str:
 
     >>> print(text({"day": Line("2026-11-25"), "plan/a": Line("2.5", "m")}).replace("\\t", " | "), end="")
     # Firmwrap record 1: path, value, unit
-    day | 2026-11-25 |
+    day | 2026-11-25
     plan/a | 2.5 | m
     """
     lines = ("\t".join((path, line.value.replace("\t", " "), line.unit)).rstrip() for path, line in found.items())
