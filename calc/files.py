@@ -196,7 +196,8 @@ class _Builder:
         next(self.events)  # start of the stream
         start = next(self.events)
         if isinstance(start, yaml.StreamEndEvent):
-            self.problem(start, (), "the file is empty; fill it in or take it away")
+            empty = Problem(self.document.file, 1, "", "the file is empty; fill it in or take it away")
+            self.document.problems.append(empty)
             return
         self.document.data = self.node(next(self.events), ())
         next(self.events)  # end of the document
