@@ -15,9 +15,6 @@ import sys
 from pathlib import Path
 from typing import Any
 
-import yaml
-from yaml_env_tag import add_env_tag
-
 from calc import (
     ahead,
     chart_csv,
@@ -34,6 +31,7 @@ from calc import (
     record,
     review,
     rope_summary,
+    settings,
     shortening,
     state,
     summary,
@@ -42,7 +40,7 @@ from calc import (
     upkeep_add,
 )
 from calc.files import Errors
-from calc.model import Data, Profile, Shortening
+from calc.model import Data, Shortening
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -56,20 +54,10 @@ def today() -> str:
     return os.environ.get("FIRMWRAP_DAY") or datetime.date.today().isoformat()
 
 
-def site_profile() -> Profile:
-    """The profile that mkdocs.yml sets for the site.  Errors: files.Errors for one there is not."""
-    settings = yaml.load((ROOT / "mkdocs.yml").read_text(encoding="utf-8"), Loader=add_env_tag(_Settings))
-    return check.profile(settings["extra"]["profile"])
-
-
-class _Settings(yaml.SafeLoader):
-    """Reads mkdocs.yml as MkDocs does, values from the environment included."""
-
-
 def main(arguments: list[str] | None = None) -> int:
     call = _parser().parse_args(arguments)
     try:
-        print(call.run(check.load(call.data, site_profile()), call) if call.reads else call.run(call))
+        print(call.run(check.load(call.data, settings.site_profile()), call) if call.reads else call.run(call))
     except Errors as errors:
         print(errors, file=sys.stderr)
         return 1
@@ -211,7 +199,7 @@ def _duty(data: Data, call: argparse.Namespace) -> str:
 
 def _new(call: argparse.Namespace) -> str:
     try:
-        path = template.write(call.data, call.id, call.day, site_profile())
+        path = template.write(call.data, call.id, call.day, settings.site_profile())
     except template.Exists as wrong:
         raise check.Unknown(str(wrong)) from wrong
     return f"{path} is written; fill it in, then add its charts by `python -m calc chart`"

@@ -50,7 +50,7 @@ def _table() -> dict[str, dict[str, Decimal]]:
 # kind -> unit as written -> what one of it is in SI; decimal, so that "22.9 mm" is 0.0229 and nothing else
 FACTORS = _table()
 
-MOST_DIGITS = 15  # what a float holds exactly; beyond its range a number would count as endless
+MOST_DIGITS = 40  # spreadsheets print up to 17; beyond the range of a float a number would count as endless
 
 _NUMBER = r"(?:0|[1-9][0-9]*)(?:\.[0-9]+)?"
 _BARE = re.compile(_NUMBER)

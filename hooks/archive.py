@@ -17,8 +17,7 @@ import sys
 import tarfile
 from pathlib import Path
 
-from calc import check, record
-from calc.__main__ import site_profile
+from calc import check, record, settings
 from calc.files import Errors
 from calc.model import Data
 from hooks.release import LAST, ROOT, digest
@@ -60,7 +59,7 @@ def _packed(name: str, content: dict[str, bytes], day: str) -> bytes:
 
 if __name__ == "__main__":
     try:
-        data = check.load(Path(os.environ.get("FIRMWRAP_DATA") or ROOT / "rules"), site_profile())
+        data = check.load(Path(os.environ.get("FIRMWRAP_DATA") or ROOT / "rules"), settings.site_profile())
         made = archive(ROOT, data)
         print(f"{made.relative_to(ROOT)}: {made.stat().st_size / 1e6:.1f} MB")
     except (OSError, Errors) as error:

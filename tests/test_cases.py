@@ -6,13 +6,14 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from conftest import DATA
 
-from calc import check, drum, files, outside
+from calc import drum, files, outside
 
 ROOT = Path(__file__).resolve().parent.parent
 CASES = ROOT / "tests" / "cases"
 DAY = "2026-11-25"
-WORLD = outside.World(CASES, check.load(ROOT / "rules").rules, DAY)
+WORLD = outside.World(CASES, DATA.rules, DAY)
 ALL = outside.load(CASES)
 
 

@@ -9,14 +9,14 @@ from html import unescape
 from pathlib import Path
 
 import pytest
-from conftest import DAY, ROOT
+from conftest import DATA, DAY
 
-from calc import check, outside
+from calc import outside
 from hooks.render import checked, words
 from hooks.render.environment import environment
 from hooks.render.page import Page
 
-RULES = check.load(ROOT / "rules").rules
+RULES = DATA.rules
 TEXTS = words.load()
 ENV = environment(TEXTS)
 CASES = outside.load(checked.CASES)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from conftest import ROOT
+from conftest import DATA, ROOT
 from data_folder import edit
 
 from calc import ahead, check, compare, contract, files, record
@@ -19,7 +19,6 @@ from calc.record import Line, Record
 
 DAY = "2026-11-25"
 HAND = check.load(ROOT / "tests/cases/crane")
-FLEET = check.load(ROOT / "rules")
 
 
 @pytest.fixture(scope="module")
@@ -69,13 +68,13 @@ def test_what_is_no_record(text: str, problem: str) -> None:
 
 
 def test_days_on_which_something_begins() -> None:
-    assert record.starts(FLEET) == ("2026-10-05", "2026-11-02", "2026-11-23", "2027-03-01")
-    assert record.ahead(FLEET, DAY) == (DAY, "2027-03-01")
-    assert record.ahead(FLEET, "2027-03-01") == ("2027-03-01",)
+    assert record.starts(DATA) == ("2026-10-05", "2026-11-02", "2026-11-23", "2027-03-01")
+    assert record.ahead(DATA, DAY) == (DAY, "2027-03-01")
+    assert record.ahead(DATA, "2027-03-01") == ("2027-03-01",)
 
 
 def test_the_record_of_a_day_holds_the_revision_and_the_rules_of_that_day() -> None:
-    before, after = (record.inputs(FLEET, day) for day in ("2026-11-22", "2026-11-23"))
+    before, after = (record.inputs(DATA, day) for day in ("2026-11-22", "2026-11-23"))
     moved = {path for path in before if before[path] != after.get(path) and "/log/" not in path}
     here = "input/machine/dunlin"
     assert moved == {
@@ -85,7 +84,7 @@ def test_the_record_of_a_day_holds_the_revision_and_the_rules_of_that_day() -> N
         f"{here}/rope/grade",
         f"{here}/blocks/six-sheave/mass",
     }
-    assert record.inputs(FLEET, "2027-03-01")["input/rule/R10/stop_margin"] == Line("1", "m")
+    assert record.inputs(DATA, "2027-03-01")["input/rule/R10/stop_margin"] == Line("1", "m")
 
 
 # Versions
@@ -291,8 +290,8 @@ def test_what_data_says_stays_text() -> None:
 def test_what_begins_and_what_moves_then() -> None:
     made: ahead.Made = {}
     days = ("2026-10-05", "2026-11-02", "2026-11-23", "2027-03-01")
-    first, begin, dunlin, margin = (ahead.moves(FLEET, day, made) for day in days)
-    plans = len(list(record.cases(FLEET, DAY)))
+    first, begin, dunlin, margin = (ahead.moves(DATA, day, made) for day in days)
+    plans = len(list(record.cases(DATA, DAY)))
     assert (first.plan_count, first.moved) == (0, 0)
     assert len(begin.plans) == begin.plan_count == plans and {one.refused[0] for one in begin.plans} == {None}
     assert {one.machine for one in dunlin.plans} == {"dunlin"} and dunlin.plan_count == plans

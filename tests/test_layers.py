@@ -19,7 +19,7 @@ CALC_LAYERS = [
     {"logbook", "ready", "everyday"},
     {"duty_csv"},
     {"check", "contract", "sensitivity", "choose"},
-    {"outside"},
+    {"outside", "settings"},
     {"state", "readiness", "fitness", "shortening", "new_rope", "logged", "upkeep_add", "chart_csv", "template"},
     {"exercises"},
     {"exercise_text"},

@@ -33,14 +33,13 @@ OTHER = {
     "kW": ("hp", 1000 / (550 * _FOOT * _POUND * _GRAVITY)),
     "hp": ("kW", 550 * _FOOT * _POUND * _GRAVITY / 1000),
 }
-DIGITS = 15  # characters of the longest number
 _QUANTITY = re.compile(r"^([0-9]+(?:\.[0-9]+)?) (\S+)$")
 # Lists whose order says nothing; blocks, charts, rows and configurations have an order of their own.
 FREE_LISTS = ("weights", "extensions", "overrides")
 
 
 def in_other_units(value: Any) -> Any:
-    """A document with every quantity of a unit system written in the other one, with as many digits as are read."""
+    """A document with every quantity of a unit system written in the other one, to 30 digits."""
     if isinstance(value, dict):
         made = {key: in_other_units(item) for key, item in value.items()}
         return made | {"units": {"metric": "us", "us": "metric"}[made["units"]]} if "units" in made else made
@@ -52,8 +51,7 @@ def in_other_units(value: Any) -> Any:
     unit, times = OTHER[found[2]]
     with localcontext() as context:
         context.prec = 30
-        number = Decimal(found[1]) * times
-        return f"{number:.{DIGITS - 2 - max(number.adjusted(), 0)}f} {unit}"
+        return f"{format(Decimal(found[1]) * times, 'f')} {unit}"
 
 
 def shuffled(value: Any, rng: np.random.Generator) -> Any:
