@@ -10,6 +10,7 @@ import math
 import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import fields
 from types import FunctionType, ModuleType
 from typing import Any
 from unittest.mock import patch
@@ -49,6 +50,10 @@ def _magnitude(value: Any) -> Any:
     """A result as `calc` gives it: a float in SI."""
     if isinstance(value, capacity.Reading):
         return capacity.Reading(*map(_magnitude, value))
+    if isinstance(value, drum.Layer):
+        return drum.Layer(*(_magnitude(getattr(value, field.name)) for field in fields(value)))
+    if isinstance(value, tuple):
+        return tuple(map(_magnitude, value))
     return value.to_base_units().magnitude if hasattr(value, "magnitude") else value
 
 

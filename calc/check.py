@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 from calc import build, crossing, files, logbook, plausible, readings, rulebook, schema, table_check
@@ -230,7 +231,7 @@ def cases(data: Data, machine: Machine, day: str) -> Callable[[float], Case]:
     """Gives the case of a boom length [m] of a `machine` of the `data` on a `day`, in the first-listed configuration
     that lists it."""
     slugs = {chart.boom_length: chart.slug for c in machine.configurations for chart in c.charts}
-    return lambda length: case(data, machine.id, slugs[length], None, day)
+    return cache(lambda length: case(data, machine.id, slugs[length], None, day))
 
 
 def _configuration(machine: Machine, boom_slug: str, id: str | None) -> Configuration:

@@ -468,7 +468,7 @@ def _due(data: Data, machine: Machine, draw: Draw, day: str) -> Made:
         return
     last = draw.one("day", days)
     until = replace(upkeep, log=tuple(entry for entry in upkeep.log if entry.day <= last))
-    found = state.state(replace(data, upkeep={**data.upkeep, machine.id: until}), machine.id, day)
+    found = state.without_plan(replace(data, upkeep={**data.upkeep, machine.id: until}), machine.id, day)
     beds = [bed for bed in found["beds"] if bed["bed_m"] > 0]
     if not found["loose"] or not beds or any(reason["stretch"] is None for reason in found["reasons"]):
         return

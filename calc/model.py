@@ -278,7 +278,10 @@ class Rule:
 
     def at(self, day: str) -> RuleVersion | None:
         """The version in force on `day` (ISO date text), or None before the first."""
-        return next((v for v in self.versions if v.from_day <= day), None)
+        for version in self.versions:
+            if version.from_day <= day:
+                return version
+        return None
 
 
 @dataclass(frozen=True)

@@ -118,7 +118,7 @@ def round_loads(crane: Crane) -> tuple[float, ...]:
     """
 
     def liftable(load: float) -> bool:
-        return chosen(options(crane, load)) is not None
+        return any(_option(crane, falls, load).lift for falls in crane.blocks)
 
     machine = crane.case.machine
     unit = tables.KILOGRAMS_PER_POUND if machine.units == "us" else 1.0
@@ -155,7 +155,9 @@ def _furthest(rig: Rig, load: float) -> Lift | None:
     case = rig.crane.case
     length = case.chart.boom_length
     hook = case.yard.load_height + case.yard.slings.length
-    for radius, _ in reversed(case.chart.rows):
+    for radius, carried in reversed(case.chart.rows):
+        if carried < rig.block.mass + load:
+            continue  # before anything is asked about the place
         pick = State(length, radius, hook, rig.falls, load, case.yard.slings.length)
         top = pick._replace(hook_height=duty.highest_hook(rig, radius))
         if top.hook_height > hook and rig.reading(pick) is not None:

@@ -8,11 +8,12 @@ is a function of it and is stored nowhere.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cache, cached_property, lru_cache, partial
 from itertools import pairwise
 from math import cos
-from typing import NamedTuple
+from typing import Any, Concatenate, Generic, NamedTuple, ParamSpec, TypeVar
 
 from calc import ROUNDING, STANDARD_GRAVITY, boom, capacity, drum, makeup, reeving
 from calc.model import Block, Case, Chart
@@ -31,6 +32,22 @@ class State(NamedTuple):
     falls: int
     load: float
     sling_length: float
+
+
+Asked = ParamSpec("Asked")
+Answer = TypeVar("Answer")
+
+
+class _remembered(Generic[Asked, Answer]):
+    """A method that remembers its answers as long as its object lives: a plan comes to the same states many times."""
+
+    def __init__(self, method: Callable[Concatenate[Any, Asked], Answer]) -> None:
+        self.method = method
+
+    def __get__(self, it: Any, kind: type) -> Callable[Asked, Answer]:
+        answers: Any = cache(partial(self.method, it))
+        it.__dict__[self.method.__name__] = answers  # found there, before this, from now on
+        return answers  # type: ignore[no-any-return]
 
 
 class Refusal(Exception):
@@ -150,6 +167,7 @@ class Crane:
         machine = self.case.machine
         return min(machine.reeving.most_falls, max(b.most_falls for b in machine.blocks))
 
+    @_remembered
     def head(self, boom_length: float, radius: float) -> float:
         at = self.case.machine.boom
         return boom.head_height(boom_length, radius, at.pivot_forward, at.pivot_height)
@@ -193,6 +211,7 @@ class Rig:
     def drum_to_head(self, boom_length: float) -> float:
         return boom_length + self.crane.case.machine.boom.rope_path_extra
 
+    @_remembered
     def fall_length(self, state: State) -> float:
         return self.crane.head(state.boom_length, state.radius) - state.hook_height - self.block.height
 
@@ -228,6 +247,7 @@ class Rig:
             direction,
         )
 
+    @_remembered
     def tension(self, state: State, direction: int) -> float:
         """Force with which the rope lies on the drum [N]."""
         return reeving.drum_tension(
@@ -297,6 +317,7 @@ class Rig:
 
     # -- limits -----------------------------------------------------------------------------------------------
 
+    @_remembered
     def reading(self, state: State) -> capacity.Reading | None:
         rows = self.crane.chart(state.boom_length).rows
         return capacity.read(rows, state.radius, self.gross(state), self.crane.growth(state.boom_length))
@@ -342,6 +363,7 @@ class Rig:
         """Outermost radius the load takes: half its length beyond the hook."""
         return state.radius + self.crane.case.yard.load_length / 2
 
+    @_remembered
     def worst_reading(self, before: State, after: State) -> capacity.Reading | None:
         """Smallest capacity met and largest use met on the way between two states; None when not carried somewhere.
 

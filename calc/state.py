@@ -46,6 +46,25 @@ def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     Errors: check.Unknown when there is no such machine, no log, or the log begins later.
     Rules: firm-tension, unreached-rope, due-new-rope, due-after-unwinding, due-after-light-work, due-after-slack.
     """
+    crane, out = _found(data, machine_id, day)
+    whole = any(reason["stretch"] is None for reason in out["reasons"])
+    deepest = out["depth"] and out["depth"]["rope_m"]
+    out["plan"] = _plan(data, crane, 0.0 if whole else _rounded_down(deepest), out["firm_from_falls"])
+    done: dict[str, Any] = rounded(out)
+    return done
+
+
+def without_plan(data: Data, machine_id: str, day: str) -> dict[str, Any]:
+    """What `state` returns, without `plan`: the plan is most of the work.
+
+    `data`, `machine_id`, `day`, errors and rules as in `state`.
+    """
+    done: dict[str, Any] = rounded(_found(data, machine_id, day)[1])
+    return done
+
+
+def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]]:
+    """The crane with the rope length the log has come to, and its drum, numbers not rounded."""
     machine = _machine(data, machine_id, day)
     log = data.upkeep[machine_id].log
     told = duty.history(log, check.cases(data, machine, day), day)
@@ -61,7 +80,7 @@ def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     deepest = min((found.deepest for _, _, found in beds if found.deepest is not None), default=None)
     whole = any(reason["stretch"] is None for reason in reasons)
     firm_from = None if whole else _firm_from(beds)
-    out = {
+    return crane, {
         "schema": SCHEMA_VERSION,
         "machine": machine_id,
         "status": machine.status,
@@ -93,10 +112,7 @@ def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
         "due": whole or deepest is not None,
         "reasons": reasons,
         "depth": None if deepest is None else {"rope_m": deepest, **_place(crane, deepest)},
-        "plan": _plan(data, crane, 0.0 if whole else _rounded_down(deepest), firm_from),
     }
-    done: dict[str, Any] = rounded(out)
-    return done
 
 
 def _rounded_down(rope: float | None) -> float | None:
