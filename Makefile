@@ -27,7 +27,7 @@ archive: site
 	.venv/bin/python -m hooks.archive
 
 test: venv
-	.venv/bin/python -m pytest --numprocesses 4
+	.venv/bin/python -m pytest --numprocesses 4 --dist worksteal
 
 # Every plan of the fleet and of 2,000 random machines computed a second time in another way: worst differences, jumps.
 # The whole site built twice, in other folders and settings: the same bytes.

@@ -22,7 +22,7 @@ from calc.model import Case, Data, Inspection, Machine, Place, Upkeep
 from calc.rig import Crane, Rig, State
 from calc.worked import METRIC, SYSTEMS, Sheet, Shown, Step, Table
 
-ATTEMPTS = 200  # draws for one exercise before it is left out
+ATTEMPTS = 80  # draws for one exercise before it is left out; the rarest takes one draw in nine
 DRAFT = "draft"  # machines of any other status may be drawn
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import fcntl
 import functools
 import http.server
 import os
@@ -47,19 +48,34 @@ def build(
     """A strict build into `target`, of the data folder if one is given, to be published at `address`."""
     environment = os.environ | {"FIRMWRAP_DAY": DAY, "NO_MKDOCS_2_WARNING": "1", "FIRMWRAP_PROFILE": profile}
     if data is not None:
-        environment["FIRMWRAP_DATA"] = str(data)
+        environment |= {"FIRMWRAP_DATA": str(data), "FIRMWRAP_CACHE": ""}  # what is kept stays that of the fleet
     if address is not None:
         environment["FIRMWRAP_SITE_URL"] = address
     call = [sys.executable, "-m", "mkdocs", "build", "--strict", "--quiet", "--site-dir", str(target)]
     return subprocess.run(call, cwd=ROOT, env=environment, capture_output=True, text=True)
 
 
+def once(temporary: pytest.TempPathFactory, name: str, make: Callable[[Path], None]) -> Path:
+    """A folder of this name that `make` fills, once for all workers of a run: the first to ask makes it."""
+    base = temporary.getbasetemp()
+    folder = (base.parent if os.environ.get("PYTEST_XDIST_WORKER") else base) / name
+    with open(f"{folder}.lock", "w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not Path(f"{folder}.made").exists():
+            shutil.rmtree(folder, ignore_errors=True)  # what a failed attempt left
+            folder.mkdir()
+            make(folder)
+            Path(f"{folder}.made").touch()
+    return folder
+
+
 @pytest.fixture(scope="session")
 def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    target = tmp_path_factory.mktemp("built") / "site"
-    done = build(target)
-    assert done.returncode == 0, done.stdout + done.stderr
-    return target
+    def make(folder: Path) -> None:
+        done = build(folder / "site")
+        assert done.returncode == 0, done.stdout + done.stderr
+
+    return once(tmp_path_factory, "built", make) / "site"
 
 
 PUBLISHED = "https://plans.skerry-point.internal/cranes/"
@@ -83,7 +99,10 @@ def refused(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
     The cranes of the fleet stay as they are: guidance pages quote their plans.
     """
-    folder = tmp_path_factory.mktemp("refused")
+    return once(tmp_path_factory, "refused", _refused) / "site"
+
+
+def _refused(folder: Path) -> None:
     data = Path(shutil.copytree(ROOT / "rules", folder / "rules"))
     yard = (data / "yards/skerry-point.yaml").read_text(encoding="utf-8")
     for id, (model, old, new) in OTHER_YARDS.items():
@@ -101,7 +120,6 @@ def refused(tmp_path_factory: pytest.TempPathFactory) -> Path:
         (data / f"machines/{id}.yaml").write_text(crane, encoding="utf-8")
     done = build(folder / "site", data, PUBLISHED, "us")
     assert done.returncode == 0, done.stdout + done.stderr
-    return folder / "site"
 
 
 class _Quiet(http.server.SimpleHTTPRequestHandler):

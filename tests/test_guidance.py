@@ -49,7 +49,7 @@ BARE = re.compile(rf"(?<![\w.])\d+(?:[.,]\d+)*[ \u00a0]?{UNITS}(?![\w/])", re.MU
 
 @pytest.fixture(scope="module")
 def guide() -> Guide:
-    return render.site(ROOT / "rules", DAY).guide
+    return render.site(ROOT / "rules", DAY, cache=ROOT / "build/cache").guide
 
 
 def plan(machine: str, boom: str, configuration: str | None = None) -> dict[str, Any]:

@@ -24,7 +24,7 @@ from xml.etree import ElementTree
 
 import pytest
 import yaml
-from conftest import ROOT, build
+from conftest import ROOT, build, once
 from playwright.sync_api import BrowserContext
 
 from calc import check, files, schema
@@ -119,7 +119,12 @@ class Pair:
 
 @pytest.fixture(scope="module")
 def pair(tmp_path_factory: pytest.TempPathFactory) -> Pair:
-    folder = tmp_path_factory.mktemp("hostile")
+    folder = once(tmp_path_factory, "hostile", _pair)
+    words = json.loads((folder / "words.json").read_text(encoding="utf-8"))
+    return Pair(folder / "plain/site", folder / "hostile/site", words)
+
+
+def _pair(folder: Path) -> None:
     words = [write(folder / f"{name}/rules", after) for name, after in (("plain", PLAIN), ("hostile", NASTY))]
     assert words[0] == words[1]
     with ThreadPoolExecutor() as pool:
@@ -129,7 +134,7 @@ def pair(tmp_path_factory: pytest.TempPathFactory) -> Pair:
     assert {path.name for path in folder.iterdir()} == {"plain", "hostile"}
     for name in ("plain", "hostile"):
         assert {path.name for path in (folder / name).iterdir()} == {"rules", "site"}, "files outside the site"
-    return Pair(folder / "plain/site", folder / "hostile/site", words[0])
+    (folder / "words.json").write_text(json.dumps(words[0]), encoding="utf-8")
 
 
 def hostile(text: str) -> str:

@@ -18,7 +18,7 @@ from urllib.parse import urlsplit
 
 import pytest
 import yaml
-from conftest import CHROMIUM, DAY, FLAGS, ROOT
+from conftest import CHROMIUM, DAY, FLAGS, ROOT, once
 from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
 from static_host import Host, documented_headers
 
@@ -68,7 +68,10 @@ def a_later_day(site: Path) -> None:
 
 @pytest.fixture(scope="session")
 def later(built: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return sealed_again(built, tmp_path_factory.mktemp("later") / "site", a_later_day, LATER)
+    def make(folder: Path) -> None:
+        sealed_again(built, folder / "site", a_later_day, LATER)
+
+    return once(tmp_path_factory, "later", make) / "site"
 
 
 def test_every_file_of_the_list_is_there_with_its_hash(built: Path) -> None:
