@@ -15,8 +15,8 @@ import pytest
 from conftest import ROOT
 
 from calc import check
+from hooks.render import moved, words
 from hooks.render import rules as pages
-from hooks.render import words
 from hooks.render.environment import environment
 
 DAY = "2026-11-28"
@@ -101,6 +101,8 @@ def next_version(project: Project) -> tuple[int, str]:
     project.edit("rules/rulebook/minimum-load.yaml", "versions:\n", version("2027-01-15", "{minimum_share: 12 %}"))
     ended = version(DAY, "{}", "    withdrawn: true\n    replaced_by: keep-out\n")
     project.edit("rules/rulebook/wind.yaml", "versions:\n", ended)
+    short = "redirects:\n  - {from: wind/, to: rules/wind/}\n"
+    (project.folder / "rules/addresses.yaml").write_text(short, encoding="utf-8")
     project.commit("Rules: more load; wind goes into the area kept clear")
     return project.moves()
 
@@ -132,11 +134,16 @@ def test_a_withdrawn_rule_keeps_its_pages_and_leads_to_its_heir(
     project.git("checkout", "--quiet", "more-load")
     data = check.load(project.folder / "rules")
     texts = words.load()
-    made = {page.address: page for page in pages.pages(environment(texts), texts, data, DAY)}
+    env = environment(texts)
+    made = {page.address: page for page in pages.pages(env, texts, data, DAY)}
     assert {"rules/wind/", "rules/wind/2026-11-02/", f"rules/wind/{DAY}/"} <= set(made)
     living = made["rules/wind/"].html
     assert "Withdrawn" in living and 'href="../../rules/keep-out/"' in living
     assert "rules/wind/" in made["rules/"].html
+    (old,) = moved.pages(env, texts, data.redirects)
+    assert (old.address, old.moved_to) == ("wind/", "rules/wind/") and 'href="../rules/wind/"' in old.html
+    assert not list(moved.errors(data.redirects, made))
+    assert list(moved.errors(data.redirects, made.keys() - {"rules/wind/"})), "without its page nothing is published"
 
 
 def test_an_edited_version_stops(project: Project) -> None:
