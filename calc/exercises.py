@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import cache, partial
 from hashlib import sha256
 from math import floor
 from typing import Any
@@ -78,6 +78,28 @@ class Draw:
 Made = Iterator[Exercise]
 
 
+class Source:
+    """The data as they count on a `day`, with what is computed from them kept: attempts come to the same boom again."""
+
+    def __init__(self, data: Data, day: str) -> None:
+        self.data, self.day = data, day
+        self.case = cache(self._case)
+        self.plan = cache(self._plan)
+        self.drum = cache(self._drum)
+
+    def _case(self, machine: str, boom: str, configuration: str) -> Case:
+        return check.case(self.data, machine, boom, configuration, self.day)
+
+    def _plan(self, machine: str, boom: str, configuration: str) -> winding.Plan | None:
+        return winding.plan(self.case(machine, boom, configuration))
+
+    def _drum(self, machine: str, last: str) -> dict[str, Any]:
+        """The state of a drum after the entries of the day `last`, without the plan for it."""
+        upkeep = self.data.upkeep[machine]
+        until = replace(upkeep, log=tuple(entry for entry in upkeep.log if entry.day <= last))
+        return state.without_plan(replace(self.data, upkeep={**self.data.upkeep, machine: until}), machine, self.day)
+
+
 def exercises(data: Data, seed: int, day: str) -> tuple[Exercise, ...]:
     """One set: an exercise of each topic that the data can fill.
 
@@ -92,11 +114,12 @@ def exercises(data: Data, seed: int, day: str) -> tuple[Exercise, ...]:
     """
     machines = [machine for machine in data.machines.values() if machine.status != DRAFT]
     order = sorted(machines, key=lambda machine: sha256(f"{seed}/{machine.id}".encode()).digest())
+    source = Source(data, day)
     found = []
     for number, (topic, make) in enumerate(TOPICS.items()):
         for attempt in range(ATTEMPTS if order else 0):
             machine = order[(number + attempt) % len(order)]
-            made = next(make(data, machine, Draw(seed, topic, attempt), day), None)
+            made = next(make(source, machine, Draw(seed, topic, attempt)), None)
             if made is not None:
                 found.append(made)
                 break
@@ -141,10 +164,14 @@ def _rules(data: Data, topic: str, case: Case | None) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _case(data: Data, machine: Machine, draw: Draw, day: str) -> Case:
+def _case(source: Source, machine: Machine, draw: Draw) -> Case:
     configuration = draw.one("configuration", machine.configurations)
     chart = draw.one("boom", configuration.charts)
-    return check.case(data, machine.id, chart.slug, configuration.id, day)
+    return source.case(machine.id, chart.slug, configuration.id)
+
+
+def _plan(source: Source, case: Case) -> winding.Plan | None:
+    return source.plan(case.machine.id, case.chart.slug, case.configuration.id)
 
 
 def _grooved(case: Case) -> bool:
@@ -192,12 +219,12 @@ def _coarse(sheet: Sheet, metric: float, us: float) -> float:
 # -- falls ----------------------------------------------------------------------------------------------------------
 
 
-def _falls(data: Data, machine: Machine, draw: Draw, day: str) -> Made:
-    case = _case(data, machine, draw, day)
-    plan = winding.plan(case)
+def _falls(source: Source, machine: Machine, draw: Draw) -> Made:
+    case = _case(source, machine, draw)
+    plan = _plan(source, case)
     if plan and plan.exact is not None and _grooved(case):
         used = plan.attempt.rig.falls
-        yield from _exercise(data, draw.topic, machine, case, partial(_falls_worked, plan), falls=used)
+        yield from _exercise(source.data, draw.topic, machine, case, partial(_falls_worked, plan), falls=used)
 
 
 def _falls_worked(plan: winding.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
@@ -231,12 +258,12 @@ def _falls_worked(plan: winding.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], 
 # -- load -----------------------------------------------------------------------------------------------------------
 
 
-def _load(data: Data, machine: Machine, draw: Draw, day: str) -> Made:
-    case = _case(data, machine, draw, day)
-    plan = winding.plan(case)
+def _load(source: Source, machine: Machine, draw: Draw) -> Made:
+    case = _case(source, machine, draw)
+    plan = _plan(source, case)
     if plan:
         yield from _exercise(
-            data, draw.topic, machine, case, partial(_load_worked, plan), falls=plan.attempt.rig.falls
+            source.data, draw.topic, machine, case, partial(_load_worked, plan), falls=plan.attempt.rig.falls
         )
 
 
@@ -295,12 +322,12 @@ def _least_by_counting(case: Case, mass: float, lighter: float) -> bool:
 # -- stop height ----------------------------------------------------------------------------------------------------
 
 
-def _stop(data: Data, machine: Machine, draw: Draw, day: str) -> Made:
-    case = _case(data, machine, draw, day)
-    plan = winding.plan(case)
+def _stop(source: Source, machine: Machine, draw: Draw) -> Made:
+    case = _case(source, machine, draw)
+    plan = _plan(source, case)
     if plan and _grooved(case) and plan.attempt.rig.stop_height(plan.attempt.start) > case.values.clearance:
         yield from _exercise(
-            data, draw.topic, machine, case, partial(_stop_worked, plan), falls=plan.attempt.rig.falls
+            source.data, draw.topic, machine, case, partial(_stop_worked, plan), falls=plan.attempt.rig.falls
         )
 
 
@@ -330,9 +357,9 @@ def _stop_worked(plan: winding.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], s
 # -- passes ---------------------------------------------------------------------------------------------------------
 
 
-def _passes(data: Data, machine: Machine, draw: Draw, day: str) -> Made:
-    case = _case(data, machine, draw, day)
-    plan = winding.plan(case)
+def _passes(source: Source, machine: Machine, draw: Draw) -> Made:
+    case = _case(source, machine, draw)
+    plan = _plan(source, case)
     if plan is None or len(plan.attempt.luff_out.passes) < 2 or not plan.crane.beds:
         return
     if plan.attempt.unreached > winding.unreached_limit(plan.crane):
@@ -345,7 +372,7 @@ def _passes(data: Data, machine: Machine, draw: Draw, day: str) -> Made:
         return
     falls, bed = draw.one("lift", beds)
     work = partial(_passes_worked, plan, falls, bed)
-    yield from _exercise(data, draw.topic, machine, case, work, falls=plan.attempt.rig.falls, lift=falls)
+    yield from _exercise(source.data, draw.topic, machine, case, work, falls=plan.attempt.rig.falls, lift=falls)
 
 
 def _passes_worked(plan: winding.Plan, lift: int, bed: float, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
@@ -392,8 +419,8 @@ def _passes_worked(plan: winding.Plan, lift: int, bed: float, sheet: Sheet) -> t
 ROWS_SHOWN = 4
 
 
-def _capacity(data: Data, machine: Machine, draw: Draw, day: str) -> Made:
-    case = _case(data, machine, draw, day)
+def _capacity(source: Source, machine: Machine, draw: Draw) -> Made:
+    case = _case(source, machine, draw)
     crane, rows = Crane(case), case.chart.rows
     falls = draw.one("falls", list(crane.blocks))
     load = draw.one("load", crane.loads)
@@ -407,7 +434,7 @@ def _capacity(data: Data, machine: Machine, draw: Draw, day: str) -> Made:
     if radius < crane.least_radius(case.chart.boom_length) or not 0.6 < load.mass / rows[row][1] < 1.1:
         return
     yield from _exercise(
-        data, draw.topic, machine, case, partial(_capacity_worked, crane, at, load, row), falls=falls
+        source.data, draw.topic, machine, case, partial(_capacity_worked, crane, at, load, row), falls=falls
     )
 
 
@@ -461,14 +488,14 @@ def _capacity_worked(
 # -- due or not -----------------------------------------------------------------------------------------------------
 
 
-def _due(data: Data, machine: Machine, draw: Draw, day: str) -> Made:
+def _due(source: Source, machine: Machine, draw: Draw) -> Made:
+    data, day = source.data, source.day
     upkeep = data.upkeep.get(machine.id)
     days = sorted({entry.day for entry in upkeep.log if entry.day <= day}) if upkeep else []
     if not upkeep or not days:
         return
     last = draw.one("day", days)
-    until = replace(upkeep, log=tuple(entry for entry in upkeep.log if entry.day <= last))
-    found = state.without_plan(replace(data, upkeep={**data.upkeep, machine.id: until}), machine.id, day)
+    found = source.drum(machine.id, last)
     beds = [bed for bed in found["beds"] if bed["bed_m"] > 0]
     if not found["loose"] or not beds or any(reason["stretch"] is None for reason in found["reasons"]):
         return
@@ -515,7 +542,8 @@ def _due_worked(
 # -- discard or not -------------------------------------------------------------------------------------------------
 
 
-def _discard(data: Data, machine: Machine, draw: Draw, day: str) -> Made:
+def _discard(source: Source, machine: Machine, draw: Draw) -> Made:
+    data, day = source.data, source.day
     thick = machine.rope.diameter
     reference = round(thick * (1 + draw.number("reference", 4) / 100), 4)
     lost = draw.number("decrease", 17) / 200  # up to 8 % of the nominal diameter
@@ -622,7 +650,7 @@ def _summed(sheet: Sheet, severities: dict[str, list[Any]], total: dict[str, Any
     return "met" if total["read"] != "from-memory" or verdict == "met" else "verify"
 
 
-TOPICS: dict[str, Callable[[Data, Machine, Draw, str], Made]] = {
+TOPICS: dict[str, Callable[[Source, Machine, Draw], Made]] = {
     "falls": _falls,
     "load": _load,
     "stop": _stop,

@@ -130,12 +130,13 @@ def read(path: Path, name: str) -> Document:
     text = content(path, document)
     if text is None:
         return document
+    lines = text.count("\n") + 1
     try:
-        _Builder(document, yaml.parse(text, Loader=yaml.CLoader)).build()
+        _Builder(document, yaml.parse(text, Loader=yaml.CLoader), lines).build()
     except _Stop:
         pass
     except yaml.MarkedYAMLError as error:
-        document.problems.append(_unreadable(name, error, text.count("\n") + 1))
+        document.problems.append(_unreadable(name, error, lines))
     return document
 
 
@@ -180,24 +181,19 @@ def unseen(text: str) -> str | None:
     return None
 
 
-def _line(event: Any) -> int:
-    line: int = event.start_mark.line
-    return line + 1
-
-
 class _Builder:
     """Builds the data of one document from libyaml's events; what it refuses becomes a problem and None."""
 
-    def __init__(self, document: Document, events: Iterator[Any]) -> None:
+    def __init__(self, document: Document, events: Iterator[Any], lines: int) -> None:
         self.document = document
         self.events = events
+        self.lines = lines
 
     def build(self) -> None:
         next(self.events)  # start of the stream
         start = next(self.events)
         if isinstance(start, yaml.StreamEndEvent):
-            empty = Problem(self.document.file, 1, "", "the file is empty; fill it in or take it away")
-            self.document.problems.append(empty)
+            self.problem(start, (), "the file is empty; fill it in or take it away")
             return
         self.document.data = self.node(next(self.events), ())
         next(self.events)  # end of the document
@@ -205,12 +201,17 @@ class _Builder:
         if not isinstance(more, yaml.StreamEndEvent):
             self.problem(more, (), "a second document starts here; one file holds one")
 
+    def line(self, event: Any) -> int:
+        """Where an event begins; what libyaml sees behind the end of the file stands in its last line."""
+        line: int = event.start_mark.line + 1
+        return min(line, self.lines)
+
     def problem(self, event: Any, path: Where, text: str) -> None:
         where = self.document.where(tuple(step for step in path if isinstance(step, str)))
-        self.document.problems.append(Problem(self.document.file, _line(event), where, text))
+        self.document.problems.append(Problem(self.document.file, self.line(event), where, text))
 
     def node(self, event: Any, path: Where) -> Any:
-        self.document.lines.setdefault(path, _line(event))
+        self.document.lines.setdefault(path, self.line(event))
         if isinstance(event, yaml.AliasEvent):
             self.problem(event, path, f"*{event.anchor} points at other data; write it out here")
             return None
@@ -245,7 +246,7 @@ class _Builder:
             if key in found:
                 first = self.document.lines[here]
                 self.problem(event, here, f"stands here a second time, first in line {first}; keep one")
-            self.document.lines.setdefault(here, _line(event))
+            self.document.lines.setdefault(here, self.line(event))
             value = self.node(next(self.events), here)
             found.setdefault(key, value)
         return found

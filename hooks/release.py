@@ -47,7 +47,7 @@ def release(root: Path) -> Path:
         if target.exists():  # what is left of it: a removal was cut short
             shutil.rmtree(target)
         built.rename(target)
-    fresh = root / "build/site.link"
+    fresh = root / "site.link"  # beside `site`: build/ may be another disk
     fresh.unlink(missing_ok=True)
     fresh.symlink_to(os.path.relpath(target, root))
     os.replace(fresh, link)

@@ -18,6 +18,7 @@ from pathlib import Path
 
 import pytest
 from conftest import ROOT
+from data_folder import edit
 
 from hooks import release
 
@@ -27,22 +28,25 @@ KILLED = int(os.environ.get("FIRMWRAP_KILLED", "20"))
 
 PARTS = ("calc", "hooks", "docs", "rules/schema")
 FLEET = shutil.ignore_patterns("__pycache__", "guidance", "training")  # pages that tell of cranes of the fleet
+OTHER_CASES = [path.name for path in (ROOT / "tests/cases").glob("*.yaml") if path.stem != "boom"]
 
 
 class Project:
-    """A copy of the project with one crane of round numbers and no guidance, so that a build takes little time."""
+    """A copy of the project with one crane of round numbers, a draft so that no exercises are made of it, few outside
+    cases and no guidance: a build takes little time."""
 
     def __init__(self, root: Path) -> None:
         self.root = root
         for part in PARTS:
             shutil.copytree(ROOT / part, root / part, ignore=FLEET)
         cases = ROOT / "tests/cases"
-        shutil.copytree(cases, root / "tests/cases")
+        shutil.copytree(cases, root / "tests/cases", ignore=shutil.ignore_patterns(*OTHER_CASES))
         for folder in ("rulebook", "tables"):
             shutil.copytree(ROOT / "rules" / folder, root / "rules" / folder)
         for file in ("machines/hand-lattice.yaml", "yards/hand.yaml", "upkeep/hand-lattice.yaml"):
             (root / "rules" / file).parent.mkdir()
             shutil.copy(cases / "crane" / file, root / "rules" / file)
+        edit(root / "rules", "machines/hand-lattice.yaml", "status: demonstration", "status: draft")
         (root / "docs/guidance").mkdir()
         (root / "docs/guidance/index.md").write_text("# Guidance\n\nNone in this copy.\n", encoding="utf-8")
         shutil.copy(ROOT / "mkdocs.yml", root)
@@ -220,7 +224,7 @@ def run(root: Path) -> subprocess.CompletedProcess[str]:
     return subprocess.run([sys.executable, "-c", code, str(root)], cwd=ROOT, capture_output=True, text=True)
 
 
-@pytest.mark.parametrize("name", ["site", "build/site.link"])
+@pytest.mark.parametrize("name", ["site", "site.link"])
 def test_a_folder_where_a_link_belongs(tmp_path: Path, name: str) -> None:
     built(tmp_path, "new")
     (tmp_path / name).mkdir()
@@ -293,7 +297,8 @@ def small_disk(project: Project) -> Iterator[Callable[[int], None]]:
 
 
 def test_a_full_disk(project: Project, small_disk: Callable[[int], None]) -> None:
-    assert project.make(5)[0] == 0
+    status, said = project.make(5)
+    assert status == 0, said
     used = int(subprocess.run(["du", "-sk", project.root / "build"], capture_output=True, text=True).stdout.split()[0])
     for room in (8, used // 3, used * 9 // 10):
         small_disk(used + room)

@@ -106,7 +106,7 @@ def test_one_document(tmp_path: Path) -> None:
     assert messages(tmp_path, "a: 1\n---\nb: 2\n") == [
         "rules/a.yaml:2: a second document starts here; one file holds one"
     ]
-    assert messages(tmp_path, "# nothing\n") == ["rules/a.yaml:1: the file is empty; fill it in or take it away"]
+    assert messages(tmp_path, "# nothing\n") == ["rules/a.yaml:2: the file is empty; fill it in or take it away"]
 
 
 def test_encoding(tmp_path: Path) -> None:
