@@ -35,7 +35,7 @@ def status(rules: Path, to: str) -> None:
 
 
 def html(site: render.Site, address: str) -> str:
-    return next(page.html for page in site.pages if page.address == address)
+    return site.body(address)
 
 
 def test_an_approved_crane_has_no_banner_and_names_its_review(rules: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cProfile
 import importlib
 import inspect
 import json
@@ -11,7 +12,7 @@ import shutil
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from types import FrameType, ModuleType
+from types import ModuleType
 from typing import Any
 
 import pytest
@@ -98,13 +99,6 @@ def test_examples_run(request: pytest.FixtureRequest) -> None:
 def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
     """The code of every function of calc that runs while all cases are compared, one crane's pages are made and the
     command line is called; their numbers are walked and computed again by other tests."""
-    codes: set[Any] = set()
-    folder = str(ROOT / "calc")
-
-    def note(frame: FrameType, event: str, argument: Any) -> None:
-        if event == "call" and frame.f_code.co_filename.startswith(folder):
-            codes.add(frame.f_code)
-
     rules = tmp_path_factory.mktemp("one") / "rules"
     others = [path.name for path in (ROOT / "rules/machines").glob("*.yaml") if path.stem != "bittern"]
     shutil.copytree(ROOT / "rules", rules, ignore=shutil.ignore_patterns(*others, "earlier"))
@@ -119,8 +113,10 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
         clear = getattr(value, "cache_clear", None)  # what is kept is not called again
         if clear:
             clear()
-    before = sys.getprofile()
-    sys.setprofile(note)
+    before = sys.getprofile()  # of a run that measures its coverage
+    sys.setprofile(None)
+    calls = cProfile.Profile(builtins=False)
+    calls.enable()
     try:
         render.site(rules, "2026-11-25")
         for call in (["plan", "bittern", "54m"], ["state", "bittern"], ["ready", "bittern", "54m", "60 t"]):
@@ -138,8 +134,9 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
         small, days = ["--data", str(ROOT / "tests/cases/crane")], str(rules.parent / "days")
         assert main(["record", "2026-11-25", "--into", days, *small]) == main(["compare", days, days]) == 0
     finally:
+        calls.disable()
         sys.setprofile(before)
-    return codes
+    return {entry.code for entry in calls.getstats()}
 
 
 @pytest.mark.parametrize(("module", "name", "function"), FUNCTIONS)

@@ -175,6 +175,7 @@ def test_errors_stop_the_build_and_nothing_is_published(tmp_path: Path) -> None:
     environment = os.environ | {
         "FIRMWRAP_DAY": DAY,
         "FIRMWRAP_DATA": str(ROOT / "rules"),
+        "FIRMWRAP_CACHE": str(ROOT / "build/cache"),
         "NO_MKDOCS_2_WARNING": "1",
         "PYTHONPATH": str(ROOT),
     }

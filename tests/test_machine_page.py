@@ -165,7 +165,7 @@ def test_findings_stand_there_with_their_answers(built: Path) -> None:
 
 
 def machine_html(rules: Path, machine: str) -> str:
-    return next(p.html for p in render.site(rules, DAY).pages if p.address == f"machines/{machine}/")
+    return render.site(rules, DAY).body(f"machines/{machine}/")
 
 
 def test_an_open_finding_stands_on_top_until_it_is_answered(tmp_path: Path) -> None:
