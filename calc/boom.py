@@ -188,9 +188,9 @@ def paid_out(drum_to_head: float, falls: int, fall_length: float, between_falls:
 
 
 def _reach(boom_length: float, radius: float, pivot_forward: float) -> float:
+    _above_zero("boom_length", boom_length)
     reach = radius - pivot_forward
-    if not 0 <= reach <= boom_length or boom_length == 0:
-        _above_zero("boom_length", boom_length)
+    if not 0 <= reach <= boom_length:
         raise ValueError(
             f"radius is {radius}; this boom reaches radii from {pivot_forward} to {pivot_forward + boom_length}"
         )

@@ -152,6 +152,12 @@ def steady(text: str) -> str:
     return re.sub(r"\b([0-9a-f]{8}|[0-9a-f]{12}|[0-9a-f]{32})\b|\b[\d.]+[ \u00a0][kM]B\b", "…", text)
 
 
+@functools.lru_cache(maxsize=1 << 16)  # the frame of every page says the same
+def read(text: str) -> str:
+    """A text as two builds are held against each other by it."""
+    return spaced(steady(text))
+
+
 class Tokens(HTMLParser):
     """Everything a page consists of, in order: tags with attributes, comments, text; character references read."""
 
@@ -170,7 +176,7 @@ class Tokens(HTMLParser):
             if kind == "text":
                 text += value
                 continue
-            said = self.change(spaced(steady(text)))
+            said = self.change(read(text))
             yield "text", said.replace(spaced(NASTY), cite.escaped(NASTY)) if tag == "pre" else said  # BibTeX
             tag = value[0] if kind == "tag" else ""
             yield kind, value
@@ -178,7 +184,7 @@ class Tokens(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.json = tag == "script" and ("type", "application/json") in attrs
-        self.found.append(("tag", (tag, [(name, self.change(spaced(steady(value or "")))) for name, value in attrs])))
+        self.found.append(("tag", (tag, [(name, self.change(read(value or ""))) for name, value in attrs])))
 
     def handle_endtag(self, tag: str) -> None:
         self.json = False
