@@ -12,6 +12,7 @@ import math
 import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 from benchmark import build, fleet, material, plan, search
@@ -62,20 +63,21 @@ def plans() -> None:
         goal(what, one.difference, plan.AGREE, "")
 
 
-def builds(found: list[Size]) -> None:
-    for one in found:
-        name = f"{one.plans} plan pages"
-        line(f"{name}: pages in all", str(one.pages))
-        line(f"{name}: cold, calculation alone", f"{one.cold.calculation:.1f} s")
-        line(f"{name}: cold, site alone", f"{one.cold.site:.1f} s")
-        line(f"{name}: cold, together", f"{one.cold.seconds:.1f} s, {one.cold.megabytes:.0f} MB")
-        line(f"{name}: bare Material", f"{one.bare.seconds:.1f} s, {one.bare.megabytes:.0f} MB")
-        goal(f"{name}: site alone / bare Material", one.cold.site / one.bare.seconds, 0.2, "")
-        goal(f"{name}: one line changed / cold", one.warm.seconds / one.cold.seconds, 0.2, "")
-        goal(f"{name}: most memory", max(one.cold.megabytes, one.warm.megabytes), 500, "MB")
-    for before, after in zip(found, found[1:], strict=False):
-        growth = math.log(after.cold.site / before.cold.site) / math.log(after.pages / before.pages)
-        goal(f"growth of the site alone, {before.plans} to {after.plans}, exponent", growth, 1.1, "")
+def builds(one: Size) -> None:
+    name = f"{one.plans} plan pages"
+    line(f"{name}: pages in all", str(one.pages))
+    line(f"{name}: cold, calculation alone", f"{one.cold.calculation:.1f} s")
+    line(f"{name}: cold, site alone", f"{one.cold.site:.1f} s")
+    line(f"{name}: cold, together", f"{one.cold.seconds:.1f} s, {one.cold.megabytes:.0f} MB")
+    line(f"{name}: bare Material", f"{one.bare.seconds:.1f} s, {one.bare.megabytes:.0f} MB")
+    goal(f"{name}: site alone / bare Material", one.cold.site / one.bare.seconds, 0.2, "")
+    goal(f"{name}: one line changed / cold", one.warm.seconds / one.cold.seconds, 0.2, "")
+    goal(f"{name}: most memory", max(one.cold.megabytes, one.warm.megabytes), 500, "MB")
+
+
+def growth(before: Size, after: Size) -> None:
+    exponent = math.log(after.cold.site / before.cold.site) / math.log(after.pages / before.pages)
+    goal(f"growth of the site alone, {before.plans} to {after.plans}, exponent", exponent, 1.1, "")
 
 
 def sizes(one: Size) -> None:
@@ -106,14 +108,15 @@ def main() -> None:
     wanted = parser.parse_args().plans
     plans()
     with tempfile.TemporaryDirectory() as folder:
-        found = []
+        found: list[Size] = []
         for count in wanted:
             place = Path(folder, str(count))
             place.mkdir()
             found.append(size(place, count))
-        builds(found)
-        for one in found:
-            sizes(one)
+            builds(found[-1])
+            sizes(found[-1])
+        for before, after in pairwise(found):
+            growth(before, after)
         searches(found[-1])
 
 
