@@ -23,7 +23,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 PACKED = {".css", ".html", ".js", ".json", ".svg", ".webmanifest", ".xml"}
 
@@ -77,6 +77,13 @@ class Handler(http.server.SimpleHTTPRequestHandler):
             log.write(format % args + "\n")
 
 
+class Server(http.server.ThreadingHTTPServer):
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        """A browser that hangs up early is no fault of the server."""
+        if not isinstance(sys.exception(), ConnectionError):
+            super().handle_error(request, client_address)
+
+
 class Host:
     """The server as a test holds it."""
 
@@ -120,4 +127,4 @@ if __name__ == "__main__":
     Handler.log = Path(log)
     Handler.headers_sent = json.loads(Path(more[0]).read_text(encoding="utf-8")) if more else []
     serve = functools.partial(Handler, directory=folder)
-    http.server.ThreadingHTTPServer(("127.0.0.1", int(port)), serve).serve_forever()
+    Server(("127.0.0.1", int(port)), serve).serve_forever()
