@@ -28,7 +28,7 @@ from hooks.render import offline, words
 LATER = "2026-11-30"
 READY = "navigator.serviceWorker.ready.then(() => 0)"
 PLAN = "machines/heron/27m/"
-PATIENCE = 60_000  # [ms] for a busy machine
+PATIENCE = 180_000  # [ms] for a busy machine
 SHIFTED = """new Promise(done => {
   let sum = 0;
   const count = (list) => list.getEntries().forEach((entry) => { sum += entry.value; });
