@@ -497,7 +497,7 @@ def _due(source: Source, machine: Machine, draw: Draw) -> Made:
     last = draw.one("day", days)
     found = source.drum(machine.id, last)
     beds = [bed for bed in found["beds"] if bed["bed_m"] > 0]
-    if not found["loose"] or not beds or any(reason["stretch"] is None for reason in found["reasons"]):
+    if not found["loose"] or not beds or state.all_due(found["reasons"]):
         return
     case = check.cases(data, machine, day)(found["boom_length_m"])
     crane = duty.crane(case, found["rope_length_m"])

@@ -7,7 +7,7 @@ Must not know: files, pages, words.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from math import floor
 from typing import Any
@@ -47,9 +47,8 @@ def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     Rules: firm-tension, unreached-rope, due-new-rope, due-after-unwinding, due-after-light-work, due-after-slack.
     """
     crane, out = _found(data, machine_id, day)
-    whole = any(reason["stretch"] is None for reason in out["reasons"])
     deepest = out["depth"] and out["depth"]["rope_m"]
-    out["plan"] = _plan(data, crane, 0.0 if whole else _rounded_down(deepest), out["firm_from_falls"])
+    out["plan"] = _plan(data, crane, 0.0 if all_due(out["reasons"]) else _rounded_down(deepest), out["firm_from_falls"])
     done: dict[str, Any] = rounded(out)
     return done
 
@@ -78,7 +77,7 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]
     loose = ready.bed(crane, last, max(largest, ledger.held(last.stack)), unreached_limit(crane)).loose
     reasons = list(_reasons(data, log[: len(told)], crane, loose, largest))
     deepest = min((found.deepest for _, _, found in beds if found.deepest is not None), default=None)
-    whole = any(reason["stretch"] is None for reason in reasons)
+    whole = all_due(reasons)
     firm_from = None if whole else _firm_from(beds)
     return crane, {
         "schema": SCHEMA_VERSION,
@@ -113,6 +112,11 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]
         "reasons": reasons,
         "depth": None if deepest is None else {"rope_m": deepest, **_place(crane, deepest)},
     }
+
+
+def all_due(reasons: Iterable[Mapping[str, Any]]) -> bool:
+    """Whether one of the `reasons` of a state makes all of the rope due, not a stretch of it."""
+    return any(reason["stretch"] is None for reason in reasons)
 
 
 def _rounded_down(rope: float | None) -> float | None:

@@ -1,4 +1,4 @@
-"""A copy of the real data to break: two machines, the logs of their ropes, their yard, the rulebook, all tables."""
+"""A copy of the real data to break: one or two machines, logs of their ropes, their yard, the rulebook, all tables."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ RULES = Path(__file__).resolve().parent.parent / "rules"
 MACHINES = ("heron", "bittern")
 
 
-def copy_to(folder: Path) -> Path:
+def copy_to(folder: Path, machines: tuple[str, ...] = MACHINES) -> Path:
     """A copy that is called `rules`, as people type it."""
     rules = folder / "rules"
     for name in ("rulebook", "tables"):
         shutil.copytree(RULES / name, rules / name)
-    of_machines = (f"{folder}/{machine}.yaml" for folder in ("machines", "upkeep") for machine in MACHINES)
+    of_machines = (f"{folder}/{machine}.yaml" for folder in ("machines", "upkeep") for machine in machines)
     for file in ("yards/skerry-point.yaml", *of_machines):
         (rules / file).parent.mkdir(exist_ok=True)
         shutil.copy(RULES / file, rules / file)

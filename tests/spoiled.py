@@ -47,10 +47,13 @@ class Source:
         return dict(leaves(self.document.data))
 
     @cached_property
+    def si(self) -> dict[files.Where, Any]:
+        return dict(leaves(schema.to_si(schema.schema(self.kind), self.document.data)))
+
+    @cached_property
     def quantities(self) -> list[tuple[files.Where, str]]:
         """Every quantity that has a unit, with its place."""
-        si = dict(leaves(schema.to_si(schema.schema(self.kind), self.document.data)))
-        return [(path, text) for path, text in self.leaves.items() if isinstance(text, str) and si[path] != text]
+        return [(path, text) for path, text in self.leaves.items() if isinstance(text, str) and self.si[path] != text]
 
     @cached_property
     def tokens(self) -> list[Any]:

@@ -14,7 +14,6 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from decimal import Decimal
-from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -186,13 +185,6 @@ def seen(text: str) -> float:
     return float(Decimal(number)) * UNITS[unit]
 
 
-@cache
-def in_si(kind: str, name: str) -> dict[Any, Any]:
-    """The values of a file as it is, in SI."""
-    (it,) = (one for one in SOURCES.values() if (one.kind, one.name) == (kind, name))
-    return dict(spoiled.leaves(schema.to_si(schema.schema(kind), it.document.data)))
-
-
 @trying(0.15)
 @given(made((spoiled.digit,)))
 def test_another_digit_is_refused_or_counts_as_it_stands(folder: Folder, case: Case) -> None:
@@ -212,7 +204,7 @@ def test_another_digit_is_refused_or_counts_as_it_stands(folder: Folder, case: C
     assert len(old) == len(new) and sum(a != b for a, b in zip(old, new, strict=True)) == 1
     if (place, old) in it.quantities:
         si = dict(spoiled.leaves(schema.to_si(schema.schema(it.kind), data)))[place]
-        before = in_si(it.kind, it.name)[place]
+        before = it.si[place]
         gravity = constants.g if before == pytest.approx(seen(old) * constants.g, rel=1e-9) else 1.0
         assert before == pytest.approx(seen(old) * gravity, rel=1e-9, abs=1e-300)
         assert si == pytest.approx(seen(new) * gravity, rel=1e-9, abs=1e-300)

@@ -248,11 +248,8 @@ def test_the_exact_falls_of_a_partial_plan_agree_with_their_working() -> None:
 @pytest.fixture
 def rules(tmp_path: Path) -> Path:
     """One crane, which is quicker, and no log."""
-    folder = copy_to(tmp_path)
+    folder = copy_to(tmp_path, ("heron",))
     shutil.rmtree(folder / "upkeep")
-    for machine in (folder / "machines").glob("*.yaml"):
-        if machine.stem != "heron":
-            machine.unlink()
     return folder
 
 

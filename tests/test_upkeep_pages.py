@@ -244,10 +244,7 @@ def test_how_a_phones_record_comes_in_and_where_files_are() -> None:
 @pytest.fixture
 def rules(tmp_path: Path) -> Path:
     """One crane, which is quicker."""
-    folder = copy_to(tmp_path)
-    for name in ("machines", "upkeep"):
-        (folder / name / "bittern.yaml").unlink()
-    return folder
+    return copy_to(tmp_path, ("heron",))
 
 
 def test_a_crane_without_a_log_has_the_pages_all_the_same(rules: Path) -> None:

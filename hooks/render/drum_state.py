@@ -1,7 +1,7 @@
 """The state of a drum as a page: is winding firm due, by which rule, how deep, why, and the plan that does it.
 
-May import: calc (model, tables), figures, upkeep, plan (addresses), page, words, environment.  Must not know: MkDocs,
-how a state is computed.
+May import: calc (model, tables, state), figures, upkeep, plan (addresses), page, words, environment.  Must not
+know: MkDocs, how a state is computed.
 """
 
 from __future__ import annotations
@@ -30,6 +30,7 @@ from calc.model import (
     Unwinding,
     Work,
 )
+from calc.state import all_due
 from hooks.figures import state as figures
 from hooks.render import plan as plans
 from hooks.render.environment import NO_BREAK, both, force, metres, render, rope, tenth_share
@@ -79,7 +80,7 @@ def verdict(told: Told) -> str:
         return str(told.without)
     if not told.state["due"]:
         return "firm"
-    if any(reason["stretch"] is None for reason in told.state["reasons"]):
+    if all_due(told.state["reasons"]):
         return "all"
     return "due" if told.state["firm_from_falls"] is None else "from"
 

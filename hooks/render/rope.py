@@ -1,8 +1,8 @@
 """The hoist rope of one crane as a page: what its readings come to under both regimes, its limits, where to look, its
 inspections and when the next is due, what construction and grade imply, where published numbers differ.
 
-May import: calc (model, rope, tables), figures, upkeep, rope_limits, drum_state (falls), plan (boom lengths),
-page, words, environment.  Must not know: MkDocs, how a rope is judged.
+May import: calc (model, rope, tables), figures, upkeep, rope_limits, drum_state (falls), plan (boom lengths), page,
+words, environment.  Must not know: MkDocs, how a rope is judged.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Shortening the rope of one crane as a page: how much may be cut off, where crossovers come, how high the hook stops.
 
-May import: calc (model, tables), figures, upkeep, drum_state, page, words, environment.  Must not
-know: MkDocs, how anything is computed.
+May import: calc (model, tables), figures, upkeep, drum_state, page, words, environment.  Must not know: MkDocs,
+how anything is computed.
 """
 
 from __future__ import annotations
