@@ -115,6 +115,7 @@ def on_nav(nav: Navigation, config: MkDocsConfig, files: Files) -> None:
 def on_env(env: Environment, config: MkDocsConfig, files: Files) -> None:
     """The pages of cranes, which MkDocs does not know, go into the search index."""
     _state["env"] = env
+    env.bytecode_cache = _state["site"].compiled
     plugin: Any = config.plugins["material/search"]
     for head in _state["of_cranes"]:
         page = SimpleNamespace(url=head.address)

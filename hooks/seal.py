@@ -139,9 +139,13 @@ def _listed(folder: Path, path: Path) -> bool:
 
 def _cranes(folder: Path, packed: Mapping[Path, int]) -> dict[str, list[Path]]:
     """The files below each crane's page; the page itself always comes along."""
-    found = {}
-    for page in sorted(folder.glob("machines/*/index.html")):
-        found[page.parent.name] = [path for path in packed if page.parent in path.parents and path != page]
+    pages = {page.parent.name: page for page in sorted(folder.glob("machines/*/index.html"))}
+    found: dict[str, list[Path]] = {crane: [] for crane in pages}
+    for path in packed:
+        top, _, below = path.relative_to(folder).as_posix().partition("/")
+        crane = below.partition("/")[0]
+        if top == "machines" and crane in pages and path != pages[crane]:
+            found[crane].append(path)
     return found
 
 

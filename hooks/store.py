@@ -34,10 +34,19 @@ class Store:
     def get(self, key: str, part: str, make: Callable[[], Mapping[str, Any]]) -> Any:
         """One part of the result with this key; `make` gives all its parts when this one is not there."""
         name = f"{key}-{part}{SUFFIX}"
-        if name not in self._held and not self._read(name):
+        if not self.has(key, part):
             for other, value in make().items():
-                self._write(f"{key}-{other}{SUFFIX}", value)
+                self.put(key, other, value)
         return self._hold(name, self._held[name])
+
+    def has(self, key: str, part: str) -> bool:
+        """Whether this part is there, in memory or whole on the disk."""
+        name = f"{key}-{part}{SUFFIX}"
+        return name in self._held or self._read(name)
+
+    def put(self, key: str, part: str, value: Any) -> None:
+        """Put one part of a result on the disk, whole or not at all, and hold it."""
+        self._write(f"{key}-{part}{SUFFIX}", value)
 
     def keep_only(self, keys: Iterable[str]) -> None:
         """Remove the results of earlier builds that are under none of these keys."""
@@ -60,7 +69,6 @@ class Store:
         return True
 
     def _write(self, name: str, value: Any) -> None:
-        """Put a result on the disk, whole or not at all, and hold it."""
         try:
             if self._folder is None:
                 raise FileNotFoundError

@@ -10,12 +10,13 @@ from typing import Any
 
 import pytest
 from data_folder import edit
+from jinja2 import Environment
 
 from calc import check
 from hooks import render
 from hooks.render import fleet, words
-from hooks.render.environment import environment
-from hooks.store import SUFFIX, Store
+from hooks.render.environment import Compiled, environment
+from hooks.store import SUFFIX, Store, files
 
 ROOT = Path(__file__).resolve().parent.parent
 DAY = "2026-11-25"
@@ -113,7 +114,7 @@ def test_what_stands_behind_a_link_counts(rules: Path, tmp_path: Path) -> None:
     setting = fleet.Setting(ENV, WORDS, DAY, None)
     before = fleet.keys(rules, data, setting)
     edit(rules, "rulebook/wind.yaml", "title: ", "title: The ")
-    assert not set(fleet.keys(rules, data, setting)[0].values()) & set(before[0].values())
+    assert not set(fleet.keys(rules, data, setting).computed.values()) & set(before.computed.values())
 
 
 def test_day_and_address_count(rules: Path, tmp_path: Path, made: list[str]) -> None:
@@ -126,32 +127,37 @@ def test_day_and_address_count(rules: Path, tmp_path: Path, made: list[str]) -> 
     assert sorted(made) == sorted(BOTH)
 
 
-def test_code_templates_texts_and_packages_count(
-    rules: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_code_templates_texts_and_packages_count(rules: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     data = check.load(rules)
     setting = fleet.Setting(None, None, DAY, None)  # type: ignore[arg-type]  # not asked for here
     before = fleet.keys(rules, data, setting)
     root = tmp_path / "project"
-    for name in ("calc", "hooks", "docs/assets", "rules/schema"):
+    for name in ("calc", "hooks", "docs/assets", "rules/schema", fleet.CASES):
         shutil.copytree(ROOT / name, root / name)
     monkeypatch.setattr(fleet, "ROOT", root)
     assert fleet.keys(rules, data, setting) == before, "where the project stands does not count"
     for name in ("hooks/templates/plan.html", "hooks/words/en.yaml", "docs/assets/site.css", "hooks/figures/side.py"):
         (root / name).write_text((root / name).read_text(encoding="utf-8") + "\n", encoding="utf-8")
-        computed, shown = fleet.keys(rules, data, setting)
-        assert computed == before[0] and not set(shown.values()) & set(before[1].values()), name
+        now = fleet.keys(rules, data, setting)
+        assert now.computed == before.computed and not set(now.shown.values()) & set(before.shown.values()), name
+    before = fleet.keys(rules, data, setting)
+    edit(root, f"{fleet.CASES}/drum.yaml", "call: ", "call:  ")
+    now = fleet.keys(rules, data, setting)
+    assert (now.computed, now.shown) == (before.computed, before.shown) and now.common != before.common
     (root / "calc/drum.py").write_text("", encoding="utf-8")
-    assert not set(fleet.keys(rules, data, setting)[0].values()) & set(before[0].values())
+    assert not set(fleet.keys(rules, data, setting).computed.values()) & set(before.computed.values())
     now = fleet.keys(rules, data, setting)
     monkeypatch.setattr(fleet.store, "installed", lambda: ["another Python"])
-    assert not set(fleet.keys(rules, data, setting)[0].values()) & set(now[0].values())
+    assert not set(fleet.keys(rules, data, setting).computed.values()) & set(now.computed.values())
 
 
-def test_a_crane_rests_on_nothing_that_its_key_leaves_out(rules: Path) -> None:
-    """Every file that is opened while one crane is made is under the places of its key."""
+def test_nothing_rests_on_what_its_key_leaves_out(rules: Path) -> None:
+    """Every file opened while one crane is made, and then what rests on none, is under the places of its key."""
     opened: set[Path] = set()
     watching = True
+
+    def own() -> set[Path]:
+        return {path for path in opened if path.is_relative_to(ROOT) and not path.is_relative_to(ROOT / ".venv")}
 
     def note(event: str, given: tuple[Any, ...]) -> None:
         if watching and event == "open" and isinstance(given[0], str):
@@ -159,17 +165,20 @@ def test_a_crane_rests_on_nothing_that_its_key_leaves_out(rules: Path) -> None:
 
     data = check.load(rules).of("hand-lattice")
     setting = fleet.Setting(ENV, WORDS, DAY, None)
+    cranes = fleet.Fleet(rules, data, setting, Store(None))
     ENV.cache.clear()  # templates are read anew
     sys.addaudithook(note)  # cannot be taken out again, so it is told to stop
     try:
         plans, told = fleet.computed(data, data.machines["hand-lattice"], DAY)
         fleet.shown(setting, data, plans, told)
+        of_crane = own()
+        cranes.checked()
     finally:
         watching = False
-    places = [ROOT / place for place in fleet.SHOWS]
-    own = {path for path in opened if path.is_relative_to(ROOT) and not path.is_relative_to(ROOT / ".venv")}
-    assert ROOT / "hooks/templates/plan.html" in own, "files are noted"
-    assert [path for path in own if not any(path.is_relative_to(place) for place in places)] == []
+    assert ROOT / "hooks/templates/plan.html" in of_crane and ROOT / "tests/cases/drum.yaml" in own(), "files are noted"
+    for found, places in ((of_crane, fleet.SHOWS), (own(), (*fleet.SHOWS, fleet.CASES))):
+        counted = {path.resolve() for path in files(*(ROOT / place for place in places))}
+        assert found - counted == set()
 
 
 def _damage(kind: str, cache: Path) -> None:
@@ -199,6 +208,22 @@ def test_a_damaged_entry_is_made_anew(rules: Path, tmp_path: Path, made: list[st
     made.clear()
     assert contents(rules, cache) == before
     assert set(made) == set(BOTH)
+
+
+def test_compiled_templates_are_read_or_made_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def shown() -> str:
+        return environment(WORDS, Compiled(tmp_path)).get_template("offline.html").render(root="../", day=DAY)
+
+    first = shown()
+    kept = {entry: entry.read_bytes() for entry in tmp_path.glob(f"*{SUFFIX}")}
+    assert len(kept) == 2, "the page, and the macros it takes its way from"
+    monkeypatch.setattr(Environment, "_generate", lambda *given, **named: pytest.fail("compiled once more"))
+    assert shown() == first
+    monkeypatch.undo()
+    for entry, content in kept.items():
+        entry.write_bytes(content[:-9] + bytes([content[-9] ^ 1]) + content[-8:])
+    assert shown() == first
+    assert {entry: entry.read_bytes() for entry in kept} == kept
 
 
 def test_where_nothing_can_be_written_everything_is_made(rules: Path, tmp_path: Path) -> None:

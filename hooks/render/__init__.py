@@ -15,7 +15,6 @@ from calc.files import Errors as DataErrors
 from calc.model import Redirect
 from hooks.render import (
     changes,
-    checked,
     data_page,
     fault,
     feed,
@@ -30,7 +29,7 @@ from hooks.render import (
     training,
     words,
 )
-from hooks.render.environment import environment
+from hooks.render.environment import Compiled, environment
 from hooks.render.fleet import Fleet, Setting
 from hooks.render.guidance import Guide, guide, order
 from hooks.render.offline import manifest, save_button, settings
@@ -44,7 +43,8 @@ __all__ = ["DataErrors", "Head", "Page", "Site", "manifest", "order", "save_butt
 @dataclass(frozen=True)
 class Site:
     """Everything generated: what is known of every page, by address; what every frame says, what guidance quotes, all
-    texts.  Bodies and data files of cranes are many: they come from the `fleet` when they are asked for."""
+    texts; the compiled templates, if any are kept.  Bodies and data files of cranes are many: they come from the
+    `fleet` when they are asked for."""
 
     heads: Mapping[str, Head]
     frame: Mapping[str, Any]
@@ -54,6 +54,7 @@ class Site:
     own: Mapping[str, str]  # bodies of the pages of no single crane
     own_files: Mapping[str, str]
     redirects: tuple[Redirect, ...]
+    compiled: Compiled | None
 
     def body(self, address: str) -> str:
         """The ready body of a page."""
@@ -97,7 +98,8 @@ def site(
     """
     data = check.load(folder, check.profile(profile)).at(day)
     texts = words.load()
-    env = environment(texts)
+    compiled = Compiled(cache / "templates") if cache else None
+    env = environment(texts, compiled)
     home = published(address)
     fleet = Fleet(folder, data, Setting(env, texts, day, home), Store(cache))
     first = [start.page(env, texts, data, day), machines.index(env, texts, data)]
@@ -107,7 +109,7 @@ def site(
         profiles.page(env, texts, data, day),
         changes.page(env, texts, begun, bool(feed_id)),
         data_page.page(env, texts, data, fleet.made()),
-        checked.page(env, texts, data.rules, day, site=home),
+        fleet.checked(),
         *training.pages(env, texts, data, day, home),
         offline.page(env, texts, day),
         records.page(env, texts),
@@ -129,4 +131,4 @@ def site(
         files[changes.FEED] = changes.atom(texts, begun, day, feed_id, home)
     own = {page.address: page.html for page in (*old, *first, *last)}
     hand_written = guide(env, texts, data, fleet, heads, day, home)
-    return Site(heads, frame, hand_written, texts, fleet, own, files, data.redirects)
+    return Site(heads, frame, hand_written, texts, fleet, own, files, data.redirects, compiled)

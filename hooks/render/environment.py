@@ -1,6 +1,6 @@
 """The Jinja environment of the generated pages: everything escaped, an unknown name is an error.
 
-May import: Jinja2, markupsafe, calc.tables, words, page.  Must not know: plans, MkDocs.
+May import: Jinja2, markupsafe, calc.tables, store, words, page.  Must not know: plans, MkDocs.
 
 Numbers reach a page only through the functions below: rounded once by calc.tables, in both unit systems.
 """
@@ -11,10 +11,12 @@ import re
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
+from jinja2 import BytecodeCache, Environment, FileSystemLoader, StrictUndefined
+from jinja2.bccache import Bucket
+from markupsafe import Markup, escape
 
 from calc import tables
+from hooks import store
 from hooks.render.words import Words
 
 TEMPLATES = Path(__file__).resolve().parent.parent / "templates"
@@ -30,12 +32,13 @@ def both(pair: tables.Pair) -> Markup:
     >>> both(tables.Pair("1.5 t", "3,300 lb"))
     Markup('<x-m>1.5 t</x-m><x-u>3,300 lb</x-u>')
     """
-    return Markup("<x-m>{}</x-m><x-u>{}</x-u>").format(*pair)
+    metric, us = pair
+    return Markup(f"<x-m>{escape(metric)}</x-m><x-u>{escape(us)}</x-u>")  # Markup.format takes three times as long
 
 
 def whole(text: str) -> Markup:
     """A number and its unit, never parted at a line's end."""
-    return Markup("{}").format(text.replace(" ", NO_BREAK))
+    return escape(text.replace(" ", NO_BREAK))
 
 
 def plain(pair: tables.Pair) -> str:
@@ -96,9 +99,26 @@ def whole_minutes(value: float) -> Markup:
     return whole(f"{tables.whole_minutes(value)} min")
 
 
-def environment(words: Words) -> Environment:
-    """The environment all templates of hooks/templates are rendered in."""
+class Compiled(BytecodeCache):
+    """Templates as Python's own code, kept in a `folder` for the next build: to compile them takes two seconds."""
+
+    def __init__(self, folder: Path) -> None:
+        self._store = store.Store(folder)
+        self._key = store.digest([*store.installed(), *store.files(Path(__file__)).values()])
+        self._store.keep_only([self._key])
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        if self._store.has(self._key, bucket.key):
+            bucket.bytecode_from_string(self._store.get(self._key, bucket.key, dict))
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        self._store.put(self._key, bucket.key, bucket.bytecode_to_string())
+
+
+def environment(words: Words, compiled: Compiled | None = None) -> Environment:
+    """The environment all templates of hooks/templates are rendered in; those kept `compiled` are only read."""
     made = Environment(
+        bytecode_cache=compiled,
         loader=FileSystemLoader(TEMPLATES),
         autoescape=True,
         undefined=StrictUndefined,

@@ -21,6 +21,7 @@ from calc.model import Data, Machine
 from hooks import store
 from hooks.render import (
     briefing,
+    checked,
     drum_state,
     feed,
     lifts,
@@ -43,6 +44,7 @@ from hooks.render.words import Words
 ROOT = Path(__file__).resolve().parents[2]
 COMPUTES = ("calc", "rules/schema", "hooks/render/upkeep.py")  # what a computed number may come from
 SHOWS = (*COMPUTES, "hooks", "docs/assets")  # and what is shown of it
+CASES = "tests/cases"  # what the numbers are checked by
 OF_CRANES = ("machines", "upkeep")  # folders whose files belong to the crane they are named after: <id>.<...>
 
 
@@ -61,8 +63,8 @@ class Fleet(Mapping[str, Told]):
 
     def __init__(self, folder: Path, data: Data, setting: Setting, kept: store.Store) -> None:
         self._data, self._setting, self._store = data, setting, kept
-        self._computed, self._shown = keys(folder, data, setting)
-        kept.keep_only([*self._computed.values(), *self._shown.values()])
+        self._keys = keys(folder, data, setting)
+        kept.keep_only([*self._keys.computed.values(), *self._keys.shown.values(), self._keys.common])
 
     def __getitem__(self, id: str) -> Told:
         told: Told = self._part(id)[1]
@@ -95,7 +97,17 @@ class Fleet(Mapping[str, Told]):
             alone, made = self._data.of(id), ahead.known(self.plans(id))
             return {part: {day: ahead.moves(alone, day, made) for day in days}}
 
-        found: Mapping[str, ahead.Moves] = self._store.get(self._computed[id], part, make)
+        found: Mapping[str, ahead.Moves] = self._store.get(self._keys.computed[id], part, make)
+        return found
+
+    def checked(self) -> Page:
+        """The page of every value from outside, which rests on no crane."""
+
+        def make() -> Mapping[str, Any]:
+            here = self._setting
+            return {"checked": checked.page(here.env, here.words, self._data.rules, here.day, site=here.home)}
+
+        found: Page = self._store.get(self._keys.common, "checked", make)
         return found
 
     def heads(self, id: str) -> tuple[Head, ...]:
@@ -116,7 +128,9 @@ class Fleet(Mapping[str, Told]):
     def _part(self, id: str) -> tuple[list[Made], Told]:
         alone = self._data.of(id)
         found: tuple[list[Made], Told] = self._store.get(
-            self._computed[id], "computed", lambda: {"computed": computed(alone, alone.machines[id], self._setting.day)}
+            self._keys.computed[id],
+            "computed",
+            lambda: {"computed": computed(alone, alone.machines[id], self._setting.day)},
         )
         return found
 
@@ -126,13 +140,23 @@ class Fleet(Mapping[str, Told]):
             bodies = {page.address: page.html for page in made}
             return {"heads": tuple(page.head() for page in made), "bodies": bodies, "files": files}
 
-        return self._store.get(self._shown[id], part, make)
+        return self._store.get(self._keys.shown[id], part, make)
 
 
-def keys(folder: Path, data: Data, setting: Setting) -> tuple[dict[str, str], dict[str, str]]:
-    """For each crane the key of what is computed of it, and the key of what is shown of it."""
+@dataclass(frozen=True)
+class Keys:
+    """By crane the key of what is computed of it and of what is shown of it; the key of what rests on no crane."""
+
+    computed: Mapping[str, str]
+    shown: Mapping[str, str]
+    common: str
+
+
+def keys(folder: Path, data: Data, setting: Setting) -> Keys:
+    """The keys of everything that is kept."""
     read = {path.relative_to(folder): content for path, content in store.files(folder).items()}
-    code = {path.relative_to(ROOT): content for path, content in store.files(*(ROOT / at for at in SHOWS)).items()}
+    places = (ROOT / at for at in (*SHOWS, CASES))
+    code = {path.relative_to(ROOT): content for path, content in store.files(*places).items()}
     installed = store.installed()
     site = [setting.day, data.profile.rulebook, data.profile.units]
 
@@ -150,9 +174,10 @@ def keys(folder: Path, data: Data, setting: Setting) -> tuple[dict[str, str], di
         )
         return store.digest([id, *more, *installed, *program, *mine])
 
-    return (
+    return Keys(
         {id: key(id, COMPUTES, *site) for id in data.machines},
         {id: key(id, SHOWS, *site, str(setting.home)) for id in data.machines},
+        key("", (*SHOWS, CASES), *site, str(setting.home)),
     )
 
 
