@@ -438,10 +438,11 @@ def rounded(value: Any) -> Any:
     >>> rounded({"rope_m": [1.00000049, None]})
     {'rope_m': [1.0, None]}
     """
-    if isinstance(value, float):
+    kind = type(value)
+    if kind is float:
         return round(value, DECIMALS)
-    if isinstance(value, dict):
+    if kind is dict:
         return {key: rounded(item) for key, item in value.items()}
-    if isinstance(value, (list, tuple)):
+    if kind is list or kind is tuple:
         return [rounded(item) for item in value]
     return value

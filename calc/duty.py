@@ -215,7 +215,7 @@ class _Teller:
         """Reeve for these falls; nothing happens when the rope is reeved so already."""
         case = self._case_for(boom_length)
         block = next(block for block in case.machine.blocks if block.id == block_id)
-        rig = Rig(crane(case, self._rope_length), falls, block)
+        rig = crane(case, self._rope_length).rig(falls, block)
         before, self._rig = self._rig, rig
         if before is not None and self._same_boom(before, rig):
             if (before.falls, before.block) == (falls, block):

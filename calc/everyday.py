@@ -54,7 +54,7 @@ def everyday(crane: Crane, light_load: float) -> tuple[Everyday, ...]:
     """
     if not light_load > 0:
         raise ValueError(f"light_load is {light_load}; it lies above 0")
-    found = (_everyday(Rig(crane, falls, block), light_load) for falls, block in crane.blocks.items())
+    found = (_everyday(crane.rig(falls, block), light_load) for falls, block in crane.blocks.items())
     return tuple(work for work in found if work is not None)
 
 

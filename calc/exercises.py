@@ -19,7 +19,7 @@ from typing import Any
 from calc import capacity, check, duty, fitness, makeup, reeving, state, tables, winding
 from calc.fitness import UNITS as UNITS_OF_READINGS
 from calc.model import Case, Data, Inspection, Machine, Place, Upkeep
-from calc.rig import Crane, Rig, State
+from calc.rig import Crane, State
 from calc.worked import METRIC, SYSTEMS, Sheet, Shown, Step, Table
 
 ATTEMPTS = 80  # draws for one exercise before it is left out; the rarest takes one draw in nine
@@ -442,7 +442,7 @@ def _capacity_worked(
     crane: Crane, at: State, load: makeup.Load, row: int, sheet: Sheet
 ) -> tuple[tuple[Shown, ...], str] | None:
     case, block = crane.case, crane.blocks[at.falls]
-    rig = Rig(crane, at.falls, block)
+    rig = crane.rig(at.falls, block)
     size = _coarse(sheet, 0.01, 10)
     length = sheet.give("boom_length", at.boom_length, "length")
     radius = sheet.give("radius", at.radius, "length")

@@ -435,7 +435,7 @@ def _usual(data: Data, crane: Crane, work: zones.Usual) -> dict[str, Any]:
     machine = crane.case.machine
     case = check.cases(data, machine, crane.case.day)(work.boom_length)
     block = next(block for block in machine.blocks if block.id == work.block)
-    rig = Rig(duty.crane(case, machine.rope.length), work.falls, block)
+    rig = duty.crane(case, machine.rope.length).rig(work.falls, block)
     short, long = zones.fall_lengths(rig, work)
     out = [rig.drum_to_head(work.boom_length) + rig.between_falls + work.falls * fall for fall in (long, short)]
     held = [machine.rope.length - each for each in out]

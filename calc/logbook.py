@@ -132,7 +132,7 @@ def _rigged(
     """Heights, radii, loads, rope and layers there are."""
     length = done.boom_length[0] if isinstance(done, PreTensioning) else done.boom_length
     crane = duty.crane(case_for(length), rope_length)
-    rig = Rig(crane, done.falls, next(block for block in machine.blocks if block.id == done.block))
+    rig = crane.rig(done.falls, next(block for block in machine.blocks if block.id == done.block))
     if duty.lowered_rope(rig) < crane.stop_rope:
         text = f"with these falls the rope of {_rope(rope_length, machine)} does not reach; check falls and boom"
         yield ("falls",), text

@@ -138,7 +138,7 @@ def _option(crane: Crane, falls: int, load: float) -> Option:
     block = min(strong or blocks, key=lambda b: b.mass)
     if not strong:
         return Option(falls, block, None, "block-capacity")
-    rig = Rig(crane, falls, block)
+    rig = crane.rig(falls, block)
     lift = _furthest(rig, load)
     if lift is None:
         return Option(falls, block, None, "over-capacity")

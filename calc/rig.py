@@ -152,7 +152,7 @@ class Crane:
         full = falls * machine.winch.rated_line_pull / STANDARD_GRAVITY
         radii = [radius for radius, carried in chart.rows if carried >= full * (1 - ROUNDING)] or [chart.rows[0][0]]
         pick = State(chart.boom_length, radii[-1], yard.load_height + yard.slings.length, falls, 0.0, 0.0)
-        return Rig(self, falls, block), pick
+        return self.rig(falls, block), pick
 
     @cached_property
     def blocks(self) -> dict[int, Block]:
@@ -160,6 +160,11 @@ class Crane:
         heaviest_first = sorted(self.case.machine.blocks, key=lambda b: b.mass, reverse=True)
         lightest = {falls: b for b in heaviest_first for falls in range(b.least_falls, b.most_falls + 1)}
         return {falls: lightest[falls] for falls in range(1, self.reeving_limit + 1) if falls in lightest}
+
+    @_remembered
+    def rig(self, falls: int, block: Block) -> Rig:
+        """This crane with so many falls on this block."""
+        return Rig(self, falls, block)
 
     @cached_property
     def reeving_limit(self) -> int:
@@ -183,6 +188,7 @@ class Crane:
         """Steepest radius for a load: the chart's first row, or more where the load must clear the carrier [m]."""
         return max(self.chart(boom_length).rows[0][0], self.case.machine.boom.clear_radius or 0.0)
 
+    @_remembered
     def growth(self, boom_length: float) -> float:
         """Growth of the radius at full use of the capacity [m]."""
         return boom.deflection(boom_length, self.case.values.deflection_share, 1.0)

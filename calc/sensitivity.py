@@ -12,7 +12,7 @@ from math import sqrt
 from calc import drum
 from calc.model import Case, Machine
 from calc.rig import Crane, Refusal, Rig
-from calc.winding import Attempt, exact_falls, plan
+from calc.winding import Attempt, choose, exact_falls
 
 ROPE_LENGTH = 0.01
 ROPE_DIAMETER = 0.02
@@ -57,10 +57,10 @@ def sensitivity(case: Case) -> tuple[Outcome, tuple[Change, ...]] | None:
     falls, load and firm rope are planned again.
     Errors: none.  Source: the plan computed again; rise ratios by geometry of touching circles (`rise_ratios`).
     """
-    found = plan(case)
-    if found is None:
+    choice = choose(Crane(case))
+    if choice is None:
         return None
-    attempt = found.attempt
+    attempt, _ = choice
     own = _outcome(attempt, attempt.rig)
     return own, tuple(_change(*moved, attempt) for moved in _varied(case))
 
@@ -117,11 +117,12 @@ def _with(case: Case, machine: Machine) -> Case:
 
 
 def _change(name: str, more: bool, value: float, case: Case, planned: Attempt) -> Change:
-    found = plan(case)
-    if found is None:
+    crane = Crane(case)
+    choice = choose(crane)
+    if choice is None:
         return Change(name, more, value, None)
     block = next(block for block in case.machine.blocks if block.id == planned.rig.block.id)
-    return Change(name, more, value, _outcome(found.attempt, Rig(Crane(case), planned.rig.falls, block), planned))
+    return Change(name, more, value, _outcome(choice[0], crane.rig(planned.rig.falls, block), planned))
 
 
 def _outcome(attempt: Attempt, rig: Rig, planned: Attempt | None = None) -> Outcome:

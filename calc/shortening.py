@@ -85,7 +85,7 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
 def _lowest(crane: Crane, work: zones.Usual) -> tuple[Rig, State]:
     """One rig the log holds at its lowest hook: at the least radius of the work, where the head stands highest."""
     block = next(block for block in crane.case.machine.blocks if block.id == work.block)
-    return Rig(crane, work.falls, block), State(work.boom_length, work.radius[0], work.hook[0], work.falls, 0.0, 0.0)
+    return crane.rig(work.falls, block), State(work.boom_length, work.radius[0], work.hook[0], work.falls, 0.0, 0.0)
 
 
 def _used(rig: Rig, low: State, cut: Shortening) -> dict[str, Any]:
@@ -130,7 +130,7 @@ def _reach(crane: Crane) -> dict[str, Any]:
     steepest listed radius, and what may be cut off the rope then; None where the hook does not come down at all."""
     case = crane.case
     length, radius, hook = case.chart.boom_length, case.chart.rows[0][0], case.values.clearance
-    rigs = (Rig(crane, falls, block) for falls, block in reversed(crane.blocks.items()))
+    rigs = (crane.rig(falls, block) for falls, block in reversed(crane.blocks.items()))
     spare = (
         (rig, rig.rope_on_drum(State(length, radius, hook, rig.falls, 0.0, 0.0)) - crane.stop_rope)
         for rig in rigs

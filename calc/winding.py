@@ -337,7 +337,9 @@ def furthest(rig: Rig, at: State) -> State:
         return at
     radii = [r for r, _ in chart.rows if at.radius < r < end] + [end]
     down = landed(rig, at)  # landing takes a little more rope
-    carried = radii[: bisect_left(radii, True, key=lambda r: rig.reading(down._replace(radius=r)) is None)]
+    carried = radii
+    if rig.reading(down._replace(radius=end)) is None:  # mostly it is the stop or the boom that ends it
+        carried = radii[: bisect_left(radii, True, key=lambda r: rig.reading(down._replace(radius=r)) is None)]
     while carried and rig.worst_reading(at, at._replace(radius=carried[-1])) is None:
         carried.pop()  # the rope in the falls is longer on the way there
     return at._replace(radius=carried[-1]) if carried else at
@@ -619,7 +621,7 @@ def attempt(crane: Crane, falls: int) -> Attempt | None:
     block = crane.blocks.get(falls)
     if block is None:
         return None
-    rig = Rig(crane, falls, block)
+    rig = crane.rig(falls, block)
     last: Attempt | None = None
     for load in enough_load(rig):
         found = _with_load(rig, load)
@@ -643,7 +645,7 @@ def has_method(crane: Crane, falls: int) -> bool:
     block = crane.blocks.get(falls)
     if block is None:
         return False
-    rig = Rig(crane, falls, block)
+    rig = crane.rig(falls, block)
     load = next(enough_load(rig), None)
     if load is None:
         return False
@@ -764,7 +766,7 @@ def least_unreached(crane: Crane, falls: int) -> float:
     The shortest slings at the least radius let the block down furthest; the stop wraps and the least stop margin
     always stay.
     """
-    rig = Rig(crane, falls, crane.blocks[falls])
+    rig = crane.rig(falls, crane.blocks[falls])
     length = crane.case.chart.boom_length
     hook = crane.case.yard.load_height + crane.slings[0].length
     lowest = State(length, crane.least_radius(length), hook, falls, 0.0, crane.slings[0].length)

@@ -225,8 +225,7 @@ def tried(monkeypatch: pytest.MonkeyPatch, *found: Any) -> Any:
     given = dict(enumerate(found))
     monkeypatch.setattr(winding, "enough_load", lambda rig: iter(given))
     monkeypatch.setattr(winding, "_with_load", lambda rig, load: given[load] if rig == ("crane", 4, "block") else None)
-    monkeypatch.setattr(winding, "Rig", lambda *of: (of[0].name, *of[1:]))
-    crane: Any = SimpleNamespace(name="crane", blocks={4: "block"})
+    crane: Any = SimpleNamespace(blocks={4: "block"}, rig=lambda falls, block: ("crane", falls, block))
     assert winding.attempt(crane, 5) is None
     return winding.attempt(crane, 4)
 
@@ -262,11 +261,10 @@ def test_has_method(monkeypatch: pytest.MonkeyPatch) -> None:
         assert rig == ("crane", 4, "block")
         return winding.Method("telescope-in", None if load in telescopes else "shortest-boom")
 
-    monkeypatch.setattr(winding, "Rig", lambda *of: (of[0].name, *of[1:]))
     monkeypatch.setattr(winding, "enough_load", lambda rig: iter(loads))
     monkeypatch.setattr(winding, "luffing_passes", luffing)
     monkeypatch.setattr(winding, "telescope_in", telescope_in)
-    crane: Any = SimpleNamespace(name="crane", blocks={4: "block"})
+    crane: Any = SimpleNamespace(blocks={4: "block"}, rig=lambda falls, block: ("crane", falls, block))
     assert winding.has_method(crane, 4)
     assert not winding.has_method(crane, 5)
     luffs.clear()

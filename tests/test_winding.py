@@ -454,21 +454,20 @@ def test_telescoping_to_the_shortest_that_allows_it(monkeypatch: pytest.MonkeyPa
 # -- bounds, exact falls, heavier loads -------------------------------------------------------------------------------
 
 
-def test_least_unreached(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_least_unreached() -> None:
     """The rope left at the least radius with the shortest slings, or what the stop keeps; without 4 m of dead wraps."""
     found = {"rope": 30.0, "kept": 20.0}
 
-    def with_falls(crane: Any, falls: int, block: Any) -> Any:
+    def with_falls(falls: int, block: Any) -> Any:
         def rope_on_drum(state: State) -> float:
             assert state == State(40.0, 10.0, 3.0, 4, 0.0, 2.0)
             return found["rope"]
 
-        assert (crane, falls, block) == (one, 4, "block")
+        assert (falls, block) == (4, "block")
         return SimpleNamespace(rope_on_drum=rope_on_drum, rope_kept=lambda m: found["kept"], least_stop_margin=1.0)
 
     one = straight((slings(2.0), slings(3.0))).crane
-    one.blocks = {4: "block"}
-    monkeypatch.setattr(winding, "Rig", with_falls)
+    one.blocks, one.rig = {4: "block"}, with_falls
     assert winding.least_unreached(one, 4) == pytest.approx(26.0) and winding.least_unreached(one, 4) < 26.0
     found["kept"] = 35.0
     assert winding.least_unreached(one, 4) == pytest.approx(31.0)
