@@ -1,6 +1,6 @@
 """What one schema cannot see: names that must match across the data, order, gaps, rules that clash.
 
-May import: files, schema, build, rulebook, model.  Must not know: how a plan is computed, pages.
+May import: files, schema, build, makeup, rulebook, model.  Must not know: how a plan is computed, pages.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from difflib import get_close_matches
 from itertools import chain, product
 from typing import Any
 
-from calc import build, rulebook, schema, units
+from calc import build, makeup, rulebook, schema, units
 from calc.files import Document, Problem, Where
 from calc.model import Machine, Rule
 
@@ -35,6 +35,7 @@ def problems(sound: Documents, known: Known) -> _Found:
     for document in sound["yards"].values():
         for name, path in product(("id", "name"), ("weights", "extensions")):
             yield from _repeated(document, (path,), name)
+        yield from _loads(document)
     for document in sound["machines"].values():
         yield from _machine(document, known, sound["rulebook"])
     yield from _shared(sound["machines"], "name", "give each winch a name of its own")
@@ -178,6 +179,24 @@ def _values(document: Document, version: dict[str, Any], here: Where) -> _Found:
 
 # Names of pages that stand, or may one day stand, where a configuration has its plan.
 RESERVED = frozenset({"sheet", "briefing", "plan", "drum", "work", "lifts", "rope", "log", "shortening", "new-rope"})
+
+
+def _loads(document: Document) -> _Found:
+    """Weights of a yard that no load can hold, and more loads than can be compared."""
+    yard, room = build.yard(document.data), document.data["load"]
+    for number, (weight, written) in enumerate(zip(yard.weights, document.data["weights"], strict=True)):
+        try:
+            fits = makeup.stack_height(((weight, 1),), yard.load_length, yard.load_width) <= yard.load_height
+        except ValueError:
+            fits = False
+        if not fits:
+            is_, has = (f"{one['length']} x {one['width']} x {one['height']}" for one in (written, room))
+            yield document.problem(("weights", number), f"is {is_}, a load has room for {has}; correct one of them")
+            return
+    try:
+        makeup.loads(yard)
+    except ValueError as error:
+        yield document.problem(("weights",), f"{error}; leave out kinds that are never used")
 
 
 def _machine(document: Document, known: Known, rules: Rules) -> _Found:

@@ -27,7 +27,7 @@ from calc.model import (
     Unwinding,
     Work,
 )
-from calc.rig import Crane, Rig, State
+from calc.rig import Crane, Rig, State, with_machine
 
 CaseFor = Callable[[float], Case]  # boom length [m] -> a case of this machine with it
 
@@ -69,7 +69,7 @@ def history(log: Iterable[Entry], case_for: CaseFor, day: str) -> tuple[After, .
 def crane(case: Case, rope_length: float) -> Crane:
     """The crane of a `case` whose rope has another length than the machine's data say: `rope_length` [m]."""
     rope = replace(case.machine.rope, length=rope_length)
-    return Crane(replace(case, machine=replace(case.machine, rope=rope)))
+    return Crane(with_machine(case, replace(case.machine, rope=rope)))
 
 
 def lowered_rope(rig: Rig) -> float:

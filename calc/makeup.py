@@ -6,10 +6,12 @@ May import: model.  Must not know: booms, charts, drums.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import combinations, product
+from itertools import combinations
 from math import ceil, floor
 
 from calc.model import Sling, Weight, Yard
+
+MOST_STACKS = 10_000  # a yard makes some hundred; each is planned in turn until one is firm
 
 
 @dataclass(frozen=True)
@@ -46,16 +48,18 @@ def stack_height(parts: tuple[tuple[Weight, int], ...], length: float, width: fl
     >>> stack_height(((slab, 3),), 2.5, 1.7)
     0.6
     """
-    height = 0.0
-    for weight, count in parts:
-        per_level = max(
-            floor(length / weight.length) * floor(width / weight.width),
-            floor(length / weight.width) * floor(width / weight.length),
-        )
-        if not per_level:
-            raise ValueError(f"{weight.id} does not fit on a footprint of {length} x {width} m")
-        height += ceil(count / per_level) * weight.height
-    return height
+    return sum((ceil(count / _per_level(weight, length, width)) * weight.height for weight, count in parts), 0.0)
+
+
+def _per_level(weight: Weight, length: float, width: float) -> int:
+    """How many of a weight lie side by side on a footprint, the better way round."""
+    found = max(
+        floor(length / weight.length) * floor(width / weight.width),
+        floor(length / weight.width) * floor(width / weight.length),
+    )
+    if not found:
+        raise ValueError(f"{weight.id} does not fit on a footprint of {length} x {width} m")
+    return found
 
 
 def loads(yard: Yard) -> tuple[Load, ...]:
@@ -65,7 +69,8 @@ def loads(yard: Yard) -> tuple[Load, ...]:
     ----------
     yard : weights with counts, footprint and greatest stack height
 
-    Returns: loads by growing mass; at least one weight each.  Errors: as `stack_height`.
+    Returns: loads by growing mass; at least one weight each.
+    Errors: as `stack_height`, and ValueError when there are more stacks of different mass or height than `MOST_STACKS`.
     Source: counting.
 
     >>> slab = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 2)
@@ -73,15 +78,28 @@ def loads(yard: Yard) -> tuple[Load, ...]:
     >>> [load.mass for load in loads(Yard("y", "y", (slab,), chain, (), 1.5, 2.5, 1.7, None))]
     [5000.0, 10000.0]
     """
-    best: dict[float, tuple[int, Load]] = {}
-    for counts in product(*(range(weight.count + 1) for weight in yard.weights)):
-        parts = tuple((weight, count) for weight, count in zip(yard.weights, counts, strict=True) if count)
-        if not parts or stack_height(parts, yard.load_length, yard.load_width) > yard.load_height + 1e-9:
-            continue
-        mass = sum(weight.mass * count for weight, count in parts)
-        if mass not in best or sum(counts) < best[mass][0]:
-            best[mass] = (sum(counts), Load(mass, parts))
-    return tuple(load for _, (_, load) in sorted(best.items()))
+    stacks: dict[tuple[float, float], tuple[int, tuple[int, ...]]] = {(0.0, 0.0): (0, ())}
+    for weight in yard.weights:
+        on_a_level = _per_level(weight, yard.load_length, yard.load_width)
+        higher: dict[tuple[float, float], tuple[int, tuple[int, ...]]] = {}
+        for (mass, height), (pieces, counts) in stacks.items():
+            for count in range(weight.count + 1):
+                top = height + ceil(count / on_a_level) * weight.height
+                if top > yard.load_height + 1e-9:
+                    break
+                one, made = (mass + weight.mass * count, top), (pieces + count, (*counts, count))
+                higher[one] = min(higher.get(one, made), made)  # of equal stacks only the one of fewest pieces counts
+            if len(higher) > MOST_STACKS:
+                raise ValueError(f"the weights make more than {MOST_STACKS} loads")
+        stacks = higher
+    best: dict[float, tuple[int, tuple[int, ...]]] = {}
+    for (mass, _), made in stacks.items():
+        best[mass] = min(best.get(mass, made), made)
+    return tuple(
+        Load(mass, tuple((weight, n) for weight, n in zip(yard.weights, best[mass][1], strict=True) if n))
+        for mass in sorted(best)
+        if mass
+    )
 
 
 def slings(yard: Yard) -> tuple[Slings, ...]:

@@ -9,14 +9,14 @@ is a function of it and is stored nowhere.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, cached_property, lru_cache, partial
 from itertools import pairwise
 from math import cos
 from typing import Any, Concatenate, Generic, NamedTuple, ParamSpec, TypeVar
 
 from calc import ROUNDING, STANDARD_GRAVITY, boom, capacity, drum, makeup, reeving
-from calc.model import Block, Case, Chart
+from calc.model import Block, Case, Chart, Machine
 
 # many cranes of one yard
 _loads, _slings = lru_cache(makeup.loads), lru_cache(makeup.slings)
@@ -56,6 +56,14 @@ class Refusal(Exception):
     def __init__(self, code: str) -> None:
         super().__init__(code)
         self.code = code
+
+
+def with_machine(case: Case, machine: Machine) -> Case:
+    """The `case` with another `machine`; a winch rated at a layer its rope no longer makes is rated at the last, the
+    cautious side for its pull."""
+    crane = Crane(replace(case, machine=machine))
+    winch = replace(machine.winch, rated_layer=min(machine.winch.rated_layer, len(crane.layers)))
+    return replace(case, machine=replace(machine, winch=winch))
 
 
 @dataclass(frozen=True)

@@ -283,7 +283,8 @@ def _min_items(validator: Any, least: int, instance: Any, node: Schema) -> _Foun
 
 def _max_items(validator: Any, most: int, instance: Any, node: Schema) -> _Found:
     if isinstance(instance, list) and len(instance) > most:
-        yield ValidationError(f"has {_entries(instance)}; write exactly {most}: {node['description']}")
+        words = "exactly" if node.get("minItems") == most else "at most"
+        yield ValidationError(f"has {_entries(instance)}; write {words} {most}: {node['description']}")
 
 
 def _min_length(validator: Any, least: int, instance: Any, node: Schema) -> _Found:

@@ -1,6 +1,6 @@
 """How much a plan hangs on data that may be a little wrong: each input moved by what it may be off, planned again.
 
-May import: model, drum, winding, rig.  Must not know: rules, files, pages.
+May import: model, winding, rig.  Must not know: rules, files, pages.
 """
 
 from __future__ import annotations
@@ -9,9 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import sqrt
 
-from calc import drum
-from calc.model import Case, Machine
-from calc.rig import Crane, Refusal, Rig
+from calc.model import Case
+from calc.rig import Crane, Refusal, Rig, with_machine
 from calc.winding import Attempt, choose, exact_falls
 
 ROPE_LENGTH = 0.01
@@ -91,29 +90,18 @@ def _varied(case: Case) -> Iterator[tuple[str, bool, float, Case]]:
     rope = machine.rope
     for factor in (1 - ROPE_LENGTH, 1 + ROPE_LENGTH):
         length = rope.length * factor
-        yield "rope-length", factor > 1, length, _with(case, replace(machine, rope=replace(rope, length=length)))
+        yield "rope-length", factor > 1, length, with_machine(case, replace(machine, rope=replace(rope, length=length)))
     thick = rope.diameter * (1 + ROPE_DIAMETER)
-    yield "rope-diameter", True, thick, _with(case, replace(machine, rope=replace(rope, diameter=thick)))
+    yield "rope-diameter", True, thick, with_machine(case, replace(machine, rope=replace(rope, diameter=thick)))
     for ratio in rise_ratios(machine.drum.groove_pitch, rope.diameter):
         other = replace(case, values=replace(values, rise_ratio=ratio))
-        yield "rise-ratio", ratio > values.rise_ratio, ratio, _with(other, machine)
+        yield "rise-ratio", ratio > values.rise_ratio, ratio, with_machine(other, machine)
     for factor in (1 - BLOCK_MASS, 1 + BLOCK_MASS):
         blocks = tuple(replace(block, mass=block.mass * factor) for block in machine.blocks)
-        yield "block-mass", factor > 1, factor, _with(case, replace(machine, blocks=blocks))
+        yield "block-mass", factor > 1, factor, with_machine(case, replace(machine, blocks=blocks))
     for efficiency in SHEAVE_EFFICIENCIES:
         varied = replace(case, values=replace(values, sheave_efficiency=efficiency))
         yield "sheave-efficiency", efficiency == SHEAVE_EFFICIENCIES[1], efficiency, varied
-
-
-def _with(case: Case, machine: Machine) -> Case:
-    """The case with another machine; a winch rated at a layer its rope no longer makes is rated at the last."""
-    d, rope = machine.drum, machine.rope
-    layers = drum.layers(
-        d.groove_root_diameter, rope.diameter, case.values.rise_ratio, d.wraps_odd_layers, d.wraps_even_layers,
-        rope.length,
-    )  # fmt: skip
-    winch = replace(machine.winch, rated_layer=min(machine.winch.rated_layer, len(layers)))
-    return replace(case, machine=replace(machine, winch=winch))
 
 
 def _change(name: str, more: bool, value: float, case: Case, planned: Attempt) -> Change:

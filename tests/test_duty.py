@@ -344,6 +344,19 @@ def test_more_of_the_same_work_changes_nothing(
         assert (again.length, again.inner, again.outer) == pytest.approx((run.length, run.inner, run.outer), rel=1e-6)
 
 
+def test_a_rope_that_no_longer_makes_the_layer_the_winch_is_rated_at() -> None:
+    """On every layer that is left the winch may use its rated line pull, and no more."""
+    case = check.case(DATA, "bittern", "54m", None, DAY)
+    whole = duty.crane(case, BITTERN.rope.length)
+    assert whole.case == case and case.machine.winch.rated_layer == len(whole.layers) == 7
+    cut = duty.crane(case, whole.layers[4].rope_when_full - 1.0)
+    assert cut.case.machine.winch.rated_layer == len(cut.layers) == 5
+    rig = cut.rig(6, next(block for block in BITTERN.blocks if block.id == "five-sheave"))
+    low, high = (State(54.0, 26.0, hook, 6, 0.0, 0.0) for hook in (3.0, 44.0))
+    assert rig.position(low)[0] < rig.position(high)[0]
+    assert rig.pull_limit(low) == rig.pull_limit(high) == BITTERN.winch.rated_line_pull
+
+
 def test_ten_thousand_moves() -> None:
     """A block run up and down ten thousand times at one radius: rope and tension follow the hook in one straight line,
     so above the lowest hook lies one run, and beneath it the rope as it was wound."""

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from itertools import product
+from random import Random
+
 import pytest
 
 from calc import makeup
@@ -37,6 +40,29 @@ def test_each_load_from_the_fewest_pieces() -> None:
         found = {load.mass: dict((w.id, n) for w, n in load.parts) for load in makeup.loads(yard(weights))}
         assert found == {1000.0: {"small": 1}, 2000.0: {"large": 1}, 3000.0: {"small": 1, "large": 1},
                          4000.0: {"small": 2, "large": 1}}
+
+
+def test_every_load_is_found() -> None:
+    """Some yards with odd masses, every choice of counts looked at one by one."""
+    draw = Random(7)
+    for _ in range(30):
+        kinds = tuple(
+            weight(f"w{n}", draw.choice([500.0, 1000.0, 1010.5]), draw.randint(1, 3), draw.choice([0.8, 1.3, 2.5]))
+            for n in range(4)
+        )
+        here = yard(kinds, height=draw.choice([0.6, 0.9]))
+        fewest: dict[float, int] = {}
+        for counts in product(*(range(kind.count + 1) for kind in kinds)):
+            parts = tuple((kind, count) for kind, count in zip(kinds, counts, strict=True) if count)
+            mass = sum((kind.mass * count for kind, count in parts), 0.0)
+            if parts and makeup.stack_height(parts, 2.5, 1.7) <= here.load_height + 1e-9:
+                fewest[mass] = min(fewest.get(mass, 99), sum(counts))
+        found = makeup.loads(here)
+        assert {load.mass: sum(count for _, count in load.parts) for load in found} == fewest
+        assert [load.mass for load in found] == sorted(fewest)
+        for load in found:
+            assert load.mass == sum(kind.mass * count for kind, count in load.parts)
+            assert makeup.stack_height(load.parts, 2.5, 1.7) <= here.load_height + 1e-9
 
 
 def test_the_stack_ends_at_its_height() -> None:
