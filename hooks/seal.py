@@ -12,8 +12,9 @@ from __future__ import annotations
 import gzip
 import hashlib
 import json
+import os
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from html import unescape
 from pathlib import Path
@@ -26,7 +27,7 @@ WORKER = "assets/worker.js"
 LEFT_OUT = re.compile(r"404\.html|sitemap\.xml.*|data/v1/.*|machines/.*/plan\.html")  # for the network, not for the cab
 
 _HEADING = re.compile(r"<h1\b[^>]*>(.*?)</h1>", re.DOTALL)
-_STAMP = re.compile(r'data-build="[0-9a-f]{12}"')
+_STAMP = re.compile(rb'data-build="[0-9a-f]{12}"')
 _TAG = re.compile(r"<[^>]+>")
 
 
@@ -44,41 +45,47 @@ class Options:
 
 def seal(folder: Path, day: str, options: Options, save_button: Callable[[str, str], str]) -> None:
     """Finish the build in `folder`; `save_button(crane, size)` is for the page of a crane that is saved by hand."""
-    names = _hash_names(folder)
-    paths = sorted(path for path in folder.rglob("*") if path.is_file())
-    pages = [path for path in paths if path.suffix == ".html"]
-    hashes: dict[Path, str] = {}
-    packed: dict[Path, int] = {}
-    for path in paths:
-        content = path.read_bytes()
-        if path.suffix == ".html":
-            content = _renamed(content.decode(), names).encode()
-            path.write_bytes(content)
-        hashes[path] = _hash(content)
-        if _listed(folder, path):
-            packed[path] = len(gzip.compress(content, 6))
-    cranes: dict[str, list[Path]] = {}
+    renamed = _renamer(_hash_names(folder))
+    names = _names(folder)
+    hashes: dict[str, str] = {}
+    packed: dict[str, int] = {}
+    for name in names:
+        content = (folder / name).read_bytes()
+        if name.endswith(".html"):
+            content = renamed(content.decode()).encode()
+            (folder / name).write_bytes(content)
+        hashes[name] = _hash(content)
+        if _listed(name):
+            packed[name] = len(gzip.compress(content, 6))
+    cranes: dict[str, list[str]] = {}
     if sum(packed.values()) > 1000 * options.whole_site_up_to_kb:
-        cranes = _cranes(folder, packed)
+        cranes = _cranes(packed)
         for crane, below in cranes.items():
-            page = folder / "machines" / crane / "index.html"
-            button = save_button(crane, size(sum(packed[path] for path in below)))
+            page = folder / _page(crane)
+            button = save_button(crane, size(sum(packed[name] for name in below)))
             before, end, after = page.read_text(encoding="utf-8").partition("</h1>")
             page.write_text(before + end + button + after, encoding="utf-8")
-            hashes[page] = _hash(page.read_bytes())
-    build = _name(folder, hashes)
-    for path in pages:
-        content = _STAMP.sub(f'data-build="{build}"', path.read_text(encoding="utf-8"), count=1).encode()
-        path.write_bytes(content)
-        hashes[path] = _hash(content)
+            hashes[_page(crane)] = _hash(page.read_bytes())
+    build = _name(hashes)
+    for name in names:
+        if name.endswith(".html"):
+            content = _STAMP.sub(f'data-build="{build}"'.encode(), (folder / name).read_bytes(), count=1)
+            (folder / name).write_bytes(content)
+            hashes[name] = _hash(content)
     _publish(folder, build, day, options, _list(folder, packed, hashes, cranes))
 
 
-def _name(folder: Path, hashes: Mapping[Path, str]) -> str:
+def _names(folder: Path) -> list[str]:
+    """Every file below a folder, by its path there, folder by folder."""
+    paths = (Path(at, name).relative_to(folder) for at, _, found in os.walk(folder) for name in found)
+    return [path.as_posix() for path in sorted(paths)]
+
+
+def _name(hashes: Mapping[str, str]) -> str:
     """Name of a build: 12 hex digits over every file's path and content."""
     found = hashlib.sha256()
-    for path, content in hashes.items():
-        found.update(f"{path.relative_to(folder).as_posix()}\0{content}\0".encode())
+    for name, content in hashes.items():
+        found.update(f"{name}\0{content}\0".encode())
     return found.hexdigest()[:12]
 
 
@@ -100,7 +107,8 @@ def _hash_names(folder: Path) -> dict[str, str]:
     waiting = {path.name: path for path in assets if path.name != Path(WORKER).name}
     names: dict[str, str] = {}
     while waiting:
-        texts = {name: _renamed(path.read_text(encoding="utf-8"), names) for name, path in waiting.items()}
+        renamed = _renamer(names)
+        texts = {name: renamed(path.read_text(encoding="utf-8")) for name, path in waiting.items()}
         free = [name for name, text in texts.items() if not any(f'/{other}"' in text for other in waiting)]
         if not free:
             raise ValueError(f"scripts that import each other: {', '.join(sorted(waiting))}; undo the circle")
@@ -112,18 +120,22 @@ def _hash_names(folder: Path) -> dict[str, str]:
     return names
 
 
-def _renamed(text: str, names: Mapping[str, str]) -> str:
-    """The text with the new names wherever an address ends in an old one."""
+def _renamer(names: Mapping[str, str]) -> Callable[[str], str]:
+    """What puts the new names into a text, wherever an address ends in an old one."""
     if not names:
-        return text
-    old = "|".join(map(re.escape, names))
+        return str
+    # to begin with what is before the name would take ten times as long
+    old = re.compile(rf'/({"|".join(map(re.escape, names))})(?=")')
 
-    def new(found: re.Match[str]) -> str:
-        at = found.start()
-        ours = text.startswith("assets", at - 6) or text.startswith('".', at - 2)
-        return f"/{names[found[1]]}" if ours else found[0]
+    def renamed(text: str) -> str:
+        def new(found: re.Match[str]) -> str:
+            at = found.start()
+            ours = text.startswith("assets", at - 6) or text.startswith('".', at - 2)
+            return f"/{names[found[1]]}" if ours else found[0]
 
-    return re.sub(rf'/({old})(?=")', new, text)  # to begin with what is before the name would take ten times as long
+        return old.sub(new, text)
+
+    return renamed
 
 
 def _hash(content: bytes) -> str:
@@ -131,47 +143,47 @@ def _hash(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()[:32]
 
 
-def _listed(folder: Path, path: Path) -> bool:
+def _listed(name: str) -> bool:
     """Whether a page may ask for this file without a signal."""
-    name = path.relative_to(folder).as_posix()
     return name != WORKER and not LEFT_OUT.fullmatch(name)
 
 
-def _cranes(folder: Path, packed: Mapping[Path, int]) -> dict[str, list[Path]]:
+def _page(crane: str) -> str:
+    return f"machines/{crane}/index.html"
+
+
+def _cranes(names: Iterable[str]) -> dict[str, list[str]]:
     """The files below each crane's page; the page itself always comes along."""
-    pages = {page.parent.name: page for page in sorted(folder.glob("machines/*/index.html"))}
-    found: dict[str, list[Path]] = {crane: [] for crane in pages}
-    for path in packed:
-        top, _, below = path.relative_to(folder).as_posix().partition("/")
-        crane = below.partition("/")[0]
-        if top == "machines" and crane in pages and path != pages[crane]:
-            found[crane].append(path)
+    found: dict[str, list[str]] = {}
+    for name in names:
+        top, _, rest = name.partition("/")
+        crane, _, below = rest.partition("/")
+        if top == "machines" and below:
+            found.setdefault(crane, [])
+            if name != _page(crane):
+                found[crane].append(name)
     return found
 
 
 def _list(
-    folder: Path, packed: Mapping[Path, int], hashes: Mapping[Path, str], cranes: Mapping[str, list[Path]]
+    folder: Path, packed: Mapping[str, int], hashes: Mapping[str, str], cranes: Mapping[str, list[str]]
 ) -> dict[str, Any]:
     """What the worker fills the copy from: files of everybody, and of each crane that is saved by hand."""
-    by_hand = {path for paths in cranes.values() for path in paths}
-    shared = [path for path in packed if path not in by_hand]
+    by_hand = {name for names in cranes.values() for name in names}
+    shared = [name for name in packed if name not in by_hand]
 
-    def entries(paths: list[Path]) -> dict[str, Any]:
-        files = [[_address(folder, path), hashes[path]] for path in paths]
-        return {"files": files, "bytes": sum(packed[path] for path in paths)}
+    def entries(names: list[str]) -> dict[str, Any]:
+        # the address of a page is its folder
+        files = [[name.removesuffix("index.html"), hashes[name]] for name in names]
+        return {"files": files, "bytes": sum(packed[name] for name in names)}
 
     found = entries(shared)
     found["cranes"] = {}
-    for crane, paths in cranes.items():
-        heading = _HEADING.search((folder / "machines" / crane / "index.html").read_text(encoding="utf-8"))
-        name = unescape(_TAG.sub("", heading[1])).strip() if heading else crane
-        found["cranes"][crane] = {"name": name, **entries(paths)}
+    for crane, names in cranes.items():
+        heading = _HEADING.search((folder / _page(crane)).read_text(encoding="utf-8"))
+        title = unescape(_TAG.sub("", heading[1])).strip() if heading else crane
+        found["cranes"][crane] = {"name": title, **entries(names)}
     return found
-
-
-def _address(folder: Path, path: Path) -> str:
-    """The address of a file below the site's own: a page's is its folder."""
-    return path.relative_to(folder).as_posix().removesuffix("index.html")
 
 
 def _publish(folder: Path, build: str, day: str, options: Options, listed: Mapping[str, Any]) -> None:

@@ -108,7 +108,7 @@ def site(
         *rules.pages(env, texts, data, day, home),
         profiles.page(env, texts, data, day),
         changes.page(env, texts, begun, bool(feed_id)),
-        data_page.page(env, texts, data, fleet.made()),
+        data_page.page(env, texts, data, fleet.simplest()),
         fleet.checked(),
         *training.pages(env, texts, data, day, home),
         offline.page(env, texts, day),
@@ -126,7 +126,8 @@ def site(
         "units": data.profile.units,
         "words": texts.get("frame"),
     }
-    files = feed.files(data, day) | finder.file(texts, ((m, fleet.plans(id)) for id, m in data.machines.items()))
+    to_choose_from = [fleet.finder(id) for id, machine in data.machines.items() if machine.status != "draft"]
+    files = feed.files(data, day) | finder.file(texts, to_choose_from)
     if feed_id:
         files[changes.FEED] = changes.atom(texts, begun, day, feed_id, home)
     own = {page.address: page.html for page in (*old, *first, *last)}

@@ -184,11 +184,16 @@ def _sentence(text: str) -> str:
     return f"{text[0].upper()}{text[1:]}{'' if text.endswith(']') else '.'}"
 
 
-def example(words: Words, made: Iterable[Made]) -> Example | None:
+def simplest(made: Iterable[Made]) -> Made | None:
     """The plan with the fewest falls, the shortest to compute by hand, of a crane whose data is metric if there is one;
     None when every plan is refused."""
-    possible = ((case, plan) for case, plan in made if best_method(plan))
-    chosen = min(possible, key=lambda one: (one[0].machine.units != "metric", one[1]["falls"]["used"]), default=None)
+    possible = (one for one in made if best_method(one[1]))
+    return min(possible, key=lambda one: (one[0].machine.units != "metric", one[1]["falls"]["used"]), default=None)
+
+
+def example(words: Words, made: Iterable[Made]) -> Example | None:
+    """The `simplest` plan, computed by hand; None when every plan is refused."""
+    chosen = simplest(made)
     if chosen is None:
         return None
     case, plan = chosen

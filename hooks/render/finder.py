@@ -29,10 +29,9 @@ TOO_LITTLE, TOO_HEAVY = -1, -2  # answers of a plan that are no row of its table
 ROUNDING = 1e-5  # [kg], what a plan is printed to and what adds up
 
 
-def file(words: Words, plans_of: Iterable[tuple[Machine, Made]]) -> dict[str, str]:
-    """The table of all cranes whose plans may be chosen from, by its address: no drafts."""
-    cranes = [crane(words, machine, made) for machine, made in plans_of if machine.status != "draft"]
-    found = {"words": words.get("finder.script"), "cranes": cranes}
+def file(words: Words, cranes: Iterable[Mapping[str, Any]]) -> dict[str, str]:
+    """The table of all cranes whose plans may be chosen from, each as `crane` makes it, by its address."""
+    found = {"words": words.get("finder.script"), "cranes": [*cranes]}
     return {ADDRESS: json.dumps(found, ensure_ascii=False, separators=(",", ":")) + "\n"}
 
 

@@ -22,8 +22,10 @@ from hooks import store
 from hooks.render import (
     briefing,
     checked,
+    data_page,
     drum_state,
     feed,
+    finder,
     lifts,
     machines,
     new_rope,
@@ -81,11 +83,6 @@ class Fleet(Mapping[str, Told]):
         made: list[Made] = self._part(id)[0]
         return made
 
-    def made(self) -> Iterator[Made]:
-        """Every plan of every crane."""
-        for id in self:
-            yield from self.plans(id)
-
     def moves(self) -> Mapping[str, Mapping[str, ahead.Moves]]:
         """By crane and day what moves among its plans on each day on which something begins."""
         days = record.starts(self._data)
@@ -120,6 +117,15 @@ class Fleet(Mapping[str, Told]):
         found: Mapping[str, str] = self._show(id, "bodies")
         return found
 
+    def finder(self, id: str) -> Mapping[str, Any]:
+        """One crane in the finder."""
+        found: Mapping[str, Any] = self._show(id, "finder")
+        return found
+
+    def simplest(self) -> Iterator[Made]:
+        """Of each crane the plan that is the shortest to compute by hand, where there is one."""
+        return filter(None, (self._show(id, "simplest") for id in self))
+
     def files(self, id: str) -> Mapping[str, str]:
         """The files about one crane, by address."""
         found: Mapping[str, str] = self._show(id, "files")
@@ -136,9 +142,15 @@ class Fleet(Mapping[str, Told]):
 
     def _show(self, id: str, part: str) -> Any:
         def make() -> Mapping[str, Any]:
-            made, files = shown(self._setting, self._data.of(id), *self._part(id))
-            bodies = {page.address: page.html for page in made}
-            return {"heads": tuple(page.head() for page in made), "bodies": bodies, "files": files}
+            plans, told = self._part(id)
+            pages, files = shown(self._setting, self._data.of(id), plans, told)
+            return {
+                "heads": tuple(page.head() for page in pages),
+                "bodies": {page.address: page.html for page in pages},
+                "files": files,
+                "finder": finder.crane(self._setting.words, told.machine, plans),
+                "simplest": data_page.simplest(plans),
+            }
 
         return self._store.get(self._keys.shown[id], part, make)
 
@@ -154,30 +166,31 @@ class Keys:
 
 def keys(folder: Path, data: Data, setting: Setting) -> Keys:
     """The keys of everything that is kept."""
-    read = {path.relative_to(folder): content for path, content in store.files(folder).items()}
-    places = (ROOT / at for at in (*SHOWS, CASES))
-    code = {path.relative_to(ROOT): content for path, content in store.files(*places).items()}
+    read = [(path.relative_to(folder), content) for path, content in store.files(folder).items()]
     installed = store.installed()
     site = [setting.day, data.profile.rulebook, data.profile.units]
+    home = str(setting.home)
 
-    def key(id: str, places: tuple[str, ...], *more: str) -> str:
+    def program(*places: str) -> str:
+        files = store.files(*(ROOT / at for at in places))
+        return store.digest([f"{path.relative_to(ROOT).as_posix()} {content}" for path, content in files.items()])
+
+    def of(id: str) -> str:
+        """Data of one crane, or of none."""
         others = data.machines.keys() - {id}
         mine = (
             f"{path.as_posix()} {content}"
-            for path, content in read.items()
+            for path, content in read
             if path.parts[0] not in OF_CRANES or path.name.partition(".")[0] not in others
         )
-        program = (
-            f"{path.as_posix()} {content}"
-            for path, content in code.items()
-            if any(path.is_relative_to(place) for place in places)
-        )
-        return store.digest([id, *more, *installed, *program, *mine])
+        return store.digest(mine)
 
+    computes, shows, cases = program(*COMPUTES), program(*SHOWS), program(CASES)
+    rests_on = {id: of(id) for id in data.machines}
     return Keys(
-        {id: key(id, COMPUTES, *site) for id in data.machines},
-        {id: key(id, SHOWS, *site, str(setting.home)) for id in data.machines},
-        key("", (*SHOWS, CASES), *site, str(setting.home)),
+        {id: store.digest([id, *site, *installed, computes, rests_on[id]]) for id in data.machines},
+        {id: store.digest([id, *site, home, *installed, shows, rests_on[id]]) for id in data.machines},
+        store.digest([*site, home, *installed, shows, cases, of("")]),
     )
 
 
