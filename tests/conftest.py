@@ -24,6 +24,8 @@ from hooks import render
 ROOT = Path(__file__).resolve().parent.parent
 DATA = check.load(ROOT / "rules")  # the fleet, for every test that only reads it
 DAY = "2026-11-25"
+KEPT = ROOT / "build/cache"  # of the fleet as it is, where every build looks
+KEPT_OF_CHANGED = ROOT / "build/cache-of-tests"  # of other data, for what it has in common; the fleet's stays whole
 CHROMIUM = shutil.which("chromium")
 FLAGS = [
     "--no-sandbox",
@@ -37,9 +39,14 @@ FLAGS = [
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Before workers start, what all of them need is made once, and kept where every build looks for it."""
+    """Before workers start, what all of them need is made once."""
     if getattr(config.option, "numprocesses", None) and not hasattr(config, "workerinput"):
-        render.site(ROOT / "rules", DAY, cache=ROOT / "build/cache")
+        fleet_site()
+
+
+def fleet_site() -> render.Site:
+    """The site of the fleet."""
+    return render.site(ROOT / "rules", DAY, cache=KEPT)
 
 
 def build(
@@ -48,7 +55,7 @@ def build(
     """A strict build into `target`, of the data folder if one is given, to be published at `address`."""
     environment = os.environ | {"FIRMWRAP_DAY": DAY, "NO_MKDOCS_2_WARNING": "1", "FIRMWRAP_PROFILE": profile}
     if data is not None:
-        environment |= {"FIRMWRAP_DATA": str(data), "FIRMWRAP_CACHE": ""}  # what is kept stays that of the fleet
+        environment |= {"FIRMWRAP_DATA": str(data), "FIRMWRAP_CACHE": str(KEPT_OF_CHANGED)}
     if address is not None:
         environment["FIRMWRAP_SITE_URL"] = address
     call = [sys.executable, "-m", "mkdocs", "build", "--strict", "--quiet", "--site-dir", str(target)]

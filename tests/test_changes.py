@@ -11,7 +11,7 @@ from uuid import UUID
 from xml.etree import ElementTree
 
 import pytest
-from conftest import DATA, DAY, ROOT
+from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT
 from markupsafe import Markup
 
 from calc import ahead, record
@@ -217,7 +217,7 @@ def test_a_build_of_a_day_and_the_command_line_agree(
     loads = []
     for day, more in (("2026-11-22", ["--day", "2026-11-22"]), ("2026-11-23", [])):
         monkeypatch.setenv("FIRMWRAP_DAY", day)
-        built = dict(render.site(tmp_path, day).files())
+        built = dict(render.site(tmp_path, day, cache=KEPT_OF_CHANGED).files())
         for command, name in ((["plan", "dunlin", "29m"], "plans/dunlin/29m"), (["state", "dunlin"], "state/dunlin")):
             assert main([*command, *more, "--json", "--data", str(tmp_path)]) == 0
             printed = json.loads(capsys.readouterr().out)

@@ -17,7 +17,7 @@ from typing import Any
 
 import pytest
 from as_read import part, rows, text
-from conftest import DATA, DAY, ROOT
+from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT, fleet_site
 from data_folder import copy_to, edit
 from playwright.sync_api import Page, expect
 from test_figures import CSS, SVG, WORDS, areas, boxes, shown, tree
@@ -28,7 +28,7 @@ from hooks.figures import state as figures
 from hooks.render import words
 
 MACHINES = list(DATA.machines)
-SITE = render.site(ROOT / "rules", DAY, cache=ROOT / "build/cache")
+SITE = fleet_site()
 TOLD = {name: SITE.guide.told[name] for name in MACHINES}
 STATES = {name: told.state for name, told in TOLD.items() if told.state}
 each_machine = pytest.mark.parametrize("machine", MACHINES)
@@ -254,7 +254,7 @@ def rules(tmp_path: Path) -> Path:
 
 
 def pages_of(rules: Path, day: str = DAY) -> dict[str, str]:
-    return {page.address: page.html for page in render.site(rules, day).pages}
+    return {page.address: page.html for page in render.site(rules, day, cache=KEPT_OF_CHANGED).pages}
 
 
 def test_a_crane_without_a_log_says_so_and_how_to_write_one(rules: Path) -> None:

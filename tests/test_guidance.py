@@ -18,12 +18,11 @@ from xml.etree import ElementTree
 
 import pytest
 import yaml
-from conftest import DAY, ROOT
+from conftest import DAY, KEPT, ROOT, fleet_site
 from test_figures import CSS, PLANS, SVG, WORDS, boxes, nothing, refused, shown, tree
 
 import calc
 from calc import contract
-from hooks import render
 from hooks.figures import WIDTH, bars, bed, tension
 from hooks.figures.lesson import FIGURES, OF_DRUM, OF_LIFT, OF_ROPE
 from hooks.render.guidance import Guide, order
@@ -49,7 +48,7 @@ BARE = re.compile(rf"(?<![\w.])\d+(?:[.,]\d+)*[ \u00a0]?{UNITS}(?![\w/])", re.MU
 
 @pytest.fixture(scope="module")
 def guide() -> Guide:
-    return render.site(ROOT / "rules", DAY, cache=ROOT / "build/cache").guide
+    return fleet_site().guide
 
 
 def plan(machine: str, boom: str, configuration: str | None = None) -> dict[str, Any]:
@@ -175,7 +174,7 @@ def test_errors_stop_the_build_and_nothing_is_published(tmp_path: Path) -> None:
     environment = os.environ | {
         "FIRMWRAP_DAY": DAY,
         "FIRMWRAP_DATA": str(ROOT / "rules"),
-        "FIRMWRAP_CACHE": str(ROOT / "build/cache"),
+        "FIRMWRAP_CACHE": str(KEPT),
         "NO_MKDOCS_2_WARNING": "1",
         "PYTHONPATH": str(ROOT),
     }

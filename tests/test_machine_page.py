@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DATA, DAY, ROOT
+from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT
 from data_folder import copy_to, edit
 from playwright.sync_api import Page, expect
 
@@ -165,7 +165,7 @@ def test_findings_stand_there_with_their_answers(built: Path) -> None:
 
 
 def machine_html(rules: Path, machine: str) -> str:
-    return render.site(rules, DAY).body(f"machines/{machine}/")
+    return render.site(rules, DAY, cache=KEPT_OF_CHANGED).body(f"machines/{machine}/")
 
 
 def test_an_open_finding_stands_on_top_until_it_is_answered(tmp_path: Path) -> None:

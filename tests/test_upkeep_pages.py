@@ -18,7 +18,7 @@ from typing import Any
 import jsonschema
 import pytest
 from as_read import part, rows, text
-from conftest import DATA, DAY, ROOT
+from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT
 from data_folder import copy_to
 from playwright.sync_api import Page, expect
 from test_drum_pages import SITE, down, html_of, up
@@ -249,7 +249,7 @@ def rules(tmp_path: Path) -> Path:
 
 def test_a_crane_without_a_log_has_the_pages_all_the_same(rules: Path) -> None:
     shutil.rmtree(rules / "upkeep", ignore_errors=True)
-    site = render.site(rules, DAY)
+    site = render.site(rules, DAY, cache=KEPT_OF_CHANGED)
     page = {name: site.body(f"machines/heron/{name}/") for name in PAGES}
     assert "There is no log of this rope." in text(page["log"]) and "upkeep/heron.csv" not in page["log"]
     assert "How much may be cut off is not known." in text(page["shortening"])
@@ -261,7 +261,7 @@ def test_a_cut_is_said_with_what_is_left(rules: Path) -> None:
     log = (ROOT / "rules/upkeep/heron.yaml").read_text(encoding="utf-8")
     cut = '  - {day: "2026-11-24", shortening: {length: 0.5 m, end: drum}, note: crossovers moved}\n'
     (rules / "upkeep/heron.yaml").write_text(log.replace("readings:\n", f"{cut}readings:\n"), encoding="utf-8")
-    site = render.site(rules, DAY)
+    site = render.site(rules, DAY, cache=KEPT_OF_CHANGED)
     page = {name: site.body(f"machines/heron/{name}/") for name in PAGES}
     assert "0.5 m cut off at the drum end. 289 m are left. Note: crossovers moved." in text(page["log"])
     assert "Rope now 289 m" in text(page["shortening"])
