@@ -52,8 +52,9 @@ def load(folder: Path, profile: Profile = PROFILES["iso"]) -> Data:
 
 
 def _read(folder: Path, name: str) -> dict[str, Document]:
+    label = f"{folder.resolve().name}/{name}"
     found = sorted((folder / name).glob("*.yaml"))
-    return {path.stem: files.read(path, f"{folder.resolve().name}/{name}/{path.name}") for path in found}
+    return {path.stem: files.read(path, f"{label}/{path.name}") for path in found}
 
 
 def _addresses(folder: Path, problems: list[Problem]) -> tuple[Redirect, ...]:

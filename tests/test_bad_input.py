@@ -77,7 +77,6 @@ class Folder:
         self.machines = {(m := SOURCES[name].document.data)["id"]: m["yard"] for name in NAMES["machines"]}
         self.read: Callable[[Path, str], files.Document] = files.read
         self.problems = schema.problems
-        self.changed: Path | None = None
         self.documents: dict[Path, files.Document] = {}
         self.checked: dict[int, list[files.Problem]] = {}  # by the identity of one of these documents
         for machine, yard in self.machines.items():
@@ -97,24 +96,24 @@ class Folder:
 
     def load(self, it: Source, content: bytes) -> check.Data:
         rules = self.at / self.crane(it) / "rules"
-        self.changed = rules / it.folder / it.name
-        self.changed.write_bytes(content)
+        path = rules / it.folder / it.name
+        as_it_was = self.documents.pop(path, None)
+        path.write_bytes(content)
         try:
-            document = self.read(self.changed, f"rules/{it.folder}/{it.name}")
-            if found := document.problems or self.problems(document, it.kind):
+            if found := self.checked[id(self.read_once(path, f"rules/{it.folder}/{it.name}"))]:
                 raise files.Errors(found)  # the whole would say this and more
             return check.load(rules)
         finally:
-            self.changed.write_bytes(it.content)
+            path.write_bytes(it.content)
+            self.checked.pop(id(self.documents.pop(path)))
+            if as_it_was:
+                self.documents[path] = as_it_was
 
     def read_once(self, path: Path, name: str) -> files.Document:
-        if path == self.changed:
-            return self.read(path, name)
         if path not in self.documents:
-            self.documents[path] = self.read(path, name)
-            self.checked[id(self.documents[path])] = self.problems(
-                self.documents[path], check.FOLDERS[path.parent.name]
-            )
+            document = self.documents[path] = self.read(path, name)
+            found = document.problems or self.problems(document, check.FOLDERS[path.parent.name])
+            self.checked[id(document)] = found
         return self.documents[path]
 
     def problems_once(self, document: files.Document, kind: str) -> list[files.Problem]:
