@@ -11,7 +11,7 @@ import resource
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -44,7 +44,8 @@ def build(settings: Path, target: Path, **environment: str) -> Built:
 
 
 class _Clock:
-    """Counts the time of the calculation: reading the data and all that is computed of a crane, but no rounding."""
+    """Counts the time of the calculation: reading the data, all that is computed of a crane, for later days and for
+    small errors as well, exercises and outside cases; but no rounding."""
 
     seconds = 0.0
 
@@ -59,7 +60,8 @@ class _Clock:
                 return function(*given, **named)
             self._inside, before = True, time.process_time()
             try:
-                return function(*given, **named)
+                found = function(*given, **named)
+                return list(found) if isinstance(found, Iterator) else found
             finally:
                 self._inside, self.seconds = False, self.seconds + time.process_time() - before
 
@@ -71,10 +73,15 @@ def _watch(render: Callable[[], Any], clock: _Clock) -> Callable[[], Any]:
 
     def watched() -> Any:
         found = render()
-        from hooks.render import fleet, sensitive
+        from calc import ahead, outside
+        from hooks.render import fleet, sensitive, training
 
-        for module, name in ((found.check, "load"), (fleet, "computed"), (sensitive, "sensitivity")):
-            clock.on(module, name)
+        clock.on(found.check, "load")
+        clock.on(fleet, "computed")
+        clock.on(ahead, "moves")
+        clock.on(sensitive, "sensitivity")
+        clock.on(training, "exercises")
+        clock.on(outside, "results")
         return found
 
     return watched

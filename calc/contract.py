@@ -275,7 +275,7 @@ def stops(attempt: Attempt) -> dict[str, Any]:
         "start_radius_m": start.radius,
         "start_hook_height_m": start.hook_height,
         "hook_height_m": rig.stop_height(start),
-        "by_radius": [[radius, rig.stop_height(start._replace(radius=radius))] for radius in radii],
+        "by_radius": [[radius, rig.stop_height(start.at_radius(radius))] for radius in radii],
         "rope_at_start_m": rig.rope_on_drum(start),
         "layer_at_start": layer,
         "wrap_at_start": wrap,

@@ -178,7 +178,7 @@ class _Teller:
         self._move_hook(rig, taken, left, LOADED if done.load else EMPTY)
         self._set_down(rig, left)
         self._move_hook(rig, left._replace(load=0.0), bare, EMPTY)
-        parked = bare._replace(hook_height=max(highest_hook(rig, done.radius), bare.hook_height))
+        parked = bare.at_height(max(highest_hook(rig, done.radius), bare.hook_height))
         self._move_hook(rig, bare, parked, PARKED)
 
     @_do.register

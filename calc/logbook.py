@@ -166,7 +166,7 @@ def _work(done: Work, rig: Rig) -> _Said:
         yield ("load",), _over_block(rig)
     elif reached:
         low = State(done.boom_length, done.radius, min(done.hook), done.falls, done.load, 0.0)
-        yield from _over_pull(rig, low, low._replace(hook_height=max(done.hook)))
+        yield from _over_pull(rig, low, low.at_height(max(done.hook)))
 
 
 def _winding(done: PreTensioning, rig: Rig) -> _Said:

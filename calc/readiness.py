@@ -178,7 +178,7 @@ def _re_reeving(crane: Crane, told: duty.After | None, best: ready.Option | None
         return None
     rig = best.lift.rig
     down = min(duty.lowered_rope(replace(told.rig, crane=crane)), duty.lowered_rope(rig))
-    up = min(best.lift.bed, rig.rope_on_drum(best.lift.pick._replace(hook_height=0.0)))
+    up = min(best.lift.bed, rig.rope_on_drum(best.lift.pick.at_height(0.0)))
     return {
         "from_falls": told.rig.falls,
         "to_falls": best.falls,

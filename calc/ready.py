@@ -51,10 +51,9 @@ class Lift:
 
         v = min(v_i, P/T_lead)/n
         """
-        winch, layers = self.rig.crane.case.machine.winch, self.rig.crane.layers
         layer, _ = self.rig.position(self.pick)
-        by_drum = drum.line_speed(winch.line_speed, layers, winch.rated_layer, layer)
-        by_power = winch.power / self.rig.lead_line(self.pick, reeving.HAULING)
+        by_drum = self.rig.crane.line_speeds[layer - 1]
+        by_power = self.rig.crane.case.machine.winch.power / self.rig.lead_line(self.pick, reeving.HAULING)
         return min(by_drum, by_power) / self.rig.falls, "drum" if by_drum <= by_power else "power"
 
 
@@ -159,7 +158,7 @@ def _furthest(rig: Rig, load: float) -> Lift | None:
         if carried < rig.block.mass + load:
             continue  # before anything is asked about the place
         pick = State(length, radius, hook, rig.falls, load, case.yard.slings.length)
-        top = pick._replace(hook_height=duty.highest_hook(rig, radius))
+        top = pick.at_height(duty.highest_hook(rig, radius))
         if top.hook_height > hook and rig.reading(pick) is not None:
             return Lift(rig, pick, top)
     return None

@@ -10,9 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cache, cached_property, lru_cache, partial
+from functools import cache, cached_property, lru_cache
 from itertools import pairwise
 from math import cos
+from types import MethodType
 from typing import Any, Concatenate, Generic, NamedTuple, ParamSpec, TypeVar
 
 from calc import ROUNDING, STANDARD_GRAVITY, boom, capacity, drum, makeup, reeving
@@ -33,6 +34,14 @@ class State(NamedTuple):
     load: float
     sling_length: float
 
+    def at_radius(self, radius: float) -> State:
+        """The same at another radius [m]; `_replace` takes twice as long."""
+        return State(self.boom_length, radius, self.hook_height, self.falls, self.load, self.sling_length)
+
+    def at_height(self, hook_height: float) -> State:
+        """The same at another hook height [m]; `_replace` takes twice as long."""
+        return State(self.boom_length, self.radius, hook_height, self.falls, self.load, self.sling_length)
+
 
 Asked = ParamSpec("Asked")
 Answer = TypeVar("Answer")
@@ -45,7 +54,7 @@ class _remembered(Generic[Asked, Answer]):
         self.method = method
 
     def __get__(self, it: Any, kind: type) -> Callable[Asked, Answer]:
-        answers: Any = cache(partial(self.method, it))
+        answers: Any = cache(MethodType(self.method, it))
         it.__dict__[self.method.__name__] = answers  # found there, before this, from now on
         return answers  # type: ignore[no-any-return]
 
@@ -83,6 +92,20 @@ class Crane:
             machine.drum.wraps_even_layers,
             machine.rope.length,
         )
+
+    @cached_property
+    def line_pulls(self) -> tuple[float, ...]:
+        """Line pull the winch may use at each layer, the first one first [N]."""
+        winch = self.case.machine.winch
+        pull, rated = winch.rated_line_pull, winch.rated_layer
+        return tuple(drum.line_pull(pull, self.layers, rated, layer.number) for layer in self.layers)
+
+    @cached_property
+    def line_speeds(self) -> tuple[float, ...]:
+        """Highest line speed at each layer, the first one first [m/s]."""
+        winch = self.case.machine.winch
+        speed, rated = winch.line_speed, winch.rated_layer
+        return tuple(drum.line_speed(speed, self.layers, rated, layer.number) for layer in self.layers)
 
     @cached_property
     def dead_rope(self) -> float:
@@ -370,8 +393,7 @@ class Rig:
 
     def pull_limit(self, state: State) -> float:
         """Line pull the winch may use at the layer this state works on [N]."""
-        winch = self.crane.case.machine.winch
-        return drum.line_pull(winch.rated_line_pull, self.crane.layers, winch.rated_layer, self.position(state)[0])
+        return self.crane.line_pulls[self.position(state)[0] - 1]
 
     def working_radius(self, state: State) -> float:
         """Outermost radius the load takes: half its length beyond the hook."""
@@ -404,7 +426,7 @@ class Rig:
         if first is None or last is None:
             return found
         rows = self.crane.chart(near.boom_length).rows
-        lowest = near._replace(hook_height=min(near.hook_height, far.hook_height))
+        lowest = near.at_height(min(near.hook_height, far.hook_height))
         most = self.gross(lowest)  # nowhere on the way is more rope in the falls
         for row in range(last.row, first.row, -1):
             if most / rows[row][1] <= max(first.use, last.use):

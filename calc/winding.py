@@ -15,7 +15,7 @@ from functools import cache, partial
 from math import ceil, floor
 from operator import itemgetter
 
-from calc import ROUNDING, boom, capacity, drum, reeving
+from calc import ROUNDING, boom, capacity, reeving
 from calc.makeup import Load, Slings
 from calc.model import Case, Chart
 from calc.rig import Crane, Refusal, Rig, State, telescoped
@@ -240,12 +240,12 @@ def duration(rig: Rig, move: Move, first_pass: bool) -> float:
 def rope_time(rig: Rig, move: Move, speed: float) -> float:
     """Time the rope of a `rig` takes for a `move` at this `speed` [m/s], slower on layers where the winch turns no
     faster [s]."""
-    winch, layers = rig.crane.case.machine.winch, rig.crane.layers
+    crane = rig.crane
     low, high = sorted((rig.rope_on_drum(move.before), rig.rope_on_drum(move.after)))
     total, below = 0.0, 0.0
-    for layer in layers:
+    for layer, highest in zip(crane.layers, crane.line_speeds, strict=True):
         here = max(0.0, min(high, layer.rope_when_full) - max(low, below))
-        total += here / min(speed, drum.line_speed(winch.line_speed, layers, winch.rated_layer, layer.number))
+        total += here / min(speed, highest)
         below = layer.rope_when_full
     return total
 
@@ -285,18 +285,18 @@ def start_state(rig: Rig, load: Load, slings: Slings) -> State:
             raise Refusal("below-stop-height")
         if abs(wanted - state.radius) < ROUNDING:
             break
-        state = state._replace(radius=wanted)
+        state = state.at_radius(wanted)
     return state
 
 
 def lifted(rig: Rig, state: State) -> State:
     """The `state` with the load of a `rig` just clear of the ground, by the clearance of the rule."""
-    return state._replace(hook_height=state.hook_height + rig.crane.case.values.clearance)
+    return state.at_height(state.hook_height + rig.crane.case.values.clearance)
 
 
 def landed(rig: Rig, state: State) -> State:
     """The `state` with the load of a `rig` back on the ground: the way back from `lifted`."""
-    return state._replace(hook_height=state.hook_height - rig.crane.case.values.clearance)
+    return state.at_height(state.hook_height - rig.crane.case.values.clearance)
 
 
 def check(rig: Rig, moves: tuple[Move, ...]) -> None:
@@ -338,11 +338,11 @@ def furthest(rig: Rig, at: State) -> State:
     radii = [r for r, _ in chart.rows if at.radius < r < end] + [end]
     down = landed(rig, at)  # landing takes a little more rope
     carried = radii
-    if rig.reading(down._replace(radius=end)) is None:  # mostly it is the stop or the boom that ends it
-        carried = radii[: bisect_left(radii, True, key=lambda r: rig.reading(down._replace(radius=r)) is None)]
-    while carried and rig.worst_reading(at, at._replace(radius=carried[-1])) is None:
+    if rig.reading(down.at_radius(end)) is None:  # mostly it is the stop or the boom that ends it
+        carried = radii[: bisect_left(radii, True, key=lambda r: rig.reading(down.at_radius(r)) is None)]
+    while carried and rig.worst_reading(at, at.at_radius(carried[-1])) is None:
         carried.pop()  # the rope in the falls is longer on the way there
-    return at._replace(radius=carried[-1]) if carried else at
+    return at.at_radius(carried[-1]) if carried else at
 
 
 def first_moves(rig: Rig, start: State) -> tuple[Move, ...]:
@@ -435,7 +435,7 @@ def next_moves(rig: Rig, load: Load, before: Pass) -> Iterator[tuple[Slings, tup
         radius, hook = crane.radius_at_head(length, head + longer), end.hook_height + longer
         pick = State(length, radius, hook, rig.falls, load.mass + slings.mass, slings.length)
         clear = lifted(rig, pick)
-        restart = clear._replace(radius=crane.radius_at_head(length, head + longer + clearance + overlap))
+        restart = clear.at_radius(crane.radius_at_head(length, head + longer + clearance + overlap))
         moves = (
             Move("luff-in", end._replace(load=0.0, sling_length=0.0), pick._replace(load=0.0, sling_length=0.0)),
             Move("pick", pick, clear),
@@ -571,7 +571,7 @@ def telescoping_moves(rig: Rig, start: State, target: Chart) -> tuple[Move, ...]
     cosine = (crane.least_radius(target.boom_length) - at.pivot_forward) / target.boom_length
     if cosine >= 1:
         raise Refusal("carrier-not-cleared")
-    flat = low._replace(radius=max(low.radius, at.pivot_forward + low.boom_length * cosine))
+    flat = low.at_radius(max(low.radius, at.pivot_forward + low.boom_length * cosine))
     short = telescoped(flat, target.boom_length, at.pivot_forward)
     passed = [c.telescoping for c in crane.charts if c.boom_length >= target.boom_length]
     listed = [limit for limit in passed if limit is not None]

@@ -164,13 +164,14 @@ def timed(**changed: Any) -> Any:
     values = SimpleNamespace(
         pay_out_speed=0.5, pick_time=300.0, re_pick_time=120.0, check_time=60.0, winding_speed=0.4, stop_time=30.0
     )
-    winch = SimpleNamespace(line_speed=1.0, rated_layer=1, power=changed.get("power", 1e9))
+    winch = SimpleNamespace(power=changed.get("power", 1e9))
     at_boom = SimpleNamespace(telescoping=0.1, luffing=0.01, pivot_forward=1.0)
     return SimpleNamespace(
         rope_on_drum=lambda state: state.hook_height,
         lead_line=lambda state, direction: changed.get("lead", 20000.0) if direction == reeving.HAULING else 0.0,
         crane=SimpleNamespace(
             layers=LAYERS,
+            line_speeds=tuple((0.42 + 0.04 * above) / 0.42 for above in range(len(LAYERS))),
             case=SimpleNamespace(values=values, machine=SimpleNamespace(winch=winch, boom=at_boom)),
         ),
     )

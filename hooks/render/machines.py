@@ -1,7 +1,7 @@
 """The list of cranes and the page of one crane: boom lengths to choose from and which to choose, drum, layers, facts,
 what the plausibility check found, source.
 
-May import: calc (model, choose, drum, review, rope, rulebook, tables), figures, page, words, environment, quantity,
+May import: calc (model, choose, review, rope, rulebook, tables), figures, page, words, environment, quantity,
 plan (addresses).  Must not know: MkDocs.
 """
 
@@ -14,7 +14,7 @@ from typing import Any
 from jinja2 import Environment
 from markupsafe import Markup
 
-from calc import drum, review, rope, rulebook, tables
+from calc import review, rope, rulebook, tables
 from calc.choose import Choice, Option, choose, options
 from calc.contract import best_method
 from calc.model import Case, Configuration, Data, Rule, Source
@@ -233,13 +233,11 @@ def tension(data: Data, case: Case, plans_made: list[Mapping[str, Any]]) -> Tens
 
 def layers(case: Case) -> list[LayerRow]:
     """The layers this crane's rope needs; the last one holds what is left of the rope."""
-    winch, length = case.machine.winch, case.machine.rope.length
+    length = case.machine.rope.length
     found: list[LayerRow] = []
     crane = Crane(case)
-    for layer in crane.layers:
+    for layer, pull, speed in zip(crane.layers, crane.line_pulls, crane.line_speeds, strict=True):
         below = found[-1].total if found else 0.0
         total = min(layer.rope_when_full, length)
-        pull = drum.line_pull(winch.rated_line_pull, crane.layers, winch.rated_layer, layer.number)
-        speed = drum.line_speed(winch.line_speed, crane.layers, winch.rated_layer, layer.number)
         found.append(LayerRow(layer.number, layer.wraps, total - below, total, pull, speed))
     return found
