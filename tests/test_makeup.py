@@ -65,6 +65,16 @@ def test_every_load_is_found() -> None:
             assert makeup.stack_height(load.parts, 2.5, 1.7) <= here.load_height + 1e-9
 
 
+def test_more_stacks_than_can_be_compared(monkeypatch: pytest.MonkeyPatch) -> None:
+    """None, one and two pieces of each of two kinds: nine stacks."""
+    here = yard((weight("odd", 1000.0, 2), weight("even", 1400.0, 2)))
+    monkeypatch.setattr(makeup, "MOST_STACKS", 9)
+    assert len(makeup.loads(here)) == 8
+    monkeypatch.setattr(makeup, "MOST_STACKS", 8)
+    with pytest.raises(ValueError, match=r"^the weights make more than 8 loads$"):
+        makeup.loads(here)
+
+
 def test_the_stack_ends_at_its_height() -> None:
     """Two on a level 0.3 m high: six pieces stand 0.9 m high."""
     piece = weight("piece", 1000.0, 6)
