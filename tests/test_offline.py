@@ -448,6 +448,35 @@ def test_update_only_when_whole_and_only_on_a_tap(
     assert not mine.wrong
 
 
+def test_an_update_does_not_wait_for_a_worker_that_is_busy(
+    new_phone: NewPhone, host: NewHost, built: Path, later: Path, tmp_path: Path
+) -> None:
+    """The worker of the old copy has an answer outstanding for another tab and is not replaced; the tap counts."""
+    (tmp_path / "www").symlink_to(built)
+    server = host(tmp_path / "www")
+    mine = new_phone(server.address)
+    mine.first_visit()
+    (tmp_path / "www").unlink()
+    (tmp_path / "www").symlink_to(later)
+    other = mine.tab()
+    other.goto(server.address)
+    mine.open(PLAN)
+    expect(mine.line).to_contain_text("Update", timeout=PATIENCE)
+    server.freeze()
+    other.evaluate("void fetch('data/v1/rules.json').catch(() => {})")
+    with mine.page.expect_navigation():
+        mine.page.locator(".fw-copy").click()
+    mine.says("Offline copy.")
+    assert mine.day() == LATER
+    assert mine.page.evaluate("navigator.serviceWorker.getRegistration().then(found => Boolean(found.waiting))")
+    other.close()
+    server.stop()
+    mine.open("machines/bittern/54m/")
+    mine.says("Offline copy.")
+    assert mine.day() == LATER
+    assert not mine.wrong
+
+
 def test_large_fleet_is_saved_crane_by_crane(new_phone: NewPhone, host: NewHost, built: Path, tmp_path: Path) -> None:
     """Only what is shared comes at the first visit; a crane comes by its button, and along with every update."""
     site = sealed_again(built, tmp_path / "large", lambda site: None, limit=100)

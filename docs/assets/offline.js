@@ -19,9 +19,9 @@ export const registration = () => worker?.getRegistration(base);
 // Of a large fleet only some pages are on the phone.
 const isKept = () => self.caches?.match(location.href, { ignoreSearch: true });
 
-// Is a newer copy whole?  The worker that fetched it waits, or the browser has started it but the old copy is in use.
+// Is a newer copy whole?  The worker that fetched it waits, or the browser has started it, but the old copy is in use.
 async function isNewer(registered) {
-  return Boolean(registered?.active && (registered.waiting || (await ask(registered.active, "state")).newer));
+  return Boolean(registered?.active && (await ask(registered.waiting ?? registered.active, "state")).newer);
 }
 
 export async function look() {
@@ -56,7 +56,8 @@ export async function update() {
   });
   const { failed } = await ask(waiting ?? registered.active, "update");
   if (failed) return tell("failed", true);
-  await started;
+  // A worker that is busy is not replaced for minutes; by then it keeps to the copy in use like any other.
+  await Promise.race([started, new Promise((resolve) => setTimeout(resolve, 3000))]);
   location.reload();
 }
 

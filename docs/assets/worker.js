@@ -56,10 +56,13 @@ async function chosen() {
 }
 
 let inUse; // a promise of its name, once somebody asked
+const choices = self.BroadcastChannel && new BroadcastChannel(CHOICE); // a worker about to be replaced hears of it, too
+if (choices) choices.onmessage = () => (inUse = undefined);
 
 async function choose(name) {
   await (await caches.open(CHOICE)).put(CHOSEN, new Response(name));
   inUse = undefined;
+  choices?.postMessage(name);
 }
 
 async function copyInUse() {
@@ -231,7 +234,7 @@ const orders = {
   async update() {
     await fill(NAME, await savedIn(await others()));
     await choose(NAME);
-    if (registration.waiting) await skipWaiting();
+    if (registration.waiting) skipWaiting(); // not awaited: it settles when the worker before this one is gone
     else await tidy(); // the browser had started this worker already
   },
 };
