@@ -53,7 +53,7 @@ tests/audit/node_modules: tests/audit/package-lock.json
 mutants: venv
 	.venv/bin/python tests/mutants.py
 
-# Times, memory and sizes against the goals, at 60, 600 and 2,400 plan pages; about a quarter of an hour.
+# Times, memory and sizes against the goals, at 60, 600 and 2,400 plan pages; half an hour.
 bench: venv
 	.venv/bin/python -m benchmark
 
