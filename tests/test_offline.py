@@ -30,7 +30,7 @@ LATER = "2026-11-30"
 READY = "navigator.serviceWorker.ready.then(() => 0)"
 PLAN = "machines/heron/27m/"
 PATIENCE = 180_000  # [ms] for a busy machine
-LOST = 60_000  # [ms]; a worker started anew under a debugger, as here, at times leaves its first request unanswered
+LOST = 60_000  # [ms]; on a busy machine a request to a worker just started anew is at times never answered
 SHIFTED = """new Promise(done => {
   let sum = 0;
   const count = (list) => list.getEntries().forEach((entry) => { sum += entry.value; });
