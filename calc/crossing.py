@@ -13,7 +13,7 @@ from typing import Any
 
 from calc import build, makeup, rulebook, schema, units
 from calc.files import Document, Problem, Where
-from calc.model import Machine, Rule
+from calc.model import Machine, Rule, Weight, Yard
 
 Documents = dict[str, dict[str, Document]]  # folder -> file name without .yaml -> document
 Rules = dict[str, Document]  # the sound rule files by name
@@ -175,28 +175,36 @@ def _values(document: Document, version: dict[str, Any], here: Where) -> _Found:
         yield document.problem((*here, "applies", "layers"), text)
 
 
-# Machines
-
-# Names of pages that stand, or may one day stand, where a configuration has its plan.
-RESERVED = frozenset({"sheet", "briefing", "plan", "drum", "work", "lifts", "rope", "log", "shortening", "new-rope"})
+# Yards
 
 
 def _loads(document: Document) -> _Found:
     """Weights of a yard that no load can hold, and more loads than can be compared."""
     yard, room = build.yard(document.data), document.data["load"]
-    for number, (weight, written) in enumerate(zip(yard.weights, document.data["weights"], strict=True)):
+    wrong = [number for number, weight in enumerate(yard.weights) if not _makes_a_load(weight, yard)]
+    for number in wrong:
+        written = document.data["weights"][number]
+        is_, has = (f"{one['length']} x {one['width']} x {one['height']}" for one in (written, room))
+        yield document.problem(("weights", number), f"is {is_}, a load has room for {has}; correct one of them")
+    if not wrong:
         try:
-            fits = makeup.stack_height(((weight, 1),), yard.load_length, yard.load_width) <= yard.load_height
-        except ValueError:
-            fits = False
-        if not fits:
-            is_, has = (f"{one['length']} x {one['width']} x {one['height']}" for one in (written, room))
-            yield document.problem(("weights", number), f"is {is_}, a load has room for {has}; correct one of them")
-            return
+            makeup.loads(yard)
+        except ValueError as error:
+            yield document.problem(("weights",), f"{error}; leave out kinds that are never used")
+
+
+def _makes_a_load(weight: Weight, yard: Yard) -> bool:
+    """Whether one piece of a weight of the yard is a load by itself."""
     try:
-        makeup.loads(yard)
-    except ValueError as error:
-        yield document.problem(("weights",), f"{error}; leave out kinds that are never used")
+        return bool(makeup.loads(replace(yard, weights=(replace(weight, count=1),))))
+    except ValueError:
+        return False
+
+
+# Machines
+
+# Names of pages that stand, or may one day stand, where a configuration has its plan.
+RESERVED = frozenset({"sheet", "briefing", "plan", "drum", "work", "lifts", "rope", "log", "shortening", "new-rope"})
 
 
 def _machine(document: Document, known: Known, rules: Rules) -> _Found:
