@@ -15,6 +15,7 @@ import os
 import pickle
 import sys
 from collections.abc import Callable, Iterable, Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -46,7 +47,18 @@ class Store:
 
     def put(self, key: str, part: str, value: Any) -> None:
         """Put one part of a result on the disk, whole or not at all, and hold it."""
-        self._write(f"{key}-{part}{SUFFIX}", value)
+        name = f"{key}-{part}{SUFFIX}"
+        try:
+            if self._folder is None:
+                raise FileNotFoundError
+            self._folder.mkdir(parents=True, exist_ok=True)
+            content = pickle.dumps(value)
+            fresh = self._folder / f"{name}.{os.getpid()}"
+            fresh.write_bytes(_sealed(name, content) + content)
+            os.replace(fresh, self._folder / name)
+        except OSError:
+            self._not_written.add(name)
+        self._hold(name, value)
 
     def keep_only(self, keys: Iterable[str]) -> None:
         """Remove the results of earlier builds that are under none of these keys."""
@@ -67,19 +79,6 @@ class Store:
             return False
         self._hold(name, pickle.loads(found[_DIGEST:]))
         return True
-
-    def _write(self, name: str, value: Any) -> None:
-        try:
-            if self._folder is None:
-                raise FileNotFoundError
-            self._folder.mkdir(parents=True, exist_ok=True)
-            content = pickle.dumps(value)
-            fresh = self._folder / f"{name}.{os.getpid()}"
-            fresh.write_bytes(_sealed(name, content) + content)
-            os.replace(fresh, self._folder / name)
-        except OSError:
-            self._not_written.add(name)
-        self._hold(name, value)
 
     def _hold(self, name: str, value: Any) -> Any:
         self._held.pop(name, None)
@@ -118,7 +117,8 @@ def files(*places: Path) -> dict[Path, str]:
     return found
 
 
-def installed() -> list[str]:
+@cache
+def installed() -> tuple[str, ...]:
     """Python and every installed package with its version: what else a result may depend on."""
     packages = {f"{found.name} {found.version}" for found in importlib.metadata.distributions()}
-    return [sys.version, *sorted(packages)]
+    return (sys.version, *sorted(packages))

@@ -147,7 +147,7 @@ def test_code_templates_texts_and_packages_count(rules: Path, tmp_path: Path, mo
     (root / "calc/drum.py").write_text("", encoding="utf-8")
     assert not set(fleet.keys(rules, data, setting).computed.values()) & set(before.computed.values())
     now = fleet.keys(rules, data, setting)
-    monkeypatch.setattr(fleet.store, "installed", lambda: ["another Python"])
+    monkeypatch.setattr(fleet.store, "installed", lambda: ("another Python",))
     assert not set(fleet.keys(rules, data, setting).computed.values()) & set(now.computed.values())
 
 
