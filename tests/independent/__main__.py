@@ -18,7 +18,7 @@ from calc import check
 from independent import agreement, jumps, machines, plans
 from independent.compared import STEPS, Compared
 
-DAY = "2026-11-25"
+DAY = "2026-11-30"
 AT_ONCE = 200  # machines in one data folder
 SWEPT = (("bittern", "54m"), ("heron", "27m"), ("avocet", "120ft"), ("curlew", "87m"), ("dunlin", "29m"))
 

@@ -1,7 +1,7 @@
 """Where the numbers of a plan jump while one input moves a little: a sweep over the rope length.
 
-Basis: between two changes of something whole (falls, slings, load, layer, a listed radius, wraps of the overlap, a
-pass) every number follows the rope smoothly.  May import: `calc`, to plan again.
+Basis: between two changes of something whole (falls, slings, load, layer, a listed radius, firm wraps, a pass) every
+number follows the rope smoothly.  May import: `calc`, to plan again.
 """
 
 from __future__ import annotations
@@ -49,7 +49,6 @@ def point(case: Case, rope: float) -> Point:
     plan = contract.plan(replace(case, machine=machine))
     first, stops = plan["methods"][0], plan["stops"]
     ends = [move for one in first["passes"] for move in one["moves"] if move["move"] in ("luff-out", "luff-in")]
-    pairs = zip(first["passes"], first["passes"][1:], strict=False)
     whole = {
         "falls": plan["falls"]["used"],
         "load": plan["load"]["net_kg"],
@@ -58,7 +57,8 @@ def point(case: Case, rope: float) -> Point:
         "layer": [stops["layer_at_start"]] + [move["layer"] for move in ends],
         "listed radius": [row for row in (move["radius_m"][1] for move in ends) if _listed(plan, row)],
         "capacity": [move["rated_capacity_kg"] for one in first["passes"] for move in one["moves"]],
-        "overlap": [_overlap(before, after) for before, after in pairs],
+        "firm to": [one["firm_to"] for one in first["passes"]],
+        "wound from": [_wound_from(one) for one in first["passes"]],
     }
     numbers = {
         "start radius [m]": stops["start_radius_m"],
@@ -76,13 +76,10 @@ def _listed(plan: dict[str, Any], radius: float) -> bool:
     return any(abs(row[0] - radius) < 1e-6 for chart in plan["inputs"]["charts"] for row in chart["rows"])
 
 
-def _overlap(before: dict[str, Any], after: dict[str, Any]) -> int:
-    """Whole wraps paid out again between two passes, counted on the drum."""
-    landed, moves = before["moves"][-1], after["moves"]
-    out = next(m for m in moves if m["move"] == "luff-in" and m["load_kg"])
-    if landed["layer"][1] != out["layer"][1]:
-        return -1
-    return round(landed["wrap"][1] - out["wrap"][1])
+def _wound_from(one: dict[str, Any]) -> int | None:
+    """Whole wraps the load is lowered to before winding goes on; none in a first pass."""
+    lowered = (move for move in one["moves"] if move["move"] == "luff-in" and move["load_kg"])
+    return next((round(move["wrap"][1]) for move in lowered), None)
 
 
 def sweep(case: Case) -> Iterator[Jump]:

@@ -107,13 +107,14 @@ def documents(seed: int, number: int) -> tuple[Document, Document]:
     name = f"random-{number:04d}"
     steps = _booms(rng, telescopic)
     rope = _rope(rng, steps[-1], telescopic)
-    falls = int(rng.integers(8, 25))
+    falls = int(rng.integers(10, 25))
     pull = rope["force"] / rng.uniform(4.1, 5.4)
     drum, winch = _drum_and_winch(rng, write, rope, pull)
     rulebook = str(rng.choice(["iso", "us"]))
     pivot = rng.uniform(-2, 0) if telescopic else rng.uniform(0.6, 2)
     blocks, strongest = _blocks(rng, write, falls, pull)
-    configurations, largest = [], 0.0
+    configurations: list[Document] = []
+    largest = 0.0
     while not configurations:
         configurations, largest = _configurations(rng, write, steps, telescopic, pivot, strongest, pull, rope["length"])
     bearings = str(rng.choice(["rolling", "plain"], p=[0.8, 0.2]))
@@ -211,7 +212,8 @@ def _drum_and_winch(
 
 def _blocks(rng: np.random.Generator, write: Metric, falls: int, pull: float) -> tuple[list[Document], float]:
     """Hook blocks that together take one to `falls` falls, neighbours overlapping; and what the strongest takes."""
-    blocks, least, strongest = [], 1, 0.0
+    blocks: list[Document] = []
+    least, strongest = 1, 0.0
     while True:
         most = min(falls, int(least * rng.uniform(1.7, 3)) + 2)
         if falls - most < 2:
@@ -262,9 +264,9 @@ def _configurations(
 ) -> tuple[list[Document], float]:
     """One or two configurations of charts, the weaker one first, none where the draw carries too little; and the
     largest capacity."""
-    strength = strongest * rng.uniform(0.2, 1.0)
+    strength = strongest * rng.uniform(0.3, 1.0)
     slope, tail, own = rng.uniform(0.9, 1.25), rng.uniform(1, 4.4), rng.uniform(0.3, 0.75)
-    moment = strength * rng.uniform(2, 7)
+    moment = strength * rng.uniform(3, 8)
     listed = [write.boom(step) for step in steps]
     lengths = [float(text.split()[0]) * (0.3048 if text.endswith("ft") else 1) for text in listed]
     loads = [1.0 + rng.uniform(0, 0.6) for _ in lengths]
@@ -327,7 +329,17 @@ def _overrides(rng: np.random.Generator, machine: Document) -> list[Document]:
         ("rise-ratio", surface, f"{rng.uniform(86, 100):.0f} %"),
         ("working-speeds", "winding_speed", f"{rng.uniform(15, 45):.0f} m/min"),
         ("working-speeds", "pay_out_speed", f"{rng.uniform(30, 90):.0f} m/min"),
-        ("time-allowances", "stop_time", f"{rng.uniform(0, 3):.1f} min"),
+        ("time-allowances", "re_pick_time", f"{rng.uniform(4, 20):.1f} min"),
+        ("motions", "change_time", f"{rng.uniform(5, 40):.0f} s"),
+        ("motions", "winch_efficiency", f"{rng.uniform(60, 95):.0f} %"),
+        ("capacity-use", "largest_capacity_use", f"{rng.uniform(75, 100):.0f} %"),
+        ("capacity-use", "largest_telescoping_use", f"{rng.uniform(75, 100):.0f} %"),
+        ("count-the-drum", "count_tolerance", int(rng.integers(1, 6))),
+        ("reach-height", "reach_height", f"{rng.uniform(1.5, 2.5):.1f} m"),
+        ("free-sheaves", "sheave_efficiency_upper", f"{rng.uniform(99, 100):.1f} %"),
+        ("accepted-load", "accepted_share", f"{rng.uniform(95, 100):.0f} %"),
+        ("rope-length-by-count", "hook_height_error", f"{rng.uniform(0.1, 0.4):.1f} m"),
+        ("stack-room", "stack_room", f"{rng.uniform(0.2, 1):.1f} m"),
     ]
     count = int(rng.integers(0, 6)) if rng.random() < 0.6 else 0
     chosen = rng.choice(len(possible), size=count, replace=False)
@@ -338,50 +350,77 @@ def _overrides(rng: np.random.Generator, machine: Document) -> list[Document]:
 
 
 def _yard(rng: np.random.Generator, write: Metric, name: str, pull: float) -> Document:
-    """Weights in four sizes, the smallest about half of what one more fall asks for."""
-    smallest = 100 * round(max(2.0, pull * 0.1 / GRAVITY * rng.uniform(0.3, 0.9) / 100))
-    kinds = []
-    for kind, (times, count) in enumerate([(10, 4), (5, 3), (2, 3), (1, 2)]):
-        side = rng.uniform(0.5, 0.84)
-        kinds.append(
-            {
-                "id": f"weight-{kind + 1}",
-                "name": f"weight {kind + 1}",
-                "mass": write.mass(smallest * times),
-                "length": write.length(2.5 * side),
-                "width": write.length(1.7 * rng.uniform(0.4, 1)),
-                "height": write.length(rng.uniform(0.2, 0.5)),
-                "count": count,
-            }
-        )
+    """Weights in six sizes, the smallest about an eighth of what one more fall asks for; slings and extensions.
+
+    Now and then a yard no plan fits: slings or stacks as high as no hook goes on such a crane.
+    """
+    smallest = 50 * round(max(2.0, pull * 0.1 / GRAVITY * rng.uniform(0.1, 0.3) / 50))
     capacity = write.capacity(float(rng.choice([8, 20, 40, 60, 60])) * 1000)
-    extensions = [
-        {
-            "id": f"extension-{number + 1}",
-            "name": f"sling extension {number + 1}",
-            "length": write.length(float(length), 1),
-            "mass": write.mass(rng.uniform(10, 60)),
-            "capacity": capacity,
-        }
-        for number, length in enumerate(rng.choice([1, 2, 3, 4, 6], size=int(rng.integers(0, 5)), replace=False))
-    ]
+    odd = rng.random()
+    slings = 9.0 if odd < 0.04 else rng.uniform(2, 4)
+    height = 10.0 if odd > 0.96 else rng.uniform(1.2, 2.0)
     yard: Document = {
         "id": name,
         "name": name,
-        "weights": kinds,
+        "weights": _weights(rng, write, smallest),
         "slings": {
             "id": "chain-set",
             "name": "chain sling",
-            "length": write.length(rng.uniform(2, 4), 1),
+            "length": write.length(slings, 1),
             "mass": write.mass(rng.uniform(40, 140)),
             "capacity": capacity,
         },
-        "extensions": extensions,
-        "load": {"height": write.length(rng.uniform(1.2, 2.0), 1), "length": "2.7 m", "width": "1.8 m"},
+        "extensions": [
+            {
+                "id": f"extension-{number + 1}",
+                "name": f"sling extension {number + 1}",
+                "length": write.length(length, 1),
+                "mass": write.mass(rng.uniform(10, 60)),
+                "capacity": capacity,
+            }
+            for number, length in enumerate(_extensions(rng))
+        ],
+        "load": {"height": write.length(height, 1), "length": "2.7 m", "width": "1.8 m"},
     }
     if rng.random() < 0.12:
         yard["working_radius"] = write.length(rng.uniform(10, 45), 0)
     return yard
+
+
+def _weights(rng: np.random.Generator, write: Metric, smallest: float) -> list[Document]:
+    """Weights from large to small, mostly so that the small ones lie inside the plan of the large."""
+    steps = [(40, 4), (20, 3), (8, 3), (4, 2), (2, 2), (1, 2)]
+    lengths, widths = 2.5 * rng.uniform(0.3, 0.95, len(steps)), 1.7 * rng.uniform(0.3, 1, len(steps))
+    if rng.random() < 0.85:
+        lengths, widths = np.sort(lengths)[::-1], np.sort(widths)[::-1]
+    kinds = []
+    for kind, (times, count) in enumerate(steps):
+        length, width, height = float(lengths[kind]), float(widths[kind]), rng.uniform(0.1, 0.5)
+        weight: Document = {
+            "id": f"weight-{kind + 1}",
+            "name": f"weight {kind + 1}",
+            "mass": write.mass(smallest * times),
+            "length": write.length(max(length, width)),
+            "width": write.length(min(length, width)),
+            "height": write.length(height),
+            "count": count,
+        }
+        if rng.random() < 0.4:  # lugs that stand out, or lie further in, lower than the upper face
+            weight["lifting_points"] = {
+                "height": write.length(height * rng.uniform(0.4, 1)),
+                "length": write.length(max(length, width) * rng.uniform(0.6, 1.1)),
+                "width": write.length(min(length, width) * rng.uniform(0.6, 1.1)),
+            }
+        kinds.append(weight)
+    return kinds
+
+
+def _extensions(rng: np.random.Generator) -> list[float]:
+    """Sling extensions [m], at most four and 20 m together."""
+    drawn = rng.choice(
+        [1, 2, 3, 4, 6, 8], size=int(rng.choice([0, 1, 2, 3, 4], p=[0.1, 0.1, 0.2, 0.3, 0.3])), replace=False
+    )
+    return [float(length) for length, sum_up in zip(drawn, np.cumsum(drawn), strict=True) if sum_up <= 20]
 
 
 def write_folder(folder: Path, made: Iterable[tuple[Document, Document]]) -> Path:

@@ -11,7 +11,7 @@ from independent import agreement, machines, plans
 from independent.compared import STEPS, Compared
 
 SEED, MACHINES = 1, 200
-DAY = "2026-11-25"
+DAY = "2026-11-30"
 FLEET = {plans.named(case): case for case in plans.cases(machines.RULES, DAY)}
 
 
@@ -45,13 +45,11 @@ def test_random_machines(random_plans: list[dict[str, Any]], compared: list[Comp
     assert len(random_plans) == MACHINES and not disagreements(compared)
 
 
-def test_the_random_machines_are_of_all_kinds(
-    random_plans: list[dict[str, Any]], compared: list[Compared]
-) -> None:
+def test_the_random_machines_are_of_all_kinds(random_plans: list[dict[str, Any]], compared: list[Compared]) -> None:
     """Else agreement would say little: every quantity compared, both kinds of boom, all drums, passes, refusals."""
     quantities = {one.quantity for one in compared}
     # what only few machines in a thousand show is compared in the long run
-    rare = {"firm rope under loose rope [m]", "net load enough by the rule", "a heavier load would go"}
+    rare = {"refused though it goes"}
     assert set(STEPS) - rare <= quantities
     kinds = Counter(plan["kind"] for plan in random_plans)
     drums = Counter(plan["inputs"]["drum_surface"] for plan in random_plans)
@@ -61,16 +59,30 @@ def test_the_random_machines_are_of_all_kinds(
     assert min(kinds.values()) > 60 and set(kinds) == {"telescopic", "lattice"}
     assert min(drums.values()) > 10 and len(drums) == 3
     assert min(units.values()) > 50 and set(units) == {"m", "ft"}
-    assert passes[1] > 50 and passes[2] > 30 and passes[3] > 10
+    assert passes[1] > 50 and passes[2] > 30 and passes[3] > 4
     assert len(refusals) >= 3
 
 
 def test_a_wrong_number_would_show() -> None:
-    """One metre of rope, one percent of tension or one row of a chart amiss, and the two no longer agree."""
+    """A little rope, tension, radius or capacity amiss, a wrap or a count more, and the two no longer agree."""
     plan = plans.of_case(FLEET["bittern-54m-full-counterweight"])
     last = plan["methods"][0]["passes"][-1]
     last["moves"][-1]["rope_on_drum_m"][1] += 1
     last["moves"][-2]["drum_tension_share"][0] *= 1.03
     last["moves"][-2]["radius_m"][1] -= 2
+    last["firm_to"]["wrap"] += 1
+    last["slings_hung"]["radius_m"] += 0.5
+    plan["load"]["hanging_height_m"] += 0.1
+    plan["stops"]["count_table"][3]["rope_length_m"] -= 1
+    plan["limited_room"][1]["rope_wound_m"] += 0.5
     wrong = {one.quantity for one in agreement.compare(plan) if not one.agrees}
-    assert {"rope on drum [m]", "drum tension [of rated pull]", "end of luffing out [m]"} <= wrong
+    assert {
+        "rope on drum [m]",
+        "drum tension [of rated pull]",
+        "end of luffing out [m]",
+        "firm up to, wraps",
+        "slings hung at radius [m]",
+        "hanging height of the slings [m]",
+        "rope length by the count [m]",
+        "limited room, rope wound [m]",
+    } <= wrong

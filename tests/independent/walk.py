@@ -1,7 +1,7 @@
-"""One move of a plan in small steps: boom angle, boom length, hook, rope, pulls and capacity at each.
+"""One move of a plan in small steps: boom angle, boom length, hook, rope, pulls, capacity and loaded radius at each.
 
-Basis: the boom turns or shortens evenly, the winch keeps up with it; only where a move begins and ends, and how, is
-taken from the plan.  May import: numpy, the modules beside it.  Must not know: `calc`.
+Basis: the boom turns or shortens evenly, the winch keeps up with it or stands; only where a move begins and ends, and
+how, is taken from the plan.  May import: numpy, the modules beside it.  Must not know: `calc`.
 """
 
 from __future__ import annotations
@@ -11,11 +11,13 @@ from typing import Any
 
 import numpy as np
 
+from independent.charts import GRAIN
 from independent.drum_wraps import Floats
 from independent.forces import HAULING, PAYING_OUT, STANDING
 from independent.rig import Rig
 
 STEPS = 240
+LUFFING = ("luff-out", "luff-in")
 WINDING = ("luff-out", "telescope-in")
 
 
@@ -25,70 +27,65 @@ class Track:
 
     length: Floats
     angle: Floats
-    radius: Floats
+    radius: Floats  # of the boom without its bend
+    loaded_radius: Floats  # where the load hangs
     hook: Floats
     rope: Floats
     hanging: float
+    loaded: bool
     direction: str
     gross: Floats
     capacity: Floats
     lead: Floats
-    drum_pull: Floats
-    seconds: float
+    drum_pull: Floats  # with freely running sheaves
 
 
-def walk(rig: Rig, move: dict[str, Any], first_pick: bool) -> Track:
+def walk(rig: Rig, move: dict[str, Any]) -> Track:
     """Walk a move from where the plan begins it to the boom position where the plan ends it."""
     name, loaded = move["move"], move["load_kg"] > 0
-    length = np.linspace(*move["boom_length_m"], STEPS + 1)
+    length: Floats = np.linspace(move["boom_length_m"][0], move["boom_length_m"][1], STEPS + 1)
     ends = [rig.angle(at, radius) for at, radius in zip(move["boom_length_m"], move["radius_m"], strict=True)]
-    angle = np.linspace(*ends, STEPS + 1)
+    angle: Floats = np.linspace(ends[0], ends[1], STEPS + 1)
+    if length[0] == length[-1] and name in LUFFING:  # not to step over the radius just beyond a row of the chart
+        rows = rig.charts.radius[rig.charts.at(length[0])] + 2 * GRAIN
+        rows = rows[(rows > min(move["radius_m"])) & (rows < max(move["radius_m"]))]
+        beyond = np.arccos((rows - rig.inputs["pivot_forward_m"]) / length[0])
+        angle = np.sort(np.append(angle, beyond))
+        angle, length = angle if ends[0] < ends[1] else angle[::-1], np.full_like(angle, length[0])
     hanging = move["load_kg"] if loaded else rig.block["mass_kg"]
-    held = name == "luff-in" and not loaded
+    held = name in LUFFING and not loaded
     start = rig.rope_on_drum(length[0], angle[0], move["hook_height_m"][0])
     if held:  # the winch stands, the hook rides with the head
-        rope = np.full(STEPS + 1, start)
+        rope = np.full_like(angle, start)
     else:  # the winch keeps the hook on its way; what each step winds adds up
-        wanted = np.linspace(*move["hook_height_m"], STEPS + 1)
+        way = np.linspace(0, 1, STEPS + 1) if len(angle) == STEPS + 1 else (angle - angle[0]) / (angle[-1] - angle[0])
+        low, high = move["hook_height_m"]
+        wanted = low + (high - low) * way
         rope = start + np.append(0.0, np.cumsum(np.diff(rig.rope_on_drum(length, angle, wanted))))
     hook = rig.hook(length, angle, rope)
     direction = STANDING if held else HAULING if rope[-1] > rope[0] else PAYING_OUT
     radius = rig.radius(length, angle)
     gross = rig.gross(length, angle, hook, hanging)
-    lead, drum_pull = rig.pulls(length, angle, hook, hanging, direction)
+    telescoping = name == "telescope-in"
+    if loaded:
+        rest = rig.charts.rest(length, radius, gross, telescoping)
+        capacity, loaded_radius = rest.capacity, rest.radius
+    else:  # nothing bends the boom
+        capacity, loaded_radius = rig.charts.listed_at(length, radius, telescoping), radius
+    if telescoping:
+        capacity = np.minimum(capacity, rig.charts.telescoping_limit(length.min(), length.max()) or 0.0)
     return Track(
         length,
         angle,
         radius,
+        loaded_radius,
         hook,
         rope,
         hanging,
+        loaded,
         direction,
         gross,
-        rig.charts.capacity(length, radius, gross, name == "telescope-in"),
-        lead,
-        drum_pull,
-        _seconds(rig, move, length, angle, rope, lead, first_pick),
+        capacity,
+        rig.pulls(length, angle, hook, hanging, direction)[0],
+        rig.firm_pulls(length, angle, hook, hanging)[1],
     )
-
-
-def _seconds(
-    rig: Rig, move: dict[str, Any], length: Floats, angle: Floats, rope: Floats, lead: Floats, first_pick: bool
-) -> float:
-    """Time of a move: the slower of boom and rope, and the allowance for handling."""
-    inputs, name, loaded = rig.inputs, move["move"], move["load_kg"] > 0
-    if name == "pick":
-        return float(inputs["pick_time_s"] if first_pick else inputs["re_pick_time_s"])
-    if name == "land":
-        return float(inputs["check_time_s"])
-    boom = np.abs(np.diff(angle)) / inputs["luffing_rad_per_s"]
-    if name == "telescope-in":
-        boom = np.maximum(boom, np.abs(np.diff(length)) / inputs["telescoping_m_per_s"])
-    middle = (rope[1:] + rope[:-1]) / 2
-    winding = rope[-1] > rope[0]
-    # with a load on it the rope moves at the slower speed either way
-    speed = np.minimum(inputs["winding_speed_m_per_s" if loaded else "pay_out_speed_m_per_s"], rig.line_speed(middle))
-    if winding:  # the winch has no more power than it has
-        speed = np.minimum(speed, inputs["power_w"] / ((lead[1:] + lead[:-1]) / 2))
-    moving = max(boom.sum(), (np.abs(np.diff(rope)) / speed).sum())
-    return float(moving) + (inputs["stop_time_s"] if loaded else 0.0)
