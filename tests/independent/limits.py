@@ -1,6 +1,6 @@
 """Every limit of a plan, asked at every step of every move.
 
-Basis: the paper's limits, each as room that is left; where the room is less than nothing, the limit is broken.  May
+Basis: the limits of the formulas and assumptions page, each as room that is left; below nothing, it is broken.  May
 import: numpy, the modules beside it.  Must not know: `calc`.
 """
 

@@ -1,7 +1,7 @@
 """What a plan chooses, put to the test: other loads, other slings, fewer falls, shorter booms must not do better.
 
 The planner's whole search is not gone through again.  Other loads of the yard and other orders of the slings are drawn
-from a seed and planned by `ways`; none may beat what the plan has chosen by the paper's order: fewest falls for full
+from a seed and planned by `ways`; none may beat what the plan has chosen by its own order: fewest falls for full
 pull, most firm rope in steps of 0.5 % of the rope, fewest passes, least mass.  May import: numpy, the modules beside
 it.  Must not know: `calc`.
 """
@@ -41,7 +41,7 @@ class Result:
     net: float
 
     def beats(self, other: Result, rope: float, heavier_may_win: bool) -> bool:
-        """Whether this is better by the paper's order, beyond what rounding to a step may turn."""
+        """Whether this is better by that order, beyond what rounding to a step may turn."""
         if self.falls != other.falls:
             return self.falls < other.falls
         if self.firm > other.firm + STEP * rope + ALIKE:
