@@ -36,7 +36,7 @@ class Built:
 def build(settings: Path, target: Path, **environment: str) -> Built:
     """Build a site in a new process.  Errors: RuntimeError with what the build says."""
     call = [sys.executable, "-m", "benchmark.build", str(settings), str(target)]
-    given = os.environ | {"NO_MKDOCS_2_WARNING": "1", "FIRMWRAP_DAY": "2026-11-25"} | environment
+    given = os.environ | {"NO_MKDOCS_2_WARNING": "1", "FIRMWRAP_DAY": "2026-12-01"} | environment
     done = subprocess.run(call, cwd=ROOT, env=given, capture_output=True, text=True)
     if done.returncode:
         raise RuntimeError(done.stdout + done.stderr)

@@ -6,6 +6,7 @@ May import: model, schema, units.  Must not know: files, lines; nothing here fai
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from math import hypot
 from typing import Any
 
 from calc import model, schema, units
@@ -121,13 +122,21 @@ def yard(raw: _Data) -> model.Yard:
     return model.Yard(
         id=data["id"],
         name=data["name"],
-        weights=tuple(model.Weight(**weight) for weight in data["weights"]),
+        weights=tuple(_weight(weight) for weight in data["weights"]),
         slings=model.Sling(**data["slings"]),
         extensions=tuple(model.Sling(**sling) for sling in data.get("extensions", ())),
         load_height=room["height"],
         load_length=room["length"],
         load_width=room["width"],
         working_radius=data.get("working_radius"),
+    )
+
+
+def _weight(data: _Data) -> model.Weight:
+    rest = {name: value for name, value in data.items() if name != "lifting_points"}
+    points = data.get("lifting_points")
+    return model.Weight(
+        **rest, lifting_points=points and (points["height"], hypot(points["length"], points["width"]))
     )
 
 

@@ -1,6 +1,6 @@
 """Which boom length to wind with, when several are possible: quickest to full effect, most rope firm.
 
-May import: winding (how firm shares rank), tables (minutes as published).  Must not know: words, pages, how a plan is
+May import: methods (how firm shares rank), tables (minutes as published).  Must not know: words, pages, how a plan is
 found.
 
 Full effect is the target share of the rule, wound on a bed that is reached.  A boom whose rope is enough for full
@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from calc import tables
-from calc.winding import firm_rank
+from calc.methods import firm_rank
 
 
 @dataclass(frozen=True)

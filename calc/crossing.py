@@ -13,7 +13,7 @@ from typing import Any
 
 from calc import build, makeup, rulebook, schema, units
 from calc.files import Document, Problem, Where
-from calc.model import Machine, Rule, Weight, Yard
+from calc.model import Machine, Rule
 
 Documents = dict[str, dict[str, Document]]  # folder -> file name without .yaml -> document
 Rules = dict[str, Document]  # the sound rule files by name
@@ -181,24 +181,15 @@ def _values(document: Document, version: dict[str, Any], here: Where) -> _Found:
 def _loads(document: Document) -> _Found:
     """Weights of a yard that no load can hold, and more loads than can be compared."""
     yard, room = build.yard(document.data), document.data["load"]
-    wrong = [number for number, weight in enumerate(yard.weights) if not _makes_a_load(weight, yard)]
+    wrong = [number for number, weight in enumerate(yard.weights) if not makeup.has_room(weight, yard)]
     for number in wrong:
         written = document.data["weights"][number]
         is_, has = (f"{one['length']} x {one['width']} x {one['height']}" for one in (written, room))
         yield document.problem(("weights", number), f"is {is_}, a load has room for {has}; correct one of them")
     if not wrong:
-        try:
-            makeup.loads(yard)
-        except ValueError as error:
-            yield document.problem(("weights",), f"{error}; leave out kinds that are never used")
-
-
-def _makes_a_load(weight: Weight, yard: Yard) -> bool:
-    """Whether one piece of a weight of the yard is a load by itself."""
-    try:
-        return bool(makeup.loads(replace(yard, weights=(replace(weight, count=1),))))
-    except ValueError:
-        return False
+        if makeup.stacks(yard) > makeup.MOST_STACKS:
+            text = f"the weights make more than {makeup.MOST_STACKS} loads; leave out kinds that are never used"
+            yield document.problem(("weights",), text)
 
 
 # Machines

@@ -233,6 +233,60 @@ def outside_diameter(drum_layers: tuple[Layer, ...], rope_diameter: float, freeb
     return drum_layers[-1].diameter + rope_diameter + 2 * freeboard
 
 
+def freeboard(
+    flange_diameter: float,
+    groove_root_diameter: float,
+    rope_diameter: float,
+    rise_ratio: float,
+    wraps_odd_layers: int,
+    wraps_even_layers: int,
+    rope_length: float,
+) -> float:
+    """How far the flange stands above the outermost layer with all the rope on the drum.
+
+    (flange - D_i - d)/2, D_i of the last layer
+
+    Parameters
+    ----------
+    flange_diameter : [m], above 0
+    groove_root_diameter, rope_diameter, rise_ratio, wraps_odd_layers, wraps_even_layers, rope_length : as in `layers`
+
+    Returns: [m], below 0 where the rope stands above the flange.  Errors: ValueError out of range.
+    Rules: freeboard-iso, freeboard-us, rope-oversize.  Source: geometry.
+
+    >>> [round(freeboard(0.66, 0.4, diameter, 1.0, 30, 30, 235.6), 4) for diameter in (0.02, 0.0208)]
+    [0.03, 0.026]
+    """
+    _above_zero("flange_diameter", flange_diameter)
+    found = layers(
+        groove_root_diameter, rope_diameter, rise_ratio, wraps_odd_layers, wraps_even_layers, rope_length
+    )
+    return (flange_diameter - outside_diameter(found, rope_diameter, 0.0)) / 2
+
+
+def axial_play(wraps: int, groove_pitch: float, rope_diameter: float) -> float:
+    """Room that the wraps of a full layer leave between the flanges, in rope diameters.
+
+    z*(p - d)/d
+
+    Parameters
+    ----------
+    wraps : z of the layer, 1 or more
+    groove_pitch : p, [m], above 0
+    rope_diameter : d as measured, [m], above 0
+
+    Returns: [-], below 0 for a rope thicker than the pitch.  Errors: ValueError out of range.  Source: geometry.
+
+    >>> round(axial_play(36, 0.0271, 0.0257), 2)
+    1.96
+    """
+    if wraps < 1:
+        raise ValueError(f"wraps is {wraps}; it is 1 or more")
+    _above_zero("groove_pitch", groove_pitch)
+    _above_zero("rope_diameter", rope_diameter)
+    return wraps * (groove_pitch - rope_diameter) / rope_diameter
+
+
 def longest_rope(
     groove_root_diameter: float,
     rope_diameter: float,

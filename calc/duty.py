@@ -1,6 +1,6 @@
 """What the log of a rope did to the drum: every entry carried out in the ledger.
 
-May import: model, drum, reeving, ledger, rig.  Must not know: rules, files, plans, pages.
+May import: model, drum, reeving, ledger, rig, firm.  Must not know: rules, files, plans, pages.
 
 Three things are assumed, all to the cautious side.  After work the empty block is parked at the upper stop.  For other
 falls the boom is lowered and the rope re-reeved through the head, and what then runs onto the drum comes without
@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from functools import singledispatchmethod
 
 from calc import drum, ledger, reeving
+from calc.firm import LEAST_TENSION
 from calc.ledger import Stack
 from calc.model import (
     Case,
@@ -99,9 +100,11 @@ def hook_with(rig: Rig, radius: float, boom_length: float, rope_on_drum: float) 
 
 
 def empty_tension(rig: Rig, state: State) -> float:
-    """Drum tension that holds the rope of a `rig` after the load of this `state` is set down, at least the drag of the
-    free drum [N]."""
-    return max(rig.tension(state._replace(load=0.0), reeving.STANDING), rig.crane.case.values.drum_drag)
+    """Drum tension that holds the rope of a `rig` after the load of this `state` is set down [N].
+
+    What the empty block draws while it goes down; the drag of the drum is no tension.
+    """
+    return max(rig.tension(state.empty, reeving.PAYING_OUT), LEAST_TENSION)
 
 
 def cause(entry: int, kind: str) -> str:
@@ -161,17 +164,17 @@ class _Teller:
         self._bring_to(before, 0.0, UNDER_NO_LOAD)
         load = done.load - rig.block.mass
         start, end = (
-            State(length, radius, hook_with(rig, radius, length, rope), done.falls, load, 0.0)
+            State(length, radius, hook_with(rig, radius, length, rope), done.falls, load)
             for length, radius, rope in ((first, done.radius[0], before), (last, done.radius[1], after))
         )
-        self._wind(after - before, rig.tension(start, reeving.HAULING), rig.tension(end, reeving.HAULING), FIRM)
+        self._wind(after - before, rig.winding_tension(start), rig.winding_tension(end), FIRM)
         self._set_down(rig, end)
 
     @_do.register
     def _(self, done: Work) -> None:
         self._rig_up(done.boom_length, done.falls, done.block)
         rig = self._now
-        taken, left = (State(done.boom_length, done.radius, hook, done.falls, done.load, 0.0) for hook in done.hook)
+        taken, left = (State(done.boom_length, done.radius, hook, done.falls, done.load) for hook in done.hook)
         bare = taken._replace(load=0.0)
         self._bring_to(rig.rope_on_drum(taken), rig.tension(bare, reeving.HAULING), EMPTY)
         # once, however often: the next lift would lay again exactly what this one laid
@@ -260,7 +263,8 @@ class _Teller:
 
 
 def carry_out(stack: Stack, rig: Rig, moves: Iterable[tuple[State, State]], kind: str) -> Iterator[Stack]:
-    """The drum after each move of a plan: winding moves wind in at the drum tension hauling, others pay out.
+    """The drum after each move of a plan: winding moves wind in at the tension of freely running sheaves, others pay
+    out.
 
     Parameters
     ----------
@@ -276,6 +280,6 @@ def carry_out(stack: Stack, rig: Rig, moves: Iterable[tuple[State, State]], kind
         if wound < 0:
             stack = ledger.pay_out(stack, -wound)
         else:
-            first, last = rig.tension(before, reeving.HAULING), rig.tension(after, reeving.HAULING)
+            first, last = rig.winding_tension(before), rig.winding_tension(after)
             stack = ledger.wind_in(stack, wound, first, last, kind)
         yield stack

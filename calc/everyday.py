@@ -62,7 +62,7 @@ def _everyday(rig: Rig, light_load: float) -> Everyday | None:
     crane = rig.crane
     case = crane.case
     length, radius = case.chart.boom_length, case.chart.rows[0][0]
-    low = State(length, radius, case.values.clearance, rig.falls, 0.0, 0.0)
+    low = State(length, radius, case.values.clearance, rig.falls)
     high = low.at_height(duty.highest_hook(rig, radius))
     rope = rig.rope_on_drum(low), rig.rope_on_drum(high)
     if high.hook_height <= low.hook_height or rope[0] < crane.stop_rope:

@@ -71,7 +71,7 @@ def label(words: Words, step: Step, weighs: bool) -> str:
     return f"{text} ({part})"
 
 
-BY_ROW = frozenset({"grown_radius", "row_reaches", "carried"})
+BY_ROW = frozenset({"row_reaches", "carried", "planned"})
 
 
 def cell(words: Words, found: Shown | str) -> str:

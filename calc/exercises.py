@@ -1,6 +1,6 @@
 """Exercises for a training room: from the machines of the data, other numbers for every seed, worked step by step.
 
-May import: worked, model, check, contract's parts, rig, winding, duty, state, fitness, makeup, capacity, tables, drum.
+May import: worked, model, check, rig, moves, firm, winding, counting, duty, state, fitness, makeup, capacity, tables.
 Must not know: files, pages, words, chance beyond its seed.
 
 Every exercise stands in both unit systems.  It is kept only if somebody who does each step with the numbers shown comes
@@ -16,7 +16,8 @@ from hashlib import sha256
 from math import floor
 from typing import Any
 
-from calc import capacity, check, duty, fitness, makeup, reeving, state, tables, winding
+from calc import capacity, check, counting, duty, fitness, makeup, moves, state, tables, winding
+from calc.firm import firm_from, reaches
 from calc.fitness import UNITS as UNITS_OF_READINGS
 from calc.model import Case, Data, Inspection, Machine, Place, Upkeep
 from calc.rig import Crane, State
@@ -91,7 +92,8 @@ class Source:
         return check.case(self.data, machine, boom, configuration, self.day)
 
     def _plan(self, machine: str, boom: str, configuration: str) -> winding.Plan | None:
-        return winding.plan(self.case(machine, boom, configuration))
+        found = winding.plan(self.case(machine, boom, configuration))
+        return None if isinstance(found, str) else found
 
     def _drum(self, machine: str, last: str) -> dict[str, Any]:
         """The state of a drum after the entries of the day `last`, without the plan for it."""
@@ -228,31 +230,37 @@ def _falls(source: Source, machine: Machine, draw: Draw) -> Made:
 
 
 def _falls_worked(plan: winding.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
-    case, rig = plan.crane.case, plan.attempt.rig
+    case, rig, attempt = plan.crane.case, plan.attempt.rig, plan.attempt
     usable = _usable(sheet, case)
     pivot = _pivot(sheet, case)
     radius = sheet.give("least_radius", plan.crane.least_radius(case.chart.boom_length), "length")
     path = sheet.give("drum_to_head", rig.drum_to_head(case.chart.boom_length), "length")
-    clearance = sheet.give("clearance", case.values.clearance, "length")
-    load = sheet.give("load_height", case.yard.load_height, "length")
-    sling = sheet.give("sling", case.yard.slings.length, "length")
+    points = sheet.give("lifting_points", attempt.load.base.lifting_height, "length")
+    diagonal = sheet.give("lifting_diagonal", attempt.load.base.lifting_diagonal, "length")
+    sling = sheet.give("sling", attempt.load.sling_length, "length")
+    extra = ""
+    if attempt.slings.extensions:
+        extra = f" + {sheet.give('extension', attempt.slings.length - attempt.load.sling_length, 'length')}"
     block = sheet.give("block_height", rig.block.height, "length")
     sheave = sheet.give("sheave_radius", case.machine.reeving.sheave_radius, "length", 3)
     length = sheet.given[0]
     part = sheet.work("estimate_part", f"({length} - {pivot[0]})/{pivot[0]}", "count")
     estimate = sheet.work("estimate", f"{part}", "count", 1, "up")
     head = _head(sheet, pivot, radius)
-    low = sheet.work("low_hook", f"{clearance} + {load} + {sling}", "length")
+    hanging = sheet.work("hanging_height", f"sqrt({sling}^2 - ({diagonal}/2)^2)", "length", 0.001)
+    hook = sheet.work("hook", f"{points} + {hanging}{extra}", "length")
     turn = f"pi*{sheave}"
-    exact = sheet.work(
-        "exact", f"({usable} - {path} + {turn})/({head} - {low} - {block} + {turn})", "count", 0.1
-    )
-    reaches = sheet.compare("estimate_reaches", f"{estimate} >= {exact}")
+    exact = sheet.work("exact", f"({usable} - {path} + {turn})/({head} - {hook} - {block} + {turn})", "count", 0.1)
+    reaches_dead = sheet.compare("estimate_reaches", f"{estimate} >= {exact}")
     calculated = plan.exact or 0.0
-    agreed = (estimate.text, exact.text, reaches) == (
-        f"{plan.estimate}", _as_shown(sheet, calculated, "count", 0.1, "near"), plan.estimate >= calculated
-    )  # fmt: skip
-    return ((estimate, exact), "estimate-reaches" if reaches else "estimate-falls-short") if agreed else None
+    agreed = (estimate.text, exact.text, hook.text, reaches_dead) == (
+        f"{plan.estimate}",
+        _as_shown(sheet, calculated, "count", 0.1, "near"),
+        _as_shown(sheet, attempt.start.hook_height, "length", 0.01, "near"),
+        plan.estimate >= calculated,
+    )
+    verdict = "estimate-reaches" if reaches_dead else "estimate-falls-short"
+    return ((estimate, hook, exact), verdict) if agreed else None
 
 
 # -- load -----------------------------------------------------------------------------------------------------------
@@ -268,13 +276,17 @@ def _load(source: Source, machine: Machine, draw: Draw) -> Made:
 
 
 def _load_worked(plan: winding.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
-    case, attempt = plan.crane.case, plan.attempt
+    case, crane, attempt = plan.crane.case, plan.crane, plan.attempt
     size = _coarse(sheet, 0.01, 10)
     pull = sheet.give("rated_line_pull", case.machine.winch.rated_line_pull, "force")
     share = sheet.give("minimum_share", case.values.minimum_share, "share")
+    just_under = sheet.give("accepted_share", case.values.accepted_share, "share")
     falls = sheet.give("falls", attempt.rig.falls)
     block = sheet.give("block_mass", attempt.rig.block.mass, "mass")
-    slings = sheet.give("sling_mass", attempt.slings.mass, "mass")
+    slings = sheet.give("sling_mass", crane.slings[0].mass, "mass")
+    extra = ""
+    if attempt.slings.extensions:
+        extra = f" + {sheet.give('extension_mass', attempt.slings.mass - crane.slings[0].mass, 'mass')}"
     rows = [
         (weight.name, sheet.shown("weight", weight.mass, "mass"), sheet.shown("count", weight.count, "count"))
         for weight in case.yard.weights
@@ -284,9 +296,10 @@ def _load_worked(plan: winding.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], s
     least = sheet.work(
         "least", f"{share}/100*{pull}*{falls}" + ("" if gravity == "1" else f"/{gravity}"), "mass", size, "up"
     )
-    needed = sheet.work("needed", f"{least} - {block} - {slings}", "mass", size)
-    chosen, lighter = attempt.load, _lighter(case, attempt.load)
-    if lighter is None or not _least_by_counting(case, attempt.load.mass, lighter.mass):
+    accepted = sheet.work("accepted", f"{just_under}/100*{least}", "mass", size, "up")
+    needed = sheet.work("needed", f"{accepted} - {block} - {slings}", "mass", size)
+    chosen, lighter = attempt.load, _lighter(crane, attempt.load)
+    if lighter is None or not _least_by_counting(case, chosen.mass, lighter.mass):
         return None
     below = sheet.work("lighter", _sum(sheet, lighter), "mass", size)
     if sheet.compare("lighter_is_enough", f"{below} >= {needed}"):
@@ -294,21 +307,19 @@ def _load_worked(plan: winding.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], s
     weights = sheet.work("weights", _sum(sheet, chosen), "mass", size)
     if not sheet.compare("enough", f"{weights} >= {needed}"):
         return None
-    total = sheet.work("total", f"{weights} + {block} + {slings}", "mass", size)
-    exact = reeving.least_mass(case.values.minimum_share, case.machine.winch.rated_line_pull, attempt.rig.falls)
-    rest = exact - attempt.rig.block.mass - attempt.slings.mass
-    lightest = next((load for load in makeup.loads(case.yard) if load.mass >= rest), None)
-    agreed = least.text == _as_shown(sheet, exact, "mass", size, "up") and lightest == chosen
-    return ((least, weights, total), "load") if agreed else None
+    total = sheet.work("total", f"{weights} + {block} + {slings}{extra}", "mass", size)
+    agreed = least.text == _as_shown(sheet, attempt.rig.least_mass, "mass", size, "up")
+    lightest = next(winding.enough_load(attempt.rig), None)
+    return ((least, weights, total), "load") if agreed and lightest == chosen else None
 
 
 def _sum(sheet: Sheet, load: makeup.Load) -> str:
     return " + ".join(f"{count}*{sheet.shown('weight', weight.mass, 'mass')}" for weight, count in load.parts)
 
 
-def _lighter(case: Case, load: makeup.Load) -> makeup.Load | None:
+def _lighter(crane: Crane, load: makeup.Load) -> makeup.Load | None:
     """The next lighter load that the yard can make up."""
-    return next((one for one in reversed(makeup.loads(case.yard)) if one.mass < load.mass), None)
+    return next((one for one in reversed(crane.loads) if one.mass < load.mass), None)
 
 
 def _least_by_counting(case: Case, mass: float, lighter: float) -> bool:
@@ -319,13 +330,18 @@ def _least_by_counting(case: Case, mass: float, lighter: float) -> bool:
     return not any(lighter < total < mass for total in sums)
 
 
-# -- stop height ----------------------------------------------------------------------------------------------------
+# -- warning height -------------------------------------------------------------------------------------------------
+
+
+def _warning_height(plan: winding.Plan) -> float:
+    rig, start = plan.attempt.rig, plan.attempt.start
+    return rig.stop_height(start, rig.stop_margin(start))
 
 
 def _stop(source: Source, machine: Machine, draw: Draw) -> Made:
     case = _case(source, machine, draw)
     plan = _plan(source, case)
-    if plan and _grooved(case) and plan.attempt.rig.stop_height(plan.attempt.start) > case.values.clearance:
+    if plan and _grooved(case) and _warning_height(plan) > case.values.clearance:
         yield from _exercise(
             source.data, draw.topic, machine, case, partial(_stop_worked, plan), falls=plan.attempt.rig.falls
         )
@@ -342,7 +358,8 @@ def _stop_worked(plan: winding.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], s
     block = sheet.give("block_height", rig.block.height, "length")
     least = sheet.give("stop_margin", case.values.stop_margin, "length")
     share = sheet.give("stop_margin_share", case.values.stop_margin_share, "share")
-    rebound = sheet.give("rebound", rig.rebound(start), "length")
+    steep = start.at_radius(plan.crane.least_radius(start.boom_length))
+    rebound = sheet.give("rebound", rig.rebound(steep), "length")
     head = _head(sheet, pivot, radius)
     around = sheet.work("between_falls", f"({falls} - 1)*pi*{sheave}", "length")
     reach = sheet.work("reach", f"({usable} - {path} - {around})/{falls}", "length", 0.001)
@@ -350,8 +367,66 @@ def _stop_worked(plan: winding.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], s
     margin = sheet.work("margin", f"max({least}, {by_length})", "length")
     size = _coarse(sheet, 0.1, 0.5)
     stop = sheet.work("stop", f"{head} - {block} - {reach} + {margin}", "length", size, "up")
-    agreed = stop.text == _as_shown(sheet, rig.stop_height(start), "length", size, "up")
+    agreed = stop.text == _as_shown(sheet, _warning_height(plan), "length", size, "up")
     return ((stop,), "stop") if agreed else None
+
+
+# -- count ----------------------------------------------------------------------------------------------------------
+
+
+def _count(source: Source, machine: Machine, draw: Draw) -> Made:
+    case = _case(source, machine, draw)
+    plan = _plan(source, case)
+    if plan is None or not plan.attempt.methods or not _grooved(case):
+        return
+    whole = plan.crane.layers[0].wraps
+    rows = [row for row in counting.count_table(plan.attempt) if case.values.stop_wraps <= row.wraps <= whole]
+    if not rows:
+        return
+    do = draw.one("do", sorted({row.do for row in rows}))
+    row = draw.one("row", [row for row in rows if row.do == do])
+    work = partial(_count_worked, plan, row)
+    yield from _exercise(source.data, draw.topic, machine, case, work, falls=plan.attempt.rig.falls)
+
+
+def _count_worked(plan: winding.Plan, row: counting.Count, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
+    case, rig, values = plan.crane.case, plan.attempt.rig, plan.crane.case.values
+    hung = moves.hanging(rig, plan.attempt.start)
+    planned = sheet.give("rope_length", case.machine.rope.length, "length")
+    root = sheet.give("groove_root", case.machine.drum.groove_root_diameter, "small")
+    thick = sheet.give("rope_diameter", case.machine.rope.diameter, "small")
+    wraps = sheet.give("wraps_counted", row.wraps)
+    pivot = _pivot(sheet, case)
+    radius = sheet.give("hanging_radius", hung.radius, "length")
+    hook = sheet.give("hook_counted", hung.hook_height, "length")
+    path = sheet.give("drum_to_head", rig.drum_to_head(hung.boom_length), "length")
+    falls = sheet.give("falls", rig.falls)
+    sheave = sheet.give("sheave_radius", case.machine.reeving.sheave_radius, "length", 3)
+    block = sheet.give("block_height", rig.block.height, "length")
+    height = sheet.give("hook_height_error", values.hook_height_error, "length")
+    more = sheet.give("rope_longer_share", values.rope_longer_share, "share")
+    less = sheet.give("rope_shorter_share", values.rope_shorter_share, "share")
+    wrap = sheet.work("first_wrap", f"pi*({root} + {thick})/{sheet.units.small_in_length}", "length", 0.001)
+    around = sheet.work("between_falls", f"({falls} - 1)*pi*{sheave}", "length")
+    head = _head(sheet, pivot, radius, "head_hanging")
+    out = sheet.work("paid_out", f"{path} + {around} + {falls}*({head} - {hook} - {block})", "length")
+    length = sheet.work("length_by_count", f"{out} + {wraps}*{wrap}", "length", 0.1)
+    longer = sheet.compare("is_longer", f"{length} >= {planned}")
+    off = sheet.work("length_off", f"{length} - {planned}" if longer else f"{planned} - {length}", "length", 0.1)
+    near = sheet.work("counts_as_planned", f"max({wrap}, {falls}*{height})", "length")
+    if sheet.compare("is_as_planned", f"{off} <= {near}"):
+        do = counting.AS_PLANNED
+    elif longer:
+        most = sheet.work("longest", f"{more}/100*{planned}", "length")
+        do = counting.LONGER if sheet.compare("is_near_enough", f"{off} <= {most}") else counting.NOT_THIS_ROPE
+    else:
+        most = sheet.work("shortest", f"max({less}/100*{planned}, {falls}*{height} + {wrap})", "length")
+        do = counting.SHORTER if sheet.compare("is_near_enough", f"{off} <= {most}") else counting.NOT_THIS_ROPE
+    close = abs(length.value * sheet.units.kinds["length"][1] - row.rope_length) <= CLOSE
+    return ((length,), do) if close and do == row.do else None
+
+
+CLOSE = 0.2  # m of rope: what radius and heights shown to the centimetre leave open on many falls
 
 
 # -- passes ---------------------------------------------------------------------------------------------------------
@@ -362,9 +437,10 @@ def _passes(source: Source, machine: Machine, draw: Draw) -> Made:
     plan = _plan(source, case)
     if plan is None or len(plan.attempt.luff_out.passes) < 2 or not plan.crane.beds:
         return
-    if plan.attempt.unreached > winding.unreached_limit(plan.crane):
+    first, *_, last = plan.attempt.luff_out.passes
+    if not reaches(plan.crane, first.firm_from):
         return
-    least = plan.attempt.luff_out.passes[-1].full_pull_falls
+    least = last.full_pull_falls
     beds = [bed for bed in plan.crane.beds if least and bed[0] >= least]
     if draw.number("enough", 4) == 0:
         beds = [bed for bed in plan.crane.beds if bed not in beds]
@@ -376,23 +452,23 @@ def _passes(source: Source, machine: Machine, draw: Draw) -> Made:
 
 
 def _passes_worked(plan: winding.Plan, lift: int, bed: float, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
-    case, rig, start = plan.crane.case, plan.attempt.rig, plan.attempt.start
+    case, rig = plan.crane.case, plan.attempt.rig
     done = plan.attempt.luff_out.passes
+    start = done[0].pick
     pivot = _pivot(sheet, case)
     radius = sheet.give("start_radius", start.radius, "length")
     falls = sheet.give("falls", rig.falls)
-    on_drum = sheet.give("rope_at_start", rig.rope_on_drum(start), "length", 1)
+    on_drum = sheet.give("rope_at_pick", rig.rope_on_drum(start), "length", 1)
+    begin = sheet.give("firm_from", firm_from(rig, start), "length", 1)
     needed = sheet.give("bed", tables.step(bed, sheet.units.kinds["length"][1], "up"), "length", 0)
     rows = []
     for number, one in enumerate(done, 1):
-        landed = one.moves[-1].after
-        slack = rig.rope_on_drum(landed) - winding.bed_end(rig, landed, rig.rope_on_drum(landed))
         rows.append(
             (
                 sheet.shown("pass", number, "count"),
                 sheet.shown("sling", one.slings.length, "length"),
-                sheet.shown("landing_radius", landed.radius, "length"),
-                sheet.shown("slip", slack, "length", 1),
+                sheet.shown("landing_radius", one.end.radius, "length"),
+                sheet.shown("slip", rig.rope_on_drum(one.end) - one.firm_to, "length", 1),
             )
         )
     sheet.tables.append(Table("passes", ("pass", "sling", "landing_radius", "slip"), tuple(rows)))
@@ -403,9 +479,10 @@ def _passes_worked(plan: winding.Plan, lift: int, bed: float, sheet: Sheet) -> t
         if landing.text not in ends:
             ends[landing.text] = _head(sheet, pivot, landing, "head_end", turn.text)
         rise = f"{head} - {ends[landing.text]} + {sling} - {rows[0][1]}"
-        firm = sheet.work("firm", f"{falls}*({rise})", "length", 1, "down", turn.text)
-        top = sheet.work("bed_top", f"{on_drum} + {firm} - {slip}", "length", 0.1, part=turn.text)
-        enough = sheet.compare("bed_is_firm", f"{top} >= {needed}", turn.text)
+        landed = sheet.work("landed", f"{on_drum} + {falls}*({rise})", "length", 0.1, part=turn.text)
+        end = sheet.work("firm_to", f"{landed} - {slip}", "length", 0.1, part=turn.text)
+        firm = sheet.work("firm", f"{end} - {begin}", "length", 1, "down", turn.text)
+        enough = sheet.compare("bed_is_firm", f"{end} >= {needed}", turn.text)
         calculated = one.full_pull_falls is not None and one.full_pull_falls <= lift
         if firm.text != _as_shown(sheet, one.firm_rope, "length", 1, "down") or enough != calculated:
             return None
@@ -428,31 +505,31 @@ def _capacity(source: Source, machine: Machine, draw: Draw) -> Made:
         return
     row = 1 + draw.number("row", len(rows) - ROWS_SHOWN)
     before, after = rows[row - 1][0], rows[row][0]
-    radius = floor(10 * (after - (after - before) * draw.number("between", 3) / 4)) / 10
-    hook = case.values.clearance + case.yard.load_height + crane.slings[0].length
-    at = State(case.chart.boom_length, radius, hook, falls, load.mass + crane.slings[0].mass, crane.slings[0].length)
-    if radius < crane.least_radius(case.chart.boom_length) or not 0.6 < load.mass / rows[row][1] < 1.1:
+    read = floor(10 * (after - (after - before) * draw.number("between", 3) / 4)) / 10
+    if read <= before or not 0.6 < load.mass / rows[row][1] < 1.1:
         return
-    yield from _exercise(
-        source.data, draw.topic, machine, case, partial(_capacity_worked, crane, at, load, row), falls=falls
-    )
+    work = partial(_capacity_worked, crane, falls, read, load, row)
+    yield from _exercise(source.data, draw.topic, machine, case, work, falls=falls)
 
 
 def _capacity_worked(
-    crane: Crane, at: State, load: makeup.Load, row: int, sheet: Sheet
+    crane: Crane, lines: int, read: float, load: makeup.Load, row: int, sheet: Sheet
 ) -> tuple[tuple[Shown, ...], str] | None:
-    case, block = crane.case, crane.blocks[at.falls]
-    rig = crane.rig(at.falls, block)
+    case, block = crane.case, crane.blocks[lines]
+    rig = crane.rig(lines, block)
+    hanging = load.hook_height + case.values.clearance
+    at = State(case.chart.boom_length, read, hanging, lines, load.mass + crane.slings[0].mass)
     size = _coarse(sheet, 0.01, 10)
     length = sheet.give("boom_length", at.boom_length, "length")
-    radius = sheet.give("radius", at.radius, "length")
+    radius = sheet.give("radius", read, "length")
     share = sheet.give("deflection_share", case.values.deflection_share, "share")
     weights = sheet.give("weights", load.mass, "mass")
     slings = sheet.give("sling_mass", crane.slings[0].mass, "mass")
     hook = sheet.give("block_mass", block.mass, "mass")
-    falls = sheet.give("falls", at.falls)
+    falls = sheet.give("falls", lines)
     fall = sheet.give("fall_length", rig.fall_length(at), "length", 1)
     mass = sheet.give("rope_mass", case.machine.rope.mass_per_length, "mass per length")
+    most = sheet.give("largest_capacity_use", case.values.largest_capacity_use, "share")
     listed = [
         (sheet.shown("radius", reach, "length"), sheet.shown("capacity", carried, "mass"))
         for reach, carried in case.chart.rows[row - 1 : row - 1 + ROWS_SHOWN]
@@ -461,28 +538,27 @@ def _capacity_worked(
     divided = "" if sheet.units.rope_in_mass == "1" else f"/{sheet.units.rope_in_mass}"
     rope = sheet.work("rope_in_falls", f"{falls}*{fall}*{mass}{divided}", "mass", size)
     gross = sheet.work("gross", f"{weights} + {slings} + {hook} + {rope}", "mass", size)
-    found: tuple[Shown, Shown] | None = None
-    for reach, carried in listed:
-        if reach.value < radius.value:
-            continue
-        grown = sheet.work(
-            "grown_radius", f"{radius} + {share}/100*{length}*{gross}/{carried}", "length", part=reach.text
-        )
-        if sheet.compare("row_reaches", f"{grown} <= {reach}", reach.text):
-            found = reach, carried
-            break
-    exact = capacity.read(case.chart.rows, at.radius, rig.gross(at), crane.growth(at.boom_length))
-    if found is None:
-        return None
-    reach, carried = found
-    carries = sheet.compare("carried", f"{gross} <= {carried}", reach.text)
-    if carries != (exact is not None):
-        return None
-    if exact is None:
-        return (gross, carried), "not-carried"
+    reach, carried = next(one for one in listed if sheet.compare("row_reaches", f"{radius} <= {one[0]}", one[0].text))
+    limit = sheet.work("planned_limit", f"{most}/100*{carried}", "mass", size, "down")
     use = sheet.work("use", f"100*{gross}/{carried}", "share", 1, "up")
-    agreed = use.text == f"{tables.step(100 * exact.use, 1, 'up'):.0f}"
-    return ((gross, carried, use), "carried") if agreed and carried == listed[exact.row - row + 1][1] else None
+    verdict = "not-carried"
+    if sheet.compare("carried", f"{gross} <= {carried}", reach.text):
+        verdict = "carried" if sheet.compare("planned", f"{gross} <= {limit}", reach.text) else "chart-alone"
+    elif rig.gross(at) <= case.chart.rows[row][1]:
+        return None
+    if verdict == "not-carried":
+        return (gross, carried, use), verdict
+    growth = sheet.work("growth", f"{share}/100*{length}*{gross}/{carried}", "length")
+    bare = sheet.work("bare_radius", f"{radius} - {growth}", "length")
+    # the planner goes the other way: from the unloaded boom to the row that carries the grown radius
+    out = read - crane.growth(at.boom_length) * rig.gross(at) / case.chart.rows[row][1]
+    if out < crane.least_radius(at.boom_length):
+        return None
+    exact = capacity.read(case.chart.rows, out, rig.gross(at), crane.growth(at.boom_length))
+    if exact is None or exact.row != row or use.text != f"{tables.step(100 * exact.use, 1, 'up'):.0f}":
+        return None
+    inside = exact.use <= case.values.largest_capacity_use
+    return ((gross, carried, use, bare), verdict) if inside == (verdict == "carried") else None
 
 
 # -- due or not -----------------------------------------------------------------------------------------------------
@@ -506,7 +582,7 @@ def _due(source: Source, machine: Machine, draw: Draw) -> Made:
     yield from _exercise(data, draw.topic, machine, case, work, RULES_OF_DUE, lift=bed["falls"], day=last)
 
 
-RULES_OF_DUE = ("firm-tension", "due-after-light-work")
+RULES_OF_DUE = ("firm-tension", "due-after-light-work", "rope-stretch")
 
 
 def _due_worked(
@@ -525,13 +601,19 @@ def _due_worked(
     radius = sheet.give("lift_radius", pick.radius, "length")
     hook = sheet.give("hook_at_pick", pick.hook_height, "length")
     block = sheet.give("block_height", rig.block.height, "length")
+    thick = sheet.give("rope_diameter", case.machine.rope.diameter, "small")
+    metal = sheet.give("metal_factor", case.values.rope_metal_factor, "share")
+    modulus = sheet.give("modulus", case.values.rope_modulus, "modulus")
+    pull = sheet.give("rated_line_pull", case.machine.winch.rated_line_pull, "force")
     start = sheet.give("loose_from", spans[0][0], "length", 1)
     end = sheet.give("loose_to", spans[-1][1], "length", 1)
     head = _head(sheet, pivot, radius)
     around = sheet.work("between_falls", f"({falls} - 1)*pi*{sheave}", "length")
-    needed = sheet.work(
-        "bed_needed", f"{length} - {path} - {around} - {falls}*({head} - {hook} - {block})", "length", 0.1, "up"
-    )
+    out = sheet.work("paid_out", f"{path} + {around} + {falls}*({head} - {hook} - {block})", "length")
+    area = sheet.work("metal_area", f"{metal}/100*{thick}^2", "area", sheet.units.fine_area)
+    force = f"{pull}" if sheet.units.force_in_small == "1" else f"{sheet.units.force_in_small}*{pull}"
+    stretch = sheet.work("stretch", f"{force}*{out}/({modulus}*{area})", "length")
+    needed = sheet.work("bed_needed", f"{length} - {out} + {stretch}", "length", 0.1, "up")
     if not sheet.compare("loose_in_bed", f"{start} < {needed}"):
         return ((needed,), "not-due") if bed["firm"] else None
     loose = sheet.work("loose", f"min({needed}, {end}) - {start}", "length", 1, "up")
@@ -654,15 +736,17 @@ TOPICS: dict[str, Callable[[Source, Machine, Draw], Made]] = {
     "falls": _falls,
     "load": _load,
     "stop": _stop,
+    "count": _count,
     "passes": _passes,
     "capacity": _capacity,
     "due": _due,
     "discard": _discard,
 }
 VALUES = {
-    "falls": frozenset({"dead_wraps", "clearance", "unreached_limit"}),
-    "load": frozenset({"minimum_share"}),
+    "falls": frozenset({"dead_wraps", "unreached_limit"}),
+    "load": frozenset({"minimum_share", "accepted_share"}),
     "stop": frozenset({"dead_wraps", "stop_margin"}),
+    "count": frozenset({"stop_wraps", "count_tolerance", "hook_height_error", "reach_height"}),
     "passes": frozenset({"overlap_wraps", "firm_tension_share"}),
-    "capacity": frozenset({"deflection_share"}),
+    "capacity": frozenset({"deflection_share", "largest_capacity_use"}),
 }

@@ -462,7 +462,7 @@ def _usual(data: Data, crane: Crane, work: zones.Usual) -> dict[str, Any]:
 
 
 def _pick_up(rig: Rig, work: zones.Usual, at: tuple[float, float]) -> dict[str, Any]:
-    state = State(work.boom_length, at[0], at[1], work.falls, 0.0, 0.0)
+    state = State(work.boom_length, at[0], at[1], work.falls)
     layer, wrap = rig.position(state)
     return {
         "radius_m": at[0],

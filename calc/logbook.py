@@ -151,7 +151,7 @@ def _work(done: Work, rig: Rig) -> _Said:
     highest = duty.highest_hook(rig, done.radius)
     reached = True
     for place, hook in enumerate(done.hook):
-        at = State(done.boom_length, done.radius, hook, done.falls, done.load, 0.0)
+        at = State(done.boom_length, done.radius, hook, done.falls, done.load)
         if hook > highest + ROUNDING:
             reached = False
             top = _length(highest, machine)
@@ -165,7 +165,7 @@ def _work(done: Work, rig: Rig) -> _Said:
     elif done.load > rig.block.capacity * (1 + ROUNDING):
         yield ("load",), _over_block(rig)
     elif reached:
-        low = State(done.boom_length, done.radius, min(done.hook), done.falls, done.load, 0.0)
+        low = State(done.boom_length, done.radius, min(done.hook), done.falls, done.load)
         yield from _over_pull(rig, low, low.at_height(max(done.hook)))
 
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from calc import drum, tables
@@ -27,6 +27,9 @@ GRAIN = 1e-6  # [m], what a plan is printed to
 # Moves in the middle of which a count says all that the log asks for: the boom length is a listed one, and the radius
 # at the start of the move gives the least tension.
 COUNTABLE = ("luff-out", "land")
+# After the last of these under load winding begins; in a later pass on the count that the crew pays out to.  In the
+# first pass no count says where firm rope begins: it lies some wraps above the one at the hanging radius.
+BEGINNING = ("pick", "luff-in")
 
 
 @dataclass(frozen=True)
@@ -83,26 +86,35 @@ class _Writer:
         """All moves of one pass."""
         moves = one["moves"]
         ends = [self._end(move) for move in moves]
-        least = min(ends, key=lambda end: end.rope)
+        begins = max(at for at, move in enumerate(moves) if move["load_kg"] and move["move"] in BEGINNING)
+        start, first = ends[begins], one["load_return"] == "none"
+        if first:
+            start = replace(start, rope=self._firm_from(one))
         return [
-            self._logged(moves[: at + 1], ends[: at + 1], before=ends[at] is least) for at in range(len(moves))
+            self._logged(moves[: at + 1], ends[at], start if at > begins else None, at == begins and not first)
+            for at in range(len(moves))
         ]
+
+    def _firm_from(self, one: Mapping[str, Any]) -> float:
+        """Rope on the drum from which the first pass winds firm: what is wound while the load comes on does not count.
+        """
+        end = drum.rope_at(self._layers, one["firm_to"]["layer"], one["firm_to"]["wrap"])
+        return end - float(one["firm_rope_m"])
 
     def _end(self, move: Mapping[str, Any]) -> _Stand:
         under = move["load_height_m"][1] or 0.0
         boom_length, radius = move["boom_length_m"][1], move["radius_m"][1]
         return _Stand(boom_length, radius, move["hook_height_m"][1] - under, move["rope_on_drum_m"][1])
 
-    def _logged(self, moves: list[Mapping[str, Any]], ends: list[_Stand], before: bool) -> Logged:
-        """The last of these moves of a pass."""
-        move, now = moves[-1], ends[-1]
+    def _logged(self, moves: list[Mapping[str, Any]], now: _Stand, start: _Stand | None, before: bool) -> Logged:
+        """The last of these moves of a pass; `start` is where winding began, None as long as it has not."""
+        move = moves[-1]
         landed = now.rope - self._falls * (move["load_height_m"][1] or 0.0)
-        least = min(ends, key=lambda end: end.rope)
         started = _Stand(now.boom_length, move["radius_m"][0], now.hook, now.rope)
-        begun = self._winding(move["load_kg"], least, started) if move["move"] in COUNTABLE else None
+        begun = self._winding(move["load_kg"], start, started) if start and move["move"] in COUNTABLE else None
         entry = None
-        if (after := self._down(landed)) and after > self._up(least.rope):
-            entry = self._winding(move["load_kg"], least, now)
+        if start and (after := self._down(landed)) and after > self._up(start.rope):
+            entry = self._winding(move["load_kg"], start, now)
             entry["pre_tensioning"]["drum_after"] = list(after)
         elif landed < moves[0]["rope_on_drum_m"][0] - GRAIN:
             entry = self._unwound(now)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from math import hypot
 from typing import Any
 
 
@@ -120,6 +121,9 @@ class Configuration:
     name: str
     charts: tuple[Chart, ...]  # by growing boom length
 
+    def __hash__(self) -> int:
+        return hash(self.id)  # of all its charts it would take longer than what is looked up
+
     def chart(self, slug: str) -> Chart | None:
         return next((c for c in self.charts if c.slug == slug), None)
 
@@ -194,13 +198,17 @@ class Machine:
     approval: Approval | None = None  # of an approved machine
     change: str | None = None  # what this revision changed
 
+    def __hash__(self) -> int:
+        return hash((self.id, self.revision, self.rope))  # a mapping has none, and charts have many numbers
+
     def configuration(self, id: str) -> Configuration | None:
         return next((c for c in self.configurations if c.id == id), None)
 
 
 @dataclass(frozen=True)
 class Weight:
-    """Test weights of one kind: mass of one [kg], footprint and height [m], how many the yard has."""
+    """Test weights of one kind: mass of one [kg], footprint and height [m], how many the yard has; height of its
+    lifting points above its underside and the diagonal between them [m], None where the data leaves them out."""
 
     id: str
     name: str
@@ -209,6 +217,17 @@ class Weight:
     width: float
     height: float
     count: int
+    lifting_points: tuple[float, float] | None = None
+
+    @property
+    def lifting_height(self) -> float:
+        """Height of the lifting points above the underside, else of the upper face [m]."""
+        return self.lifting_points[0] if self.lifting_points else self.height
+
+    @property
+    def lifting_diagonal(self) -> float:
+        """Diagonal between the lifting points, else of the plan [m]."""
+        return self.lifting_points[1] if self.lifting_points else hypot(self.length, self.width)
 
 
 @dataclass(frozen=True)
@@ -298,6 +317,7 @@ class Values:
     """Every rule value one plan needs, resolved for its facts and day; SI."""
 
     minimum_share: float
+    accepted_share: float
     firm_tension_share: float
     target_share: float
     unreached_limit: float
@@ -305,26 +325,52 @@ class Values:
     least_gain_share: float
     dead_wraps: int
     stop_wraps: int
+    count_tolerance: int
+    hook_height_error: float
+    rope_longer_share: float
+    rope_shorter_share: float
     stop_margin: float
     stop_margin_share: float
     clearance: float
     band_top: float
+    first_lift: float
+    reach_height: float
+    stack_room: float
+    sling_angle_least: float
+    swing_room: float
     overlap_wraps: int
     rope_friction: float
     sling_slack: float
+    rope_modulus: float
+    rope_metal_factor: float
     deflection_share: float
+    largest_capacity_use: float
+    largest_telescoping_use: float
+    reading_tolerance: float
     sheave_efficiency: float
+    sheave_efficiency_upper: float
     rise_ratio: float
     freeboard: float
     drum_drag: float
+    aimed_tension_share: float
     published_tension_low: float
     published_tension_high: float
     winding_speed: float
     pay_out_speed: float
+    winch_efficiency: float
+    travel_speed: float
     pick_time: float
-    stop_time: float
     re_pick_time: float
     check_time: float
+    change_time: float
+    section_time: float
+    setting_up_time: float
+    reeving_time: float
+    help_mass_share: float
+    help_sling_length: float
+    help_falls: int
+    help_room: float
+    help_lines: int
 
 
 @dataclass(frozen=True)

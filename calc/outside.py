@@ -177,7 +177,9 @@ def _label(name: str, value: Any) -> str:
 
 def _split(text: str) -> tuple[Decimal, str]:
     """Number and unit of a printed value; a number alone has the unit "-"."""
-    return units.split(text if " " in text else f"{text} -")
+    plain = text.removeprefix("-")
+    number, unit = units.split(plain if " " in plain else f"{plain} -")
+    return -number if text.startswith("-") else number, unit
 
 
 def _printed(text: str) -> tuple[float | None, float]:
@@ -186,7 +188,7 @@ def _printed(text: str) -> tuple[float | None, float]:
         number, unit = _split(text)
     except ValueError:
         return None, 1.0
-    return float(number), 1.0 if unit == "-" else float(units.FACTORS[units.kind_of(text)][unit])
+    return float(number), 1.0 if unit == "-" else float(units.FACTORS[units.kind_of(text.removeprefix("-"))][unit])
 
 
 def _allowed(case: Case, printed: str) -> float:
@@ -194,7 +196,7 @@ def _allowed(case: Case, printed: str) -> float:
     number, _ = _split(printed)
     if case.within:
         share, unit = _split(case.within)
-        return float(number * share / 100 if unit == "%" else share)
+        return float(abs(number) * share / 100 if unit == "%" else share)
     last = int(number.as_tuple().exponent)
     return float(Decimal((0, (5,), last - 1))) if case.relation == "equal" else 0.0
 

@@ -70,6 +70,11 @@ def _drum(machine: Machine, layers: tuple[drum.Layer, ...], limits: Limits) -> I
     if not d.wraps_odd_layers - 1 <= d.wraps_even_layers <= d.wraps_odd_layers:
         text = _said("is {}, odd layers hold {}; write the same or one less", d.wraps_even_layers, d.wraps_odd_layers)
         yield Oddity("even-layers", ("drum", "wraps", "even_layers"), text, True)
+    across = rope.diameters_across(layers[0].diameter, diameter)
+    if across < limits["drum_diameters"] - ROUNDING:
+        said = "is {}: the first layer is {:.1f} rope diameters across, the rule asks for {:g}"
+        text = _said(said, _mm(d.groove_root_diameter), across, limits["drum_diameters"])
+        yield Oddity("small-drum", ("drum", "groove_root_diameter"), text)
     yield from _width(machine, limits)
 
 

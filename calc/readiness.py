@@ -1,6 +1,6 @@
 """Readiness for a heavy lift and everyday work as plain data, for pages, feed and command line.
 
-May import: model, check, rulebook, duty, everyday, ledger, ready, drum, rig, winding, contract.
+May import: model, check, rulebook, duty, everyday, ledger, ready, drum, rig, firm, contract.
 Must not know: files, pages, words.
 """
 
@@ -11,10 +11,10 @@ from typing import Any
 
 from calc import ROUNDING, check, drum, duty, everyday, ledger, ready, rulebook
 from calc.contract import rounded
+from calc.firm import unreached_limit
 from calc.ledger import Stack
 from calc.model import Case, Data, Entry, Machine
 from calc.rig import Crane, State
-from calc.winding import unreached_limit
 
 SCHEMA_VERSION = 1
 VERDICT_RULE = "due-after-light-work"
@@ -115,12 +115,11 @@ def _option(crane: Crane, option: ready.Option, told: duty.After | None) -> dict
     if lift is None:
         return said
     speed, limit = lift.hook_speed()
-    reading = lift.rig.reading(lift.pick)
     firm = crane.case.values.firm_tension_share * crane.case.machine.winch.rated_line_pull
     bed = _bed(crane, told, lift) if told else None
     said["lift"] = {
         "radius_m": lift.pick.radius,
-        "capacity_use": reading and reading.use,
+        "capacity_use": lift.capacity_use,
         "lead_line_n": lift.lead_line,
         "line_pull_share": lift.pull_share,
         "hook_speed_m_per_s": speed,

@@ -25,16 +25,26 @@ ALL_DUE: dict[type[Done], str] = {NewRope: "due-new-rope", Jump: "due-after-slac
 
 @dataclass(frozen=True)
 class Lift:
-    """A load from the ground on so many falls: the rig, the states when it is picked and at the upper stop."""
+    """A load from the ground on so many falls: the rig, the states when it is picked and at the upper stop, the rated
+    capacity at the radius as the crew reads it [kg]."""
 
     rig: Rig
     pick: State
     top: State
+    capacity: float
 
     @cached_property
     def bed(self) -> float:
-        """Rope on the drum when the load is picked [m]."""
-        return self.rig.rope_on_drum(self.pick)
+        """Rope on the drum when the load is picked: what hangs is stretched, so more of it is on the drum [m]."""
+        on_drum = self.rig.rope_on_drum(self.pick)
+        crane = self.rig.crane
+        out = crane.case.machine.rope.length - on_drum
+        return on_drum + crane.stretch(self.rig.free_lead_line(self.pick), out)
+
+    @property
+    def capacity_use(self) -> float:
+        """Gross load as a share of the rated capacity [-]."""
+        return self.rig.gross(self.pick) / self.capacity
 
     @cached_property
     def lead_line(self) -> float:
@@ -49,11 +59,13 @@ class Lift:
     def hook_speed(self) -> tuple[float, str]:
         """Highest hook speed at the pick [m/s], and what limits it: drum or power.
 
-        v = min(v_i, P/T_lead)/n
+        v = min(v_i, P*eta/T_lead)/n
         """
         layer, _ = self.rig.position(self.pick)
         by_drum = self.rig.crane.line_speeds[layer - 1]
-        by_power = self.rig.crane.case.machine.winch.power / self.rig.lead_line(self.pick, reeving.HAULING)
+        case = self.rig.crane.case
+        power = case.machine.winch.power * case.values.winch_efficiency
+        by_power = power / self.rig.lead_line(self.pick, reeving.HAULING)
         return min(by_drum, by_power) / self.rig.falls, "drum" if by_drum <= by_power else "power"
 
 
@@ -150,17 +162,19 @@ def _option(crane: Crane, falls: int, load: float) -> Option:
 
 
 def _furthest(rig: Rig, load: float) -> Lift | None:
-    """The lift at the largest listed radius that carries it: the lower the head, the more rope it lies on."""
+    """The lift at the largest listed radius that carries it: the lower the head, the more rope it lies on.
+
+    The crew reads the loaded radius, so no growth is added to it.
+    """
     case = rig.crane.case
-    length = case.chart.boom_length
-    hook = case.yard.load_height + case.yard.slings.length
+    length, hook = case.chart.boom_length, rig.crane.usual_hook
     for radius, carried in reversed(case.chart.rows):
         if carried < rig.block.mass + load:
             continue  # before anything is asked about the place
-        pick = State(length, radius, hook, rig.falls, load, case.yard.slings.length)
+        pick = State(length, radius, hook, rig.falls, load)
         top = pick.at_height(duty.highest_hook(rig, radius))
-        if top.hook_height > hook and rig.reading(pick) is not None:
-            return Lift(rig, pick, top)
+        if top.hook_height > hook and rig.gross(pick) <= carried * (1 + ROUNDING):
+            return Lift(rig, pick, top, carried)
     return None
 
 
@@ -186,7 +200,8 @@ def bed(crane: Crane, now: duty.After, rope_on_drum: float, unreached: float) ->
     under = ledger.between(stack, start, rope_on_drum)
     found = ledger.stretches(stack, limit)
     loose = tuple(_clipped(found, start, rope_on_drum))
-    beneath = _clipped(found, crane.dead_rope, start)
+    # layer 1 of a smooth drum never unwinds, and yet a lift bears on it
+    beneath = _clipped(found, values.dead_wraps * crane.layers[0].wrap_length, start)
     unreached_loose = sum((stretch.end - stretch.start for stretch in beneath), 0.0)
     return Bed(min((stretch.least for stretch in under), default=None), loose, unreached_loose)
 

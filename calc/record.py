@@ -39,10 +39,52 @@ class Line(NamedTuple):
 
 Record = dict[str, Line]
 
-# What names an entry of a list, the first that all of them have and no two share.
-_NAMES = (
-    "id", "name", "boom", "item", "code", "regime", "criterion", "what", "load_kg", "falls", "layer", "boom_length_m",
-)  # fmt: skip
+# What names the entries of each list, so that one more entry renames no other; none: they are numbered.
+_KEYS: dict[str, tuple[str, ...]] = {
+    "bands": (),
+    "bed_needed": ("falls",),
+    "beds": ("falls",),
+    "blocks": ("id",),
+    "booms": ("boom",),
+    "count_table": ("wraps",),
+    "criteria": ("criterion",),
+    "cuts": (),
+    "due": (),
+    "extensions": ("id",),
+    "falls": ("falls",),
+    "fleet_angle": ("boom",),
+    "heavier_loads": ("load_kg",),
+    "inspections": (),
+    "layers": ("layer",),
+    "lifts": ("load_kg",),
+    "limited_room": ("radius_m",),
+    "limits": ("regime", "criterion"),
+    "loose": (),
+    "measured": (),
+    "methods": ("name",),
+    "moves": (),
+    "options": ("falls",),
+    "outer_wires": (),
+    "passes": (),
+    "pick_ups": (),
+    "places": (),
+    "points": (),
+    "published": (),
+    "ratios": ("what",),
+    "reasons": (),
+    "regimes": ("regime",),
+    "runs": (),
+    "seen": ("criterion",),
+    "series": (),
+    "sheaves": (),
+    "shorter_rope": ("less_m",),
+    "usual": ("boom", "falls"),
+    "used": ("boom", "falls"),
+    "warnings": ("code",),
+    "weights": ("id",),
+    "what_would_help": ("kind",),
+    "yard": ("item",),
+}
 # What a result repeats of its input, or quotes of a log.
 _LEFT_OUT = frozenset(
     {"schema", "machine", "kind", "status", "day", "machine_revision", "inputs", "rules", "log", "note"}
@@ -300,7 +342,7 @@ def _walk(found: Record, path: str, value: Any, unit: str, unit_of: Callable[[st
             elif name not in _LEFT_OUT:
                 _walk(found, f"{path}/{name}", each, unit_of(name) or unit, unit_of)
     elif isinstance(value, (list, tuple)):
-        for name, each in zip(_labels(value), value, strict=True):
+        for name, each in zip(_labels(path.rpartition("/")[2], value), value, strict=True):
             _walk(found, f"{path}/{name}", each, unit, unit_of)
     elif value is None or isinstance(value, bool):
         found[path] = Line(NONE if value is None else "yes" if value else "no")
@@ -310,22 +352,29 @@ def _walk(found: Record, path: str, value: Any, unit: str, unit_of: Callable[[st
         found[path] = Line(_number(value), unit)
 
 
-def _labels(entries: Any) -> list[str]:
-    """A name for every entry of a list: its own where all have one, else its number."""
+def _labels(name: str, entries: Any) -> list[str]:
+    """A name for every entry of the list called `name`: its own by `_KEYS`, else its number.
+
+    Errors: ValueError for a list without a line in `_KEYS`, or whose entries share a name.
+    """
     numbers = [str(number) for number in range(1, len(entries) + 1)]
     if not any(isinstance(entry, dict) for entry in entries):
         return numbers
-    there = {number: entry for number, entry in zip(numbers, entries, strict=True) if entry is not None}
-    for name in _NAMES:
-        own = {number: _label(entry, name) for number, entry in there.items()}
-        if None not in own.values() and len(set(own.values())) == len(own):
-            return [own.get(number) or number for number in numbers]
-    return numbers
+    if name not in _KEYS:
+        raise ValueError(f"the list {name} has no line in _KEYS; say there what names its entries")
+    if not _KEYS[name]:
+        return numbers
+    found = [
+        number if entry is None else "-".join(_label(entry[key]) for key in _KEYS[name] if key in entry)
+        for number, entry in zip(numbers, entries, strict=True)
+    ]
+    if len({*found}) < len(found):
+        raise ValueError(f"two entries of {name} share a name: {' '.join(found)}; correct its line in _KEYS")
+    return found
 
 
-def _label(entry: Any, name: str) -> str | None:
-    found = entry.get(name) if isinstance(entry, dict) else None
-    return f"{found:g}" if isinstance(found, (int, float)) else found if isinstance(found, str) else None
+def _label(found: Any) -> str:
+    return f"{found:g}" if isinstance(found, (int, float)) else str(found)
 
 
 def _number(value: float) -> str:

@@ -45,6 +45,68 @@ LEAST_DIAMETER, MOST_DIAMETER = 0.005, 0.100  # m; the tables behind the factors
 LEAST_GRADE, MOST_GRADE = 1370e6, 2360e6  # N/m2
 
 
+def core(construction: str) -> str:
+    """What lies in the middle of a rope, by the name of its construction: fibre or steel.
+
+    Parameters
+    ----------
+    construction : a name of `CONSTRUCTIONS`
+
+    Returns: fibre or steel.  Errors: none.  Source: the trade's way of naming ropes, FC for a fibre core.
+
+    >>> core("6x19 FC"), core("6x36WS-IWRC"), core("35(W)x7")
+    ('fibre', 'steel', 'steel')
+    """
+    return "fibre" if construction.endswith("FC") else "steel"
+
+
+def stretch(tension: float, length: float, modulus: float, area: float) -> float:
+    """How much longer a rope is under tension.
+
+    dL = T*L_t/(E*A_m)
+
+    Parameters
+    ----------
+    tension : T, [N], 0 or more
+    length : L_t, of the rope under that tension, [m], 0 or more
+    modulus : E, [N/m2], above 0
+    area : A_m, metal area, [m2], above 0
+
+    Returns: [m].  Errors: ValueError out of range.  Rules: rope-stretch.  Source: Hooke's law.
+
+    >>> round(stretch(50000.0, 100.0, 97e9, 184e-6), 3)
+    0.28
+    """
+    if not (tension >= 0 and length >= 0):
+        raise ValueError(f"tension is {tension}, length is {length}; both are 0 or more")
+    if not (modulus > 0 and area > 0):
+        raise ValueError(f"modulus is {modulus}, area is {area}; both lie above 0")
+    return tension * length / (modulus * area)
+
+
+def sag(weight_across: float, length: float, tension: float) -> float:
+    """How much more rope a sagging line holds than a straight one.
+
+    dL = (m_r*g*cos(phi))^2*L_t^3/(24*T^2), the parabola for a small sag
+
+    Parameters
+    ----------
+    weight_across : m_r*g*cos(phi), weight of the rope across the line per length, [N/m], 0 or more
+    length : L_t, of the line, [m], 0 or more
+    tension : T, [N], above 0
+
+    Returns: [m].  Errors: ValueError out of range.  Source: parabola, first term of the catenary.
+
+    >>> round(sag(10.0, 60.0, 2000.0), 3)
+    0.225
+    """
+    if not (weight_across >= 0 and length >= 0):
+        raise ValueError(f"weight_across is {weight_across}, length is {length}; both are 0 or more")
+    if not tension > 0:
+        raise ValueError(f"tension is {tension}; it lies above 0")
+    return weight_across**2 * length**3 / (24 * tension**2)
+
+
 def minimum_breaking_force(diameter: float, construction: str, grade: float) -> float:
     """Minimum breaking force that construction and grade imply.
 

@@ -15,7 +15,7 @@ from typing import Any
 
 from jsonschema import Draft202012Validator
 
-from calc import drum
+from calc import drum, rope
 from calc.model import Machine, Rule, RuleUse, RuleVersion, Values
 
 Facts = Mapping[str, Any]
@@ -29,6 +29,7 @@ _CHOSEN = {
     "sheave_efficiency": ("rolling_efficiency", "plain_efficiency"),
     "rise_ratio": ("rise_ratio_parallel_grooved", "rise_ratio_helical_grooved", "rise_ratio_smooth"),
     "freeboard": FREEBOARD,
+    "rope_modulus": ("modulus_steel_core", "modulus_fibre_core"),
 }
 
 # Values that only the check of the data reads.
@@ -39,6 +40,7 @@ FOR_THE_CHECK = (
     "pitch_most",
     "block_mass_least",
     "block_mass_most",
+    "drum_diameters",
 )
 
 # Values that only the table of everyday work reads.
@@ -296,6 +298,7 @@ def needed(machine: Machine, found: Mapping[str, Any]) -> dict[str, str]:
         del names["drum_drag"]
     names["sheave_efficiency"] = f"{machine.reeving.bearings}_efficiency"
     names["rise_ratio"] = _rise_ratio_name(machine)
+    names["rope_modulus"] = f"modulus_{rope.core(machine.rope.construction)}_core"
     names["freeboard"] = next((name for name in FREEBOARD if name in found), FREEBOARD[0])
     return names
 

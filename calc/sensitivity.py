@@ -11,7 +11,7 @@ from math import sqrt
 
 from calc.model import Case
 from calc.rig import Crane, Refusal, Rig, with_machine
-from calc.winding import Attempt, choose, exact_falls
+from calc.winding import Attempt, best_attempt, crane_of, exact_falls
 
 ROPE_LENGTH = 0.01
 ROPE_DIAMETER = 0.02
@@ -51,15 +51,15 @@ def sensitivity(case: Case) -> tuple[Outcome, tuple[Change, ...]] | None:
     case : what the plan is computed from
 
     Returns: None where no load can be made up, else the plan's own Outcome, and a Change for rope length -1 % and
-    +1 %, rope diameter +2 %, rise ratio fully nested and on top, block mass -10 % and +10 %, sheave efficiency 0.96
-    and 0.98.  The stop height is that of the planned falls, load and start radius on the crane as it would then be;
-    falls, load and firm rope are planned again.
+    +1 %, rope diameter -2 % and +2 %, rise ratio fully nested and on top, block mass -10 % and +10 %, sheave
+    efficiency 0.96 and 0.98.  The stop height is that of the planned falls, load and start radius on the crane as it
+    would then be; falls, load and firm rope are planned again.
     Errors: none.  Source: the plan computed again; rise ratios by geometry of touching circles (`rise_ratios`).
     """
-    choice = choose(Crane(case))
-    if choice is None:
+    try:
+        attempt = best_attempt(crane_of(case))
+    except Refusal:
         return None
-    attempt, _ = choice
     own = _outcome(attempt, attempt.rig)
     return own, tuple(_change(*moved, attempt) for moved in _varied(case))
 
@@ -91,8 +91,10 @@ def _varied(case: Case) -> Iterator[tuple[str, bool, float, Case]]:
     for factor in (1 - ROPE_LENGTH, 1 + ROPE_LENGTH):
         length = rope.length * factor
         yield "rope-length", factor > 1, length, with_machine(case, replace(machine, rope=replace(rope, length=length)))
-    thick = rope.diameter * (1 + ROPE_DIAMETER)
-    yield "rope-diameter", True, thick, with_machine(case, replace(machine, rope=replace(rope, diameter=thick)))
+    for factor in (1 - ROPE_DIAMETER, 1 + ROPE_DIAMETER):
+        thick = rope.diameter * factor
+        other = with_machine(case, replace(machine, rope=replace(rope, diameter=thick)))
+        yield "rope-diameter", factor > 1, thick, other
     for ratio in rise_ratios(machine.drum.groove_pitch, rope.diameter):
         other = replace(case, values=replace(values, rise_ratio=ratio))
         yield "rise-ratio", ratio > values.rise_ratio, ratio, with_machine(other, machine)
@@ -106,20 +108,21 @@ def _varied(case: Case) -> Iterator[tuple[str, bool, float, Case]]:
 
 def _change(name: str, more: bool, value: float, case: Case, planned: Attempt) -> Change:
     crane = Crane(case)
-    choice = choose(crane)
-    if choice is None:
+    try:
+        found = best_attempt(crane)
+    except Refusal:
         return Change(name, more, value, None)
     block = next(block for block in case.machine.blocks if block.id == planned.rig.block.id)
-    return Change(name, more, value, _outcome(choice[0], crane.rig(planned.rig.falls, block), planned))
+    return Change(name, more, value, _outcome(found, crane.rig(planned.rig.falls, block), planned))
 
 
 def _outcome(attempt: Attempt, rig: Rig, planned: Attempt | None = None) -> Outcome:
     start = (planned or attempt).start
     try:
-        stop = rig.stop_height(start)
+        stop = rig.stop_height(start, rig.stop_margin(start))
     except (Refusal, ValueError):
         stop = None
     best = attempt.best
     needed = max(attempt.rig.least_mass, attempt.firm_mass)
-    exact = exact_falls(attempt.rig.crane, attempt.rig)
+    exact = exact_falls(attempt)
     return Outcome(exact, attempt.rig.falls, stop, needed, best.firm_rope if best else None)

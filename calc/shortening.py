@@ -85,7 +85,7 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
 def _lowest(crane: Crane, work: zones.Usual) -> tuple[Rig, State]:
     """One rig the log holds at its lowest hook: at the least radius of the work, where the head stands highest."""
     block = next(block for block in crane.case.machine.blocks if block.id == work.block)
-    return crane.rig(work.falls, block), State(work.boom_length, work.radius[0], work.hook[0], work.falls, 0.0, 0.0)
+    return crane.rig(work.falls, block), State(work.boom_length, work.radius[0], work.hook[0], work.falls)
 
 
 def _used(rig: Rig, low: State, cut: Shortening) -> dict[str, Any]:
@@ -93,7 +93,7 @@ def _used(rig: Rig, low: State, cut: Shortening) -> dict[str, Any]:
     crane = rig.crane
     held = rig.rope_on_drum(low)
     layer, wrap = rig.position(low)
-    before, after = (rig.stop_height(low, less) for less in (0.0, cut.length))
+    before, after = (rig.stop_height(low, rig.stop_margin(low), less) for less in (0.0, cut.length))
     return {
         "boom": crane.case.chart.slug,
         "boom_length_m": low.boom_length,
@@ -121,7 +121,7 @@ def _cut(
         "off_turns": off,
         "least_off_turns": min((each for each in off if each is not None), default=None),
         "enough_left": None if spare is None else length <= spare + ROUNDING,
-        "stop_height_m": [rig.stop_height(low, length) for rig, low in lowest],
+        "stop_height_m": [rig.stop_height(low, rig.stop_margin(low), length) for rig, low in lowest],
     }
 
 
@@ -132,7 +132,7 @@ def _reach(crane: Crane) -> dict[str, Any]:
     length, radius, hook = case.chart.boom_length, case.chart.rows[0][0], case.values.clearance
     rigs = (crane.rig(falls, block) for falls, block in reversed(crane.blocks.items()))
     spare = (
-        (rig, rig.rope_on_drum(State(length, radius, hook, rig.falls, 0.0, 0.0)) - crane.stop_rope)
+        (rig, rig.rope_on_drum(State(length, radius, hook, rig.falls)) - crane.stop_rope)
         for rig in rigs
         if duty.highest_hook(rig, radius) > hook
     )

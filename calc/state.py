@@ -14,10 +14,11 @@ from typing import Any
 
 from calc import check, drum, duty, ledger, ready, winding
 from calc.contract import DECIMALS, rounded
+from calc.firm import full_pull, unreached_limit
 from calc.ledger import Stretch
+from calc.methods import Pass
 from calc.model import Case, Data, Done, Entry, Machine, NewRope
-from calc.rig import Crane, Rig
-from calc.winding import unreached_limit
+from calc.rig import Crane
 
 SCHEMA_VERSION = 1
 
@@ -253,10 +254,10 @@ def _plan(data: Data, crane: Crane, firm_below: float | None, firm_from: int | N
     for slug in slugs:
         one = check.case(data, case.machine.id, slug, case.configuration.id, case.day)
         made = winding.plan(replace(one, machine=case.machine, firm_below=firm_below))
-        best = made.attempt.best if made else None
-        if made is None or best is None:
+        best = None if isinstance(made, str) else made.attempt.best
+        if isinstance(made, str) or best is None:
             continue
-        ready_for = _ready_for(Crane(replace(case, firm_below=firm_below)), made.attempt.rig, best.passes[-1])
+        ready_for = _ready_for(Crane(replace(case, firm_below=firm_below)), best.passes[-1])
         if firm_from is None or ready_for is not None and ready_for < firm_from:
             ranked = (ready_for is None, ready_for or 0, best.duration)
             found.append((ranked, made, best))
@@ -277,7 +278,8 @@ def _plan(data: Data, crane: Crane, firm_below: float | None, firm_from: int | N
     }
 
 
-def _ready_for(crane: Crane, rig: Rig, last: winding.Pass) -> int | None:
+def _ready_for(crane: Crane, last: Pass) -> int | None:
     """Fewest falls from which the drum is ready after the last pass of a plan, for lifts with the boom of `crane`: the
     wraps that slip when the load is landed do not count."""
-    return winding.full_pull_falls(crane, last.firm_from, winding.bed_end(rig, last.moves[-1].after, last.firm_to))
+    enough = full_pull(crane, last.firm_from, last.firm_to)
+    return enough and enough[0]

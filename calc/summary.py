@@ -28,11 +28,19 @@ def plan(found: Told) -> str:
         f"falls: {falls['used']} (estimate {falls['estimate']}, exact {exact}, limit {falls['reeving_limit']})"
     )
     if load and stops:
-        lines.append(f"load with hook block and slings: {_both(tables.mass(load['planned_kg'], 'up'))}")
+        readings = _from_to(load["reading_least_kg"], load["reading_most_kg"])
         lines.append(
-            f"start: radius {_both(tables.length(stops['start_radius_m'], 'up'))}, hook not below "
-            f"{_both(tables.length(stops['hook_height_m'], 'up'))}, drum at layer {stops['layer_at_start']} "
-            f"wrap {tables.wraps(stops['wrap_at_start'], 'near')}"
+            f"load with hook block and slings: {_both(tables.mass(load['planned_kg'], 'up'))}; "
+            f"reading at the first lift {readings}"
+        )
+        lines.append(
+            f"count: layer {stops['layer_at_start']} wrap {tables.wraps(stops['wrap_at_start'], 'near')} "
+            "at the hanging radius, before anything is hung"
+        )
+        lines.append(
+            f"pick: radius {_both(tables.length(stops['start_radius_m'], 'up'))}, hook "
+            f"{_both(tables.length(stops['start_hook_height_m'], 'near'))}; warning height "
+            f"{_both(tables.length(stops['hook_height_m'], 'up'))}"
         )
     for method in filter(None, found["methods"]):
         if method["refused"]:
@@ -41,10 +49,34 @@ def plan(found: Told) -> str:
         shares = ", ".join(tables.share(p["firm_share"], "down") for p in method["passes"])
         lines.append(
             f"{method['name']}: {len(method['passes'])} pass(es), firm after each: {shares}; "
-            f"{tables.whole_minutes(method['minutes'])} min"
+            f"{tables.whole_minutes(method['minutes'])} min, with setting up and reeving "
+            f"{tables.whole_minutes(method['minutes'] + method['rigging_minutes'])} min"
         )
     lines += [f"warning: {warning['code']}" for warning in found["warnings"]]
+    lines += [f"would help: {_help(one)}" for one in found["what_would_help"]]
     return "\n".join([*lines, DECIDE])
+
+
+def _help(one: Told) -> str:
+    """One thing that would help, and what the plan then comes to."""
+    if one["kind"] == "weight":
+        what = f"weights and slings of {_from_to(one['least_kg'], one['most_kg'])}"
+    elif one["kind"] == "slings":
+        what = f"slings up to {_both(tables.length(one['length_m'], 'up'))}"
+    elif one["kind"] == "room":
+        what = f"room out to {_both(tables.length(one['working_radius_m'], 'up'))}"
+    elif one["kind"] == "falls":
+        what = _falls(one["falls"])
+    else:
+        what = f"{one['kind']} {one[one['kind']]}"
+    falls = one["full_pull_falls_min"]
+    enough = f"full line pull from {_falls(falls)}" if falls else "no full line pull"
+    return f"{what}: {one['method']}, {one['passes']} pass(es), {tables.whole_minutes(one['minutes'])} min, {enough}"
+
+
+def _from_to(least: float, most: float) -> str:
+    """Two masses between which something holds, each to its own side [kg]."""
+    return f"{_both(tables.mass(least, 'up'))} to {_both(tables.mass(most, 'down'))}"
 
 
 def state(found: Told, rules: Rules) -> str:

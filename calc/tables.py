@@ -48,7 +48,7 @@ def step(value: float, size: float, side: str) -> float:
     if side == "down":
         return floor(count + GRAIN) * size
     if side == "near":
-        return floor(count + 0.5) * size
+        return floor(count + 0.5 + GRAIN) * size
     raise ValueError(f"side is {side!r}; it is 'up', 'down' or 'near'")
 
 
@@ -231,6 +231,24 @@ def whole_minutes(exact: float) -> int:
     45
     """
     return round(step(exact, 5, "up"))
+
+
+def hours(exact: float) -> tuple[int, int]:
+    """Time of a whole day's work in `exact` minutes: up to the next five, as hours and minutes.
+
+    >>> hours(146.2), hours(42.0)
+    ((2, 30), (0, 45))
+    """
+    return divmod(whole_minutes(exact), 60)
+
+
+def degrees(angle: float, side: str) -> str:
+    """An `angle` in degrees between two lines on the ground: 1 degree, to the `side`.
+
+    >>> degrees(8.2, "up")
+    '9°'
+    """
+    return f"{step(angle, 1, side):.0f}°"
 
 
 def wraps(count: float, side: str) -> str:

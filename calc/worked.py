@@ -20,7 +20,8 @@ class Units:
     """A unit system: for each kind of number its unit, the size of that unit in SI and the decimals shown.
 
     `small_in_length` small units are one of length; `rope_in_mass` units of rope mass are one of mass;
-    `force_in_mass` is the force that one unit of mass weighs.
+    `force_in_mass` is the force that one unit of mass weighs; `force_in_small` units of force in which the modulus is
+    written are one of force; `fine_area` is what a small area is rounded to.
     """
 
     name: str
@@ -28,6 +29,8 @@ class Units:
     small_in_length: str
     rope_in_mass: str
     force_in_mass: str
+    force_in_small: str
+    fine_area: float
 
 
 METRIC = Units(
@@ -38,12 +41,16 @@ METRIC = Units(
         "mass": ("t", 1000.0, 2),
         "mass per length": ("kg/m", 1.0, 2),
         "force": ("kN", 1000.0, 1),
+        "area": ("mm²", 1e-6, 1),
+        "modulus": ("N/mm²", 1e6, 0),
         "share": ("%", 0.01, 2),
         "count": ("", 1.0, 0),
     },
     "1000",
     "1000",
     "9.80665",
+    "1000",
+    0.1,
 )
 US = Units(
     "us",
@@ -53,12 +60,16 @@ US = Units(
         "mass": ("lb", KILOGRAMS_PER_POUND, 0),
         "mass per length": ("lb/ft", KILOGRAMS_PER_POUND / METRES_PER_FOOT, 3),
         "force": ("lbf", NEWTONS_PER_POUND_FORCE, 0),
+        "area": ("in²", (METRES_PER_FOOT / 12) ** 2, 4),
+        "modulus": ("lbf/in²", NEWTONS_PER_POUND_FORCE / (METRES_PER_FOOT / 12) ** 2, 0),
         "share": ("%", 0.01, 2),
         "count": ("", 1.0, 0),
     },
     "12",
     "1",
     "1",
+    "1",
+    0.0001,
 )
 SYSTEMS = (METRIC, US)
 

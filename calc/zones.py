@@ -119,6 +119,6 @@ def _usual(boom_length: float, falls: int, block: str, works: list[Work]) -> Usu
 
 def fall_lengths(rig: Rig, work: Usual) -> tuple[float, float]:
     """Shortest and longest falls of a `rig` in this `work`: hook high at the largest radius, low at the least [m]."""
-    short = State(work.boom_length, work.radius[1], work.hook[1], work.falls, 0.0, 0.0)
+    short = State(work.boom_length, work.radius[1], work.hook[1], work.falls)
     long = short._replace(radius=work.radius[0], hook_height=work.hook[0])
     return max(0.0, rig.fall_length(short)), rig.fall_length(long)

@@ -1,52 +1,85 @@
-"""A rig made up for tests of the planner: where head and rope are follows from the radius alone, by subtraction."""
+"""Cranes made up for tests of the planner: the crane worked by hand (tests/cases/crane), and what is changed in it.
+
+Boom of 50 m on a pivot 2 m up: at radii of 14, 30, 40 and 48 m the head stands at 50, 42, 32 and 16 m.  Two falls on a
+block of 500 kg and 1 m; upper stop 2 m.  Rope of 150 m; 20 wraps a layer, the first pi/2 m each; pi*0.3 m lie round the
+sheave between the falls.  The load hangs 2.4 m under the hook from points 0.6 m up, its legs of 3 m on a diagonal of
+3.6 m: hook at the pick 3 m.
+"""
 
 from __future__ import annotations
 
-from types import SimpleNamespace
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
 from typing import Any
 
-from calc.rig import State
-from calc.winding import Move
+from calc import check
+from calc.makeup import Load, Slings
+from calc.model import Case, Chart, Data
+from calc.moves import Move
+from calc.rig import Crane, Rig, State
 
-# A state here is told by its radius: rope on the drum is the radius in metres, the tension is given by radius.
-LOAD = 5000.0
-
-
-def at(radius: float, load: float = LOAD, hook_height: float = 3.0) -> State:
-    return State(40.0, radius, hook_height, 4, load, 2.0)
-
-
-def moves(*named: tuple[str, float, float]) -> tuple[Move, ...]:
-    return tuple(Move(name, at(before), at(after)) for name, before, after in named)
+DAY = "2026-12-01"
+HAND = Path(__file__).parent / "cases" / "crane"
+LATTICE, TELESCOPIC = "hand-lattice", "hand-telescopic"
+STEEP, MIDDLE, FAR, LAST = 14.0, 30.0, 40.0, 48.0  # radii; heads at 50, 42, 32 and 16 m
+ROUND = ((STEEP, 20e3), (MIDDLE, 10e3), (FAR, 5e3), (LAST, 2.5e3))  # a chart of round numbers
 
 
-def slings(length: float, capacity: float = 9000.0) -> Any:
-    return SimpleNamespace(length=length, mass=100.0 + length, capacity=capacity)
+@cache
+def _data() -> Data:
+    return check.load(HAND)
 
 
-LOADED: Any = SimpleNamespace(mass=5000.0)
-END = State(40.0, 20.0, 3.0, 4, 5102.0, 2.0)  # landed: head at 30 m, slings of 2 m
+def case(machine: str = LATTICE, **changed: Any) -> Case:
+    """The case of a crane worked by hand, with some parts of it changed: `machine__rope__length=160.0`."""
+    found = check.case(_data(), machine, "50m", "full", DAY)
+    for path, value in changed.items():
+        found = _replaced(found, path.split("__"), value)
+    return found
 
 
-def straight(hand: tuple[Any, ...] = (), **more: Any) -> Any:
-    """A rig on a boom whose head stands at 50 m less the radius, 10 m the least; clearance 0.5 m, block 1 m high."""
-    at_hand: Any = SimpleNamespace(
-        head=lambda length, radius: 50.0 - radius,
-        radius_at_head=lambda length, height: 50.0 - height,
-        least_radius=lambda length: 10.0,
-        slings=hand,
-        dead_rope=4.0,
-        case=SimpleNamespace(
-            values=SimpleNamespace(clearance=0.5, least_gain_share=0.02, most_passes=3, target_share=0.8),
-            machine=SimpleNamespace(
-                rope=SimpleNamespace(length=100.0),
-                boom=SimpleNamespace(load_return="other-winch", pivot_forward=1.0, telescoping=0.1),
-                reeving=SimpleNamespace(upper_stop=2.0),
-                kind="telescopic",
-            ),
-            chart=SimpleNamespace(boom_length=40.0),
-            yard=SimpleNamespace(load_height=1.0),
-        ),
-    )
-    block = SimpleNamespace(height=1.0, mass=400.0)
-    return SimpleNamespace(crane=at_hand, falls=4, block=block, **more)
+def _replaced(of: Any, path: list[str], value: Any) -> Any:
+    first, *rest = path
+    return replace(of, **{first: _replaced(getattr(of, first), rest, value) if rest else value})
+
+
+def charts(of: Case, *found: Chart) -> Case:
+    """The case with other charts in its configuration, the longest boom first in use."""
+    return replace(of, chart=found[-1], configuration=replace(of.configuration, charts=found))
+
+
+def rig(machine: str = LATTICE, falls: int = 2, **changed: Any) -> Rig:
+    """The crane worked by hand, rigged."""
+    return rig_of(case(machine, **changed), falls)
+
+
+def rig_of(found: Case, falls: int = 2) -> Rig:
+    crane = Crane(found)
+    return crane.rig(falls, crane.blocks[falls])
+
+
+def light_rope(machine: str = LATTICE, **changed: Any) -> Rig:
+    """The same with a rope that weighs nothing and, for the lattice crane, a chart of round numbers."""
+    if machine == LATTICE:
+        changed.setdefault("chart__rows", ROUND)
+    return rig(machine, **{"machine__rope__mass_per_length": 0.0, **changed})
+
+
+def load_of(of: Rig) -> Load:
+    """The lightest load of its yard: one weight of 1 t."""
+    return of.crane.loads[0]
+
+
+def slings_of(of: Rig, at: int = 0) -> Slings:
+    """The slings of 3 m and 100 kg, or with the extension of 6 m and 40 kg."""
+    return of.crane.slings[at]
+
+
+def hook(radius: float, hook_height: float, load: float = 0.0, hang: float = 0.0, spread: float = 0.0) -> State:
+    """The hook of the boom of 50 m with two falls."""
+    return State(50.0, radius, hook_height, 2, load, hang, spread)
+
+
+def move(name: str, before: State, after: State) -> Move:
+    return Move(name, before, after)

@@ -22,7 +22,7 @@ def part(html: str, id: str) -> str:
 def rows(html: str, units: str = "metric") -> list[list[str]]:
     """The cells of the first table as a reader sees them, its head left out."""
     body = html.partition("<tbody>")[2].partition("</table>")[0]
-    found = re.findall(r"<tr>(.*?)(?=<tr>|\Z)", body, re.DOTALL)
+    found = re.findall(r"<tr\b[^>]*>(.*?)(?=<tr\b|\Z)", body, re.DOTALL)
     return [
         [text(cell, units) for cell in re.findall(r"<t[hd][^>]*>(.*?)(?=<t[hd]|\Z)", row, re.DOTALL)] for row in found
     ]

@@ -23,7 +23,7 @@ from hooks import render
 
 ROOT = Path(__file__).resolve().parent.parent
 DATA = check.load(ROOT / "rules")  # the fleet, for every test that only reads it
-DAY = "2026-11-25"
+DAY = "2026-12-01"
 KEPT = ROOT / "build/cache"  # of the fleet as it is, where every build looks
 KEPT_OF_CHANGED = ROOT / "build/cache-of-tests"  # of other data, for what it has in common; the fleet's stays whole
 CHROMIUM = shutil.which("chromium")

@@ -1,4 +1,7 @@
-"""A copy of the real data to break: one or two machines, logs of their ropes, their yard, the rulebook, all tables."""
+"""A copy of the real data to break: one or two machines, logs of their ropes, their yard, the rulebook, all tables.
+
+The machines are those of their first edition, kept in earlier/: nobody changes them any more.
+"""
 
 from __future__ import annotations
 
@@ -14,10 +17,14 @@ def copy_to(folder: Path, machines: tuple[str, ...] = MACHINES) -> Path:
     rules = folder / "rules"
     for name in ("rulebook", "tables"):
         shutil.copytree(RULES / name, rules / name)
-    of_machines = (f"{folder}/{machine}.yaml" for folder in ("machines", "upkeep") for machine in machines)
-    for file in ("yards/skerry-point.yaml", *of_machines):
+    for file in ("yards/skerry-point.yaml", *(f"upkeep/{machine}.yaml" for machine in machines)):
         (rules / file).parent.mkdir(exist_ok=True)
         shutil.copy(RULES / file, rules / file)
+    (rules / "machines").mkdir()
+    for machine in machines:
+        first = min((RULES / "machines/earlier").glob(f"{machine}.*.yaml"))
+        text = first.read_text(encoding="utf-8").replace("$schema=../../schema", "$schema=../schema")
+        (rules / f"machines/{machine}.yaml").write_text(text, encoding="utf-8")
     return rules
 
 

@@ -7,6 +7,7 @@ import base64
 import hashlib
 import html
 import json
+import math
 import re
 import subprocess
 import xml.etree.ElementTree as ET
@@ -23,7 +24,7 @@ from playwright.sync_api import BrowserContext, Page
 from calc import tables
 from calc.contract import best_method
 from hooks.figures import plan_view
-from hooks.render import words
+from hooks.render import said, words
 from hooks.render.page import published
 
 WORDS = words.load()
@@ -39,7 +40,7 @@ CAUTIONS = [
     "Limiter set to",
     "Both stops tested, and again after any re-reeving",
     "Count wraps",
-    "Never below",
+    "The count stops the work. Never under",
     "camera, mirror or rotation indicator",
     "Free fall locked out",
     "brake test, read load and radius",
@@ -62,6 +63,11 @@ CAUTIONS = [
     "re-reeve through the boom head, never unwind the firm rope",
     "as many falls as practicable",
     "again after long light work with many falls",
+    "out of the sector; out of the whole circle R where the slew is not locked",
+    "Drum watcher: at the camera or beside the barrier",
+    "One stop word",
+    "Below freezing: the manual's lowest temperature",
+    "Weights may be frozen to the ground",
 ]
 
 
@@ -100,26 +106,38 @@ def test_every_plan_has_its_briefing_with_its_own_numbers(built: Path) -> None:
         shown = text_of(page)
         stops, load, best = plan["stops"], plan["load"], best_method(plan)
         assert best, "every plan of the fleet can be done"
-        loaded = [r for p in best["passes"] for m in p["moves"] if m["load_kg"] for r in m["radius_m"]]
+        loaded = [m for p in best["passes"] for m in p["moves"] if m["load_kg"]]
+        hung = best["passes"][0]["slings_hung"]
         wanted = {
             "load": tables.mass(load["planned_kg"], "up"),
-            "start": tables.length(stops["start_radius_m"], "up"),
-            "furthest": tables.length(max(loaded), "down"),
+            "weights": tables.mass(load["net_kg"], "up"),
+            "stack": tables.length(stops["start_radius_m"], "up"),
+            "start": tables.length(loaded[0]["loaded_radius_m"][1], "up"),
+            "furthest": tables.length(max(max(m["loaded_radius_m"]) for m in loaded), "down"),
+            "hanging radius": tables.length(hung["radius_m"], "up"),
             "firm": tables.rope(best["passes"][-1]["firm_rope_m"], "down"),
             "circle": tables.length(best["working_radius_m"], "up"),
-            "count": tables.length(stops["start_hook_height_m"], "up"),
+            "count": tables.length(hung["hook_height_m"], "near"),
+            "pick": tables.length(best["passes"][0]["hook_at_pick_m"], "near"),
             "block": tables.mass(load["hook_block_kg"], "up"),
         }
         if stops["hook_height_m"] > 0:
             wanted["stop"] = tables.length(stops["hook_height_m"], "up")
-        for less in stops["shorter_rope"]:
-            if less["hook_height_m"] > 0:
-                wanted[f"shorter by {less['less_m']}"] = tables.length(less["hook_height_m"], "up")
+        for row in stops["count_table"]:
+            if row["do"] == "rope-shorter" and row["hook_height_m"] > 0:
+                wanted[f"{row['wraps']} counted"] = tables.length(row["hook_height_m"], "up")
         for what, pair in wanted.items():
             assert f"{pair.metric} {pair.us}" in shown, f"{address}: {what} {pair}"
-        drum = f"layer {stops['layer_at_start']}, {tables.wraps(stops['wrap_at_start'], 'near')} wraps"
-        assert f"count: {drum}." in shown
-        assert f"Never below {plan['inputs']['stop_wraps']} wraps on the drum" in shown
+        drum = said.place(WORDS, plan["inputs"], stops["layer_at_start"], stops["wrap_at_start"])
+        assert f"Planned {drum}." in shown
+        assert f"Never under {plan['inputs']['stop_wraps']} wraps on the drum" in shown
+        last = best["passes"][-1]
+        firm_to = said.place(WORDS, plan["inputs"], last["firm_to"]["layer"], last["firm_to"]["wrap"], "down")
+        assert f"At the pick the drum shows no more than {firm_to}." in shown
+        assert "rope in the falls included: go on" in shown or "weigh the load before" in shown
+        for row in said.counts(WORDS, plan):
+            wanted = f"{text_of(row.count)}: rope {text_of(row.rope)}. {text_of(row.what)}"
+            assert re.sub(r"\s+", "", wanted) in re.sub(r"\s+", "", shown)
         assert f"the last {plan['inputs']['dead_wraps']} are dead wraps" in shown
         assert f"{plan['falls']['used']} falls with the hook block" in shown
         assert f"{tables.whole_minutes(best['minutes'])} min" in shown
@@ -135,7 +153,7 @@ def test_every_move_is_in_the_table_with_the_drum_after_it(built: Path) -> None:
         assert [number for number, _ in rows] == list(range(1, len(moves) + 1)), address
         for move, (_, cells) in zip(moves, rows, strict=True):
             assert cells[0] == WORDS.get(f"moves.{move['move']}")
-            assert f"{move['layer'][1]}, {tables.wraps(move['wrap'][1], 'near')}" in cells
+            assert said.short(WORDS, plan["inputs"], move["layer"][1], move["wrap"][1]) in cells
             assert tables.share(move["capacity_use"], "up") in cells
             assert cells[-1] == str(tables.minutes(move["minutes"]))
             telescoped = any(m["move"] == "telescope-in" for m in moves)
@@ -149,12 +167,12 @@ def test_radii_are_given_to_the_cautious_side(built: Path) -> None:
         telescoped = any(m["move"] == "telescope-in" for m in moves)
         for move, (_, cells) in zip(moves, move_rows(built, address), strict=True):
             shown = float(cells[2 if telescoped else 1].split()[0])
-            before, after = move["radius_m"]
-            assert abs(shown - after) < 0.1 + 1e-9
+            (before, after), read = move["radius_m"], move["loaded_radius_m"][1]
+            assert abs(shown - read) < 0.1 + said.ON_THE_ROW
             if after > before:
-                assert shown <= after + 1e-9, address
+                assert shown <= read + said.ON_THE_ROW, address
             elif after < before:
-                assert shown >= after - 1e-9, address
+                assert shown >= read - 1e-9, address
 
 
 def test_every_caution_is_on_every_briefing(built: Path) -> None:
@@ -184,8 +202,8 @@ def test_distances_from_power_lines_are_those_of_the_regulation(built: Path) -> 
     for kilovolts, feet in table_a.items():
         assert re.search(rf"up to {kilovolts:,} kV [\d.]+ m {feet}\.0 ft", shown), kilovolts
     assert "No power line of unknown voltage within 13.8 m 45.0 ft of R" in shown
-    for said in re.findall(r"up to [\d,]+ kV ([\d.]+) m ([\d.]+) ft", shown):
-        assert float(said[0]) >= float(said[1]) * 0.3048 - 1e-9, "metres are rounded up"
+    for metric, feet in re.findall(r"up to [\d,]+ kV ([\d.]+) m ([\d.]+) ft", shown):
+        assert float(metric) >= float(feet) * 0.3048 - 1e-9, "metres are rounded up"
 
 
 def test_texts_of_the_briefing_are_all_used() -> None:
@@ -225,6 +243,12 @@ def test_sketch_is_to_scale(built: Path) -> None:
         begin, end = re.fullmatch(r"M([\d.]+) [\d.]+H([\d.]+)", way).groups()  # type: ignore[union-attr]
         assert float(begin) - x == pytest.approx(found.nearest * scale, abs=0.06)
         assert float(end) - x == pytest.approx(found.furthest * scale, abs=0.06)
+        sector = next(p for p in svg.findall("path") if p.attrib["class"] == "fig-stop").attrib["d"]
+        left, top, out, low = map(float, re.fullmatch(r"M([\d.]+) ([\d.]+)H([\d.]+)V([\d.]+)H[\d.]+z", sector).groups())  # type: ignore[union-attr]
+        inputs = plan["inputs"]
+        half = math.hypot(inputs["load_size_m"], inputs["load_width_m"]) / 2 + inputs["swing_room_m"]
+        assert left == x and out - x == pytest.approx(found.clear * scale, abs=0.06)
+        assert [y - top, low - y] == pytest.approx([half * scale] * 2, abs=0.06), "to each side as far as it may swing"
         letters = [t.text for t in svg.findall("text")]
         assert sorted(letters) == sorted("ABCRL" if found.inward else "ABRL")
         key = text_of(briefing(built, address).partition('class="fw-key"')[2].partition("</dl>")[0])
@@ -341,9 +365,9 @@ def _same_words(page: Page, plan: dict[str, Any], units: str, printed: str) -> N
     for text in said:
         assert re.sub(r"\s+", "", text) in flat or set(text.split()) <= words, text
     other = {"metric": r"\d (?:ft|lb)\b", "us": r"\d (?:m|t)\b"}[units]
-    names = re.sub(r"steel slab [\d.,]+ t|concrete block[\w -]*? [\d.,]+ t|boom \d+ m", "", printed)
+    names = re.sub(r"steel (?:slab|plate) [\d.,]+ t|concrete block[\w -]*? [\d.,]+ t|boom \d+ m", "", printed)
     assert not re.search(other, names), "one unit system at a time"
-    for name in ("Operator", "Supervisor", "Signal person", "Date", "Wind, and where read"):
+    for name in ("Operator", "Supervisor", "Rigger", "Date", "Wind, and where read"):
         assert (name in printed) == (plan["refused"] is None)
     assert ("No plan:" in printed) == (plan["refused"] is not None)
 

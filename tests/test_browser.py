@@ -43,9 +43,8 @@ def test_three_taps_to_a_plan(page: Page, address: str, built: Path) -> None:
     plan = _plan(built, "bittern", "54m")
     shown = {
         "falls": str(plan["falls"]["used"]),
-        "load": tables.mass(plan["load"]["planned_kg"], "up").metric,
-        "stop": tables.length(plan["stops"]["hook_height_m"], "up").metric,
-        "radius": tables.length(plan["stops"]["start_radius_m"], "up").metric,
+        "hang": tables.mass(plan["load"]["net_kg"], "up").metric,
+        "pick": tables.length(plan["stops"]["start_hook_height_m"], "near").metric,
     }
     for name, text in shown.items():
         found = page.locator(f"[data-number={name}]").first.inner_text().replace("\u00a0", " ").replace("\u202f", " ")
@@ -54,15 +53,15 @@ def test_three_taps_to_a_plan(page: Page, address: str, built: Path) -> None:
 
 def test_unit_switch_is_remembered(page: Page, address: str, built: Path) -> None:
     page.goto(address + "machines/heron/61m/")
-    stop = page.locator("[data-number=stop]").first
-    exact = _plan(built, "heron", "61m")["stops"]["hook_height_m"]
-    expect(stop).to_have_text(tables.length(exact, "up").metric, use_inner_text=True)
+    pick = page.locator("[data-number=pick]").first
+    exact = _plan(built, "heron", "61m")["stops"]["start_hook_height_m"]
+    expect(pick).to_have_text(tables.length(exact, "near").metric, use_inner_text=True)
     page.locator("[data-set-units=us]").click()
-    expect(stop).to_have_text(tables.length(exact, "up").us, use_inner_text=True)
+    expect(pick).to_have_text(tables.length(exact, "near").us, use_inner_text=True)
     page.reload()
-    expect(stop).to_have_text(tables.length(exact, "up").us, use_inner_text=True)
+    expect(pick).to_have_text(tables.length(exact, "near").us, use_inner_text=True)
     page.goto(address + "machines/bittern/54m/")
-    expect(page.locator("[data-number=load]").first).to_contain_text("lb", use_inner_text=True)
+    expect(page.locator("[data-number=hang]").first).to_contain_text("lb", use_inner_text=True)
     page.locator("[data-set-units=metric]").click()
 
 

@@ -6,13 +6,13 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-from conftest import DATA
+from conftest import DATA, DAY
 
 from calc import drum, files, outside
 
 ROOT = Path(__file__).resolve().parent.parent
 CASES = ROOT / "tests" / "cases"
-DAY = "2026-11-25"
+
 WORLD = outside.World(CASES, DATA.rules, DAY)
 ALL = outside.load(CASES)
 
@@ -69,6 +69,8 @@ def _run(folder: Path, lines: str, start: str = DIAMETER, module: str = "drum") 
     [
         ("expected: 580 mm", True, 0.5),
         ("expected: 580.4 mm", False, 0.05),
+        ("expected: -580 mm", False, 0.5),
+        ("expected: -580 mm\nwithin: 250 %", True, 1450.0),
         ("expected: 0.58 m", True, 0.005),
         ("expected: '0.59'", False, 0.005),
         ("expected: 580 lb", False, 0.5),  # the unit counts, whatever it is

@@ -11,17 +11,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from conftest import DAY
 from data_folder import RULES, copy_to, edit
 from jsonschema import Draft202012Validator
 
-from calc import build, check, files, model, rope, rulebook, schema
-
-DAY = "2026-11-25"
+from calc import build, check, contract, files, model, rope, rulebook, schema
 
 
 @pytest.fixture(scope="module")
-def data() -> model.Data:
-    return check.load(RULES)
+def data(tmp_path_factory: pytest.TempPathFactory) -> model.Data:
+    return check.load(copy_to(tmp_path_factory.mktemp("first-edition")))
 
 
 @pytest.fixture
@@ -51,11 +50,16 @@ def test_machine_in_si(data: model.Data) -> None:
 
 
 def test_yard_in_si(data: model.Data) -> None:
-    yard = data.yards["skerry-point"]
-    assert yard.weights[0] == model.Weight("steel-10t", "steel slab 10 t", 10e3, 2.5, 1.7, 0.3, 3)
-    assert yard.slings.length == 3.0
-    assert [extension.length for extension in yard.extensions] == [2.0, 4.0, 6.0]
-    assert (yard.load_height, yard.working_radius) == (1.5, None)
+    """With lifting points 2.88 by 2.16 m apart, 3.6 m over the diagonal; without, they are the corners of the top."""
+    yard = check.load(RULES.parent / "tests/cases/crane").yards["hand"]
+    (weight,) = yard.weights
+    assert weight == model.Weight("weight", "weight 1 t", 1e3, 3.0, 2.2, 0.6, 2, (0.6, pytest.approx(3.6)))
+    assert (weight.lifting_height, weight.lifting_diagonal) == (0.6, pytest.approx(3.6))
+    plain = replace(weight, length=0.8, width=0.6, height=0.5, lifting_points=None)
+    assert (plain.lifting_height, plain.lifting_diagonal) == (0.5, pytest.approx(1.0))
+    assert replace(plain, lifting_points=(0.2, 0.9)).lifting_height == 0.2
+    assert (yard.slings.length, [extension.length for extension in yard.extensions]) == (3.0, [6.0])
+    assert (yard.load_height, yard.load_length, yard.working_radius) == (1.2, 3.0, None)
 
 
 @pytest.mark.parametrize(
@@ -213,7 +217,7 @@ def _day_before(day: str) -> str:
 
 def test_before_the_first_rule_there_is_no_case(data: model.Data) -> None:
     with pytest.raises(
-        check.Unknown, match="^no rule in force on 2026-11-01 gives band_top and .* more; choose a later day$"
+        check.Unknown, match="^no rule in force on 2026-11-01 gives accepted_share and .* more; choose a later day$"
     ):
         check.case(_since_october(data), "heron", "61m", None, "2026-11-01")
 
@@ -263,6 +267,13 @@ SECOND = "configurations[full-outriggers].charts[20 m]"
         # 7 layers, 721.6 mm across, 1.5 rope diameters on both sides: 787.6 mm
         ("flange_diameter: 820 mm", "flange_diameter: 787.6 mm", []),
         ("flange_diameter: 820 mm", "flange_diameter: 787.5 mm", [("freeboard", "drum.flange_diameter")]),
+        # 18 x 22 mm = 396 mm to the middle of the rope, 374 mm at the groove root; 9 layers, 746 mm across
+        ("groove_root_diameter: 440 mm", "groove_root_diameter: 374 mm", []),
+        (
+            "groove_root_diameter: 440 mm",
+            "groove_root_diameter: 373.9 mm",
+            [("small-drum", "drum.groove_root_diameter")],
+        ),
         # 24 x 22.9 mm = 549.6 mm; another wrap needs 572.5 mm
         ("width: 561 mm", "width: 572.4 mm", []),
         ("width: 561 mm", "width: 572.5 mm", [("room-for-a-wrap", "drum.wraps")]),
@@ -320,6 +331,21 @@ def test_counts(rules: Path) -> None:
     number = len(list((rules / "rulebook").iterdir()))
     line = f"2 machines, 16 boom lengths, 1 yard, {number} rules: no errors, 0 findings (0 unanswered)"
     assert check.counts(check.load(rules)) == line
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [("length: 3 m, mass: 80 kg", "length: 9 m, mass: 80 kg"), ("load: {height: 1.5 m", "load: {height: 10 m")],
+)
+def test_a_yard_out_of_all_proportion_refuses_plans_and_not_the_check(rules: Path, old: str, new: str) -> None:
+    """Slings of 9 m fit under no short boom; stacks of 10 m end under the hook all the same."""
+    edit(rules, "yards/skerry-point.yaml", old, new)
+    data = check.load(rules)
+    made = [contract.plan(check.case(data, "heron", slug, None, DAY)) for slug in ("13m", "34m", "61m")]
+    for plan in made:
+        refused = plan["refused"] is not None
+        assert refused == (not any(method and method["passes"] for method in plan["methods"]))
+    assert made[0]["refused"] is not None or new.startswith("load")
 
 
 # Earlier revisions

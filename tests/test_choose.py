@@ -9,13 +9,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DATA
+from conftest import DATA, DAY
 
 from calc import check, choose, contract
 from calc.choose import Choice, Option
 
 ROOT = Path(__file__).resolve().parent.parent
-DAY = "2026-11-25"
+
 TARGET = 0.75
 
 

@@ -17,6 +17,7 @@ from typing import Any
 
 import pytest
 from a_record import a_record
+from conftest import DAY
 
 import calc
 from calc import duty_csv
@@ -118,21 +119,21 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
     calls = cProfile.Profile(builtins=False)
     calls.enable()
     try:
-        render.site(rules, "2026-11-25")
+        render.site(rules, DAY)
         for call in (["plan", "bittern", "54m"], ["state", "bittern"], ["ready", "bittern", "54m", "60 t"]):
-            assert main([*call, "--day", "2026-11-25", "--data", str(rules)]) == 0
+            assert main([*call, "--day", DAY, "--data", str(rules)]) == 0
         for call in (["exercises"], ["exercises", "--json"]):
-            assert main([*call, "--day", "2026-11-25", "--data", str(rules)]) == 0
+            assert main([*call, "--day", DAY, "--data", str(rules)]) == 0
         for name in ("fitness", "shortening", "new-rope"):
-            assert main([name, "bittern", "--day", "2026-11-25", "--data", str(rules)]) == 0
+            assert main([name, "bittern", "--day", DAY, "--data", str(rules)]) == 0
         assert main(["duty", str(table), "--machine", "bittern", "--data", str(rules)]) == 0
-        assert main(["check", "--day", "2026-11-25", "--data", str(rules)]) == 0
+        assert main(["check", "--day", DAY, "--data", str(rules)]) == 0
         assert main(["chart", "--machine", "bittern", "--data", str(rules)]) == 0
         assert main(["chart", str(chart), "--machine", "bittern", "--data", str(rules)]) == 0
         assert main(["upkeep", "add", str(record), "--data", str(rules)]) == 0
         assert main(["new", "machine", "osprey", "--data", str(rules)]) == 0
         small, days = ["--data", str(ROOT / "tests/cases/crane")], str(rules.parent / "days")
-        assert main(["record", "2026-11-25", "--into", days, *small]) == main(["compare", days, days]) == 0
+        assert main(["record", DAY, "--into", days, *small]) == main(["compare", days, days]) == 0
     finally:
         calls.disable()
         sys.setprofile(before)

@@ -179,11 +179,11 @@ def test_the_log_stands_there_newest_first(machine: str) -> None:
 
 
 def test_entries_are_said_as_they_were_written() -> None:
-    """Bittern's file: 14.88 t on 10 falls from layer 1 wrap 7; avocet's: 13780 lb, boom 140 ft, 66 lifts of 1200 lb."""
+    """Bittern's file: 15.88 t on 10 falls from layer 1 wrap 7; avocet's: 14380 lb, boom 140 ft, 66 lifts of 1200 lb."""
     metric, us = text(html_of("bittern", "drum")), text(html_of("avocet", "drum"), "us")
-    assert "Wound firm: 14.88 t on 10 falls, boom 54 m, radius 9.0 m to 38.0 m. Drum before: layer 1, wrap 7" in metric
+    assert "Wound firm: 15.88 t on 10 falls, boom 54 m, radius 9.0 m to 38.0 m. Drum before: layer 1, wrap 7" in metric
     assert "1 lift with 62.00 t on 8 falls" in metric and "25 times the empty hook on 8 falls" in metric
-    assert "13,780 lb on 8 falls, boom 140 ft" in us and "66 lifts with 1,200 lb on 4 falls" in us
+    assert "14,380 lb on 8 falls, boom 140 ft" in us and "66 lifts with 1,200 lb on 4 falls" in us
     assert "New rope, 1150 ft, wound on with" in us
     assert "260 m run off without a load and wound back." in text(html_of("curlew", "drum"))
     assert "Rope fell slack or a wrap moved in layer 4." in text(html_of("heron", "drum"))

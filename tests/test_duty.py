@@ -13,8 +13,9 @@ from conftest import DATA, DAY
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calc import STANDARD_GRAVITY, check, contract, drum, duty, everyday, ledger, reeving, winding
+from calc import STANDARD_GRAVITY, check, drum, duty, everyday, ledger, reeving, winding
 from calc.ledger import Stack
+from calc.methods import Pass
 from calc.model import Case, Entry, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
 from calc.rig import Crane, Rig, State
 
@@ -34,7 +35,7 @@ def name(case: Case) -> str:
     return f"{case.machine.id}-{case.chart.slug}-{case.configuration.id}{below}"
 
 
-EVERY = [*cases(), *cases(0.1), *cases(0.3), *cases(0.55)]
+EVERY = [*cases(), *cases(0.3)]
 
 
 def history(machine: str, *done: object, day: str = DAY) -> tuple[duty.After, ...]:
@@ -49,21 +50,32 @@ def laid(length: float, tension: float) -> Stack:
     return ledger.wind_in((), length, tension, tension, "before")
 
 
-def firm_above(stack: Stack, start: float, limit: float) -> float:
-    """Rope above a place that was laid with the firm tension or more."""
-    loose = (max(0.0, s.end - max(start, s.start)) for s in ledger.stretches(stack, limit * (1 - 1e-9)))
-    return ledger.held(stack) - start - sum(loose)
+def loose_between(stack: Stack, start: float, end: float, limit: float) -> float:
+    """Rope of a stretch of the drum that was laid with less than the firm tension."""
+    found = ledger.stretches(stack, limit * (1 - 1e-9))
+    return sum(max(0.0, min(end, s.end) - max(start, s.start)) for s in found)
+
+
+def carried_out(stack: Stack, rig: Rig, one: Pass, said: str) -> Stack:
+    """The drum after the moves of a pass; the slack before the first pick comes in with no tension."""
+    pairs = [(move.before, move.after) for move in one.moves]
+    for before, after in pairs:
+        slack = rig.rope_on_drum(before) - ledger.held(stack)
+        if slack > 1e-6:
+            assert one.load_return == "none" and slack == pytest.approx(rig.falls * rig.crane.case.values.sling_slack)
+            stack = ledger.wind_in(stack, slack, 0.0, 0.0, "slack")
+        *_, stack = duty.carry_out(stack, rig, [(before, after)], said)
+    return stack
 
 
 @pytest.mark.parametrize("case", EVERY, ids=name)
 def test_the_moves_of_a_plan_leave_the_firm_rope_it_states(case: Case) -> None:
     """Every pass of every method, carried out on a drum that lies with no tension above what is known to lie firm.
 
-    Before the load is set down for the last time exactly the stated rope is firm; setting down takes no more than the
-    wraps that the overlap rule pays out again.
+    All the rope the plan calls firm is, and stays so when the load is set down and the wraps above it slip.
     """
     plan = winding.plan(case)
-    if plan is None:
+    if isinstance(plan, str):
         return
     attempt, rig = plan.attempt, plan.attempt.rig
     limit = case.values.firm_tension_share * case.machine.winch.rated_line_pull
@@ -72,45 +84,33 @@ def test_the_moves_of_a_plan_leave_the_firm_rope_it_states(case: Case) -> None:
         stack = laid(case.firm_below, limit) if case.firm_below else ()
         stack = ledger.wind_in(stack, rig.rope_on_drum(first) - case.firm_below, 0.0, 0.0, "loose")
         for one in method.passes:
-            moves = [(move.before, move.after) for move in one.moves]
-            *_, stack = duty.carry_out(stack, rig, moves, f"{method.name}")
-            landed = moves[-1][1]
-            assert ledger.held(stack) == pytest.approx(rig.rope_on_drum(landed), abs=1e-6)
-            found = firm_above(stack, one.firm_from, limit)
-            if attempt.falls_short_of_firm:
-                assert "load-below-drum-tension" in contract.warnings(plan)
-                assert found <= one.firm_rope + 1e-6 or one is not method.passes[0]
-            else:
-                assert found == pytest.approx(one.firm_rope, abs=1e-6)
-            empty = duty.empty_tension(rig, landed)
-            stack = ledger.set_down(stack, rig.crane.layers, empty, case.values.rope_friction)
-            relaxed = found - firm_above(stack, one.firm_from, limit)
-            assert 0 <= relaxed <= winding.relaxed_rope(rig, landed) + 1e-6
+            stack = carried_out(stack, rig, one, method.name)
+            assert ledger.held(stack) == pytest.approx(rig.rope_on_drum(one.end), abs=1e-6)
+            empty = duty.empty_tension(rig, one.end)
+            for now in (stack, ledger.set_down(stack, rig.crane.layers, empty, case.values.rope_friction)):
+                assert loose_between(now, one.firm_from, one.firm_to, limit) < 1e-6
 
 
 def test_a_partial_plan_joins_what_lies_firm_beneath() -> None:
-    """Where a plan reaches what is known to lie firm, all rope from the dead wraps to its end is firm."""
+    """Where a plan reaches what is known to lie firm, all rope up to its end is firm but for what comes in as the load
+    comes on: slack, rebound, stretch and sag."""
     reached = 0
     for case in EVERY:
         plan = winding.plan(case)
-        if not case.firm_below or plan is None or plan.attempt.falls_short_of_firm or not plan.attempt.best:
+        if not case.firm_below or isinstance(plan, str) or not plan.attempt.best:
             continue
         one, rig = plan.attempt.best.passes[0], plan.attempt.rig
         if one.firm_from > case.firm_below:
             continue
         reached += 1
         limit = case.values.firm_tension_share * case.machine.winch.rated_line_pull
-        first = one.moves[0].before
-        stack = ledger.wind_in(laid(case.firm_below, limit), rig.rope_on_drum(first) - case.firm_below, 0.0, 0.0, "")
-        *_, stack = duty.carry_out(stack, rig, [(move.before, move.after) for move in one.moves], "plan")
-        assert firm_above(stack, 0.0, limit) == pytest.approx(one.firm_to, abs=1e-6)
-    assert reached > 50
-
-
-def test_every_plan_that_falls_short_says_so_and_some_do_not() -> None:
-    short = [p for p in map(winding.plan, cases()) if p and p.attempt.methods and p.attempt.falls_short_of_firm]
-    assert all("load-below-drum-tension" in contract.warnings(plan) for plan in short)
-    assert len(short) < len(EVERY) / 8
+        first = rig.rope_on_drum(one.moves[0].before)
+        stack = ledger.wind_in(laid(case.firm_below, limit), max(0.0, first - case.firm_below), 0.0, 0.0, "")
+        stack = carried_out(stack, rig, one, "plan")
+        assert loose_between(stack, one.firm_from, one.firm_to, limit) < 1e-6
+        coming_on = one.firm_from - rig.rope_on_drum(one.pick) + rig.falls * case.values.sling_slack
+        assert loose_between(stack, 0.0, one.firm_to, limit) <= coming_on + 1e-6
+    assert reached > 20
 
 
 # -- one entry by hand ----------------------------------------------------------------------------------------------
@@ -149,14 +149,15 @@ def test_one_day_of_formwork_by_hand() -> None:
 
 def test_a_load_set_down_low_lets_the_wraps_beneath_slip() -> None:
     """bittern as above, 30 t lowered from 41 to 3 m on a rope wound with 15.5 kN: the empty block holds
-    (27,458.6 + 44.5683*31.3813*6)/6 - 1,502.2 = 4,472.8 N standing; friction 0.10 holds 1.8745 times more each wrap:
-    8,384.1 N, then 15,716 N, more than the 15,500 N laid: two wraps slip."""
+    paying out, sheaves 1 + 1/0.98 + ... = 6.31458 and rope in the falls 6.18918 of 31.3813 N/m: (27,458.6 +
+    44.5683*31.3813*6.18918)/6.31458*0.98 - 1,502.2 = 4,102.7 N; friction 0.10 holds 1.8745 times more each wrap:
+    7,690.3 N, then 14,415 N, less than the 15,500 N laid, then 27,018 N: three wraps slip."""
     work = Work(54.0, 26.0, 6, "five-sheave", 30_000.0, (41.0, 3.0), 1)
     stack = history("bittern", NewRope(560.0, 15_500.0), work)[-1].stack
-    firm, second, first, empty = stack[:4]
+    firm, *slipped, empty = stack[:5]
     assert firm.outer == 15_500.0
-    assert [second.outer, first.outer] == pytest.approx([8384.1, 4472.8], abs=0.5)
-    assert [second.length, first.length] == pytest.approx([2.32352, 2.32352], abs=1e-4)
+    assert [run.outer for run in slipped] == pytest.approx([14415.2, 7690.3, 4102.7], abs=0.5)
+    assert [run.length for run in slipped] == pytest.approx([2.32352] * 3, abs=1e-4)
     assert empty.inner == pytest.approx(4863.1, abs=0.1)
 
 
@@ -244,33 +245,24 @@ PASSES = [
 
 
 @pytest.mark.parametrize(("machine", "number", "done"), PASSES)
-def test_what_was_counted_agrees_with_the_plan(machine: str, number: int, done: PreTensioning) -> None:
-    """Falls, load, radii, boom lengths and counted wraps of every logged pass are those of a pass of a plan; wraps are
-    counted up before winding and down after landing."""
-    layers = Crane(next(case for case in cases() if case.machine.id == machine)).layers
-    counted = [drum.rope_at(layers, *place) for place in (done.drum_before, done.drum_after)]
-    for case in cases():
-        plan = winding.plan(case)
-        if case.machine.id != machine or case.chart.boom_length != done.boom_length[0] or plan is None:
-            continue
-        rig = plan.attempt.rig
-        for method in plan.attempt.methods:
-            for one in method.passes:
-                end = one.moves[-1].after
-                start = min((s for m in one.moves for s in (m.before, m.after)), key=rig.rope_on_drum)
-                begun, ended = rig.rope_on_drum(start), rig.rope_on_drum(end)
-                wraps = [layers[drum.position(layers, rope)[0] - 1].wrap_length for rope in (begun, ended)]
-                if (
-                    (rig.falls, rig.block.id) == (done.falls, done.block)
-                    and abs(plan.attempt.suspended - done.load) < 0.5
-                    and end.boom_length == done.boom_length[1]
-                    and 0 <= done.radius[0] - start.radius < 0.16
-                    and abs(done.radius[1] - end.radius) < 0.16
-                    and -1e-9 <= counted[0] - begun <= wraps[0] * 1.001
-                    and -1e-9 <= ended - counted[1] <= wraps[1] * 1.001
-                ):
-                    return
-    raise AssertionError("no plan has such a pass")
+def test_what_was_counted_has_the_load_on_the_ground_at_both_ends(
+    machine: str, number: int, done: PreTensioning
+) -> None:
+    """The hook stands as high when the load is landed as when it was picked, but for a count of whole wraps; a person
+    reached it to hang the slings, and no more hung on it than extensions of 20 m."""
+    entry = DATA.upkeep[machine].log[number]
+    of_day = check.machine_of(DATA, machine, max(entry.day, min(r.revision for r in DATA.every_revision(machine))))
+    case_for = check.cases(DATA, of_day, DAY)
+    hooks, wraps = [], []
+    for length, radius, place in zip(done.boom_length, done.radius, (done.drum_before, done.drum_after), strict=True):
+        crane = Crane(case_for(length))
+        rig = crane.rig(done.falls, next(block for block in of_day.blocks if block.id == done.block))
+        hooks.append(duty.hook_with(rig, radius, length, drum.rope_at(crane.layers, *place)))
+        wraps.append(crane.layers[place[0] - 1].wrap_length)
+    assert all(2.0 <= hook <= 26.0 for hook in hooks)
+    off = sum(wraps) / done.falls + 0.3  # radii are logged to 0.1 m
+    clear = case_for(done.boom_length[0]).values.clearance  # a later pass is counted as winding begins again
+    assert -off <= hooks[0] - hooks[1] <= off + clear
 
 
 @pytest.mark.parametrize(("machine", "number", "done"), PASSES)
@@ -328,17 +320,24 @@ def test_more_of_the_same_work_changes_nothing(
     assert told.stack == history("bittern", NewRope(560.0, 15_500.0), replace(work, repeats=repeats))[-1].stack
     assert told.rig is not None
     rig, (low, high) = told.rig, hooks
-    at = State(54.0, radius, low, falls, 0.0, 0.0)
+    at = State(54.0, radius, low, falls, 0.0)
     up = at._replace(hook_height=high)
     top = at._replace(hook_height=max(low, duty.highest_hook(rig, radius)))
     stack, friction = told.stack, rig.crane.case.values.rope_friction
-    *_, stack = duty.carry_out(stack, rig, [(top, at)], duty.cause(1, duty.EMPTY))
+
+    def moved(stack: Stack, before: State, after: State, kind: str) -> Stack:
+        wound = rig.rope_on_drum(after) - rig.rope_on_drum(before)
+        if wound < 0:
+            return ledger.pay_out(stack, -wound)
+        first, last = (rig.tension(state, reeving.HAULING) for state in (before, after))
+        return ledger.wind_in(stack, wound, first, last, duty.cause(1, kind))
+
+    stack = moved(stack, top, at, duty.EMPTY)
     for _ in range(5):
-        loaded = at._replace(load=load), up._replace(load=load)
-        *_, stack = duty.carry_out(stack, rig, [loaded], duty.cause(1, duty.LOADED if load else duty.EMPTY))
+        stack = moved(stack, at._replace(load=load), up._replace(load=load), duty.LOADED if load else duty.EMPTY)
         stack = ledger.set_down(stack, rig.crane.layers, duty.empty_tension(rig, up), friction)
-        *_, stack = duty.carry_out(stack, rig, [(up, at)], duty.cause(1, duty.EMPTY))
-    *_, stack = duty.carry_out(stack, rig, [(at, top)], duty.cause(1, duty.PARKED))
+        stack = moved(stack, up, at, duty.EMPTY)
+    stack = moved(stack, at, top, duty.PARKED)
     assert [run.cause for run in stack] == [run.cause for run in told.stack]
     for again, run in zip(stack, told.stack, strict=True):
         assert (again.length, again.inner, again.outer) == pytest.approx((run.length, run.inner, run.outer), rel=1e-6)
@@ -352,7 +351,7 @@ def test_a_rope_that_no_longer_makes_the_layer_the_winch_is_rated_at() -> None:
     cut = duty.crane(case, whole.layers[4].rope_when_full - 1.0)
     assert cut.case.machine.winch.rated_layer == len(cut.layers) == 5
     rig = cut.rig(6, next(block for block in BITTERN.blocks if block.id == "five-sheave"))
-    low, high = (State(54.0, 26.0, hook, 6, 0.0, 0.0) for hook in (3.0, 44.0))
+    low, high = (State(54.0, 26.0, hook, 6, 0.0) for hook in (3.0, 44.0))
     assert rig.position(low)[0] < rig.position(high)[0]
     assert rig.pull_limit(low) == rig.pull_limit(high) == BITTERN.winch.rated_line_pull
 
@@ -363,7 +362,7 @@ def test_ten_thousand_moves() -> None:
     chance = random.Random(1)
     case = check.case(DATA, "bittern", "54m", None, DAY)
     rig = Rig(Crane(case), 6, next(block for block in BITTERN.blocks if block.id == "five-sheave"))
-    at = State(54.0, 26.0, 41.0, 6, 0.0, 0.0)
+    at = State(54.0, 26.0, 41.0, 6, 0.0)
     moves = [at] + [at._replace(hook_height=chance.uniform(3.0, 44.0)) for _ in range(10_000)]
     stack = laid(rig.rope_on_drum(at), 15_500.0)
     for count, after in enumerate(duty.carry_out(stack, rig, pairwise(moves), "work")):
@@ -374,8 +373,8 @@ def test_ten_thousand_moves() -> None:
     new, work = stack
     assert new.length == pytest.approx(rig.rope_on_drum(lowest), abs=1e-5)
     assert ledger.held(stack) == pytest.approx(rig.rope_on_drum(moves[-1]), abs=1e-5)
-    assert work.inner == pytest.approx(rig.tension(lowest, reeving.HAULING), rel=1e-6)
-    assert work.outer == pytest.approx(rig.tension(moves[-1], reeving.HAULING), rel=1e-6)
+    assert work.inner == pytest.approx(rig.winding_tension(lowest), rel=1e-6)
+    assert work.outer == pytest.approx(rig.winding_tension(moves[-1]), rel=1e-6)
 
 
 # -- everyday work ----------------------------------------------------------------------------------------------------

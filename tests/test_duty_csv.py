@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from conftest import DATA, ROOT
+from conftest import DATA, DAY, ROOT
 from data_folder import copy_to
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -295,7 +295,7 @@ def test_calls_and_their_exit_status(
     capsys: pytest.CaptureFixture[str],
 ) -> None:  # fmt: skip
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("FIRMWRAP_DAY", "2026-11-25")
+    monkeypatch.setenv("FIRMWRAP_DAY", DAY)
     Path("lifts.csv").write_text(f"{HEADER}\n{row(radius='26')}\n", encoding="utf-8")
     try:
         found = main(arguments)

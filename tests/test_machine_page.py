@@ -20,7 +20,6 @@ from playwright.sync_api import Page, expect
 from hooks import render
 
 MACHINES = list(DATA.machines)
-TITLES = {"shortest-boom": "Nothing to telescope in", "over-telescoping-load": "Over the telescoping load"}
 Plan = dict[str, Any]
 Way = tuple[str, Plan, dict[str, Any]]  # boom, plan, method
 
@@ -140,7 +139,7 @@ def test_a_method_that_is_not_possible_is_said_in_words(built: Path, machine: st
             for method in plan["methods"]:
                 if method and method["refused"]:
                     assert method["refused"]["code"] not in said
-                    assert TITLES[method["refused"]["code"]] in said
+                    assert render.words.load().get(f"refusals.{method['refused']['code']}.title") in said
 
 
 def test_configurations_stand_beside_each_other(built: Path) -> None:

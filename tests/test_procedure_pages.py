@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DATA
+from conftest import DATA, DAY
 from test_figures import SVG, WORDS, shown, tree
 
 from calc import check, contract
@@ -24,13 +24,14 @@ GUIDANCE = ROOT / "docs/guidance"
 PROCEDURES = ("telescopic", "lattice-long-boom", "lattice-short-boom")
 PAGES = ("preparing", *PROCEDURES, "checking-the-drum", "re-reeving", "pulled-in-rope", "records")
 SITE_ORDER = (
-    "depth due",
+    "how deep",
     "rope and drum fit",
-    "ground, area, wind and power lines",
-    "reeve, set the limiter, test both stops",
+    "ground, area, wind, cold and power lines",
+    "reeve, set the limiter, test the upper stop",
     "weights at the start radius",
-    "empty block down to the counted wraps",
-    "rig, lift, test the brake, read load and radius",
+    "boom out to the hanging radius and count",
+    "hang the slings, luff in with the hoist held",
+    "hook on, lift, test the brake, read load and radius",
     "short moves",
     "land, secure the drum, inspect",
     "repeat only if needed",
@@ -47,6 +48,18 @@ CAUTIONS = (
     ("after any re-reeving", ("preparing", *PROCEDURES, "re-reeving")),
     ("test both stops", ("preparing", *PROCEDURES)),
     ("never go below", ("preparing", *PROCEDURES)),
+    ("test the lower stop here only if it is set at or above the stop wraps", ("preparing",)),
+    ("never pay out further for the test", ("preparing",)),
+    ("hang nothing before the count", PROCEDURES),
+    ("two people count", ("preparing", "checking-the-drum")),
+    ("never pay out past the count", ("preparing",)),
+    ("do not touch the hoist. luff in", ("preparing", *PROCEDURES)),
+    ("unhook only the legs", (*PROCEDURES, "checking-the-drum", "re-reeving")),
+    ("never pay out for it", PROCEDURES),
+    ("never pay them out with the empty block", PROCEDURES),
+    ("the block never rests on the ground or the slings", PROCEDURES),
+    ("pay out the overlap again under load", (*PROCEDURES, "checking-the-drum")),
+    ("it lies between the least and the most of the plan", PROCEDURES),
     ("the stop wraps", ("preparing", *PROCEDURES, "checking-the-drum")),
     ("the counted wraps decide", ("preparing", "checking-the-drum")),
     ("camera, mirror or rotation indicator", ("preparing",)),
@@ -63,14 +76,20 @@ CAUTIONS = (
     ("slew brake", PROCEDURES),
     ("two-blocking", PROCEDURES),
     ("wind limit of the manual", ("preparing",)),
-    ("stop on gusts", ("preparing", *PROCEDURES)),
+    ("stop when it gusts", ("preparing", *PROCEDURES)),
+    ("lock slewing", ("preparing",)),
+    ("barrier off the full circle", ("preparing",)),
+    ("drum watcher", ("preparing", *PROCEDURES, "checking-the-drum")),
+    ("below freezing: read the lowest temperature in the manual", ("preparing",)),
+    ("weights may be frozen to the ground", ("preparing",)),
     ("ice", ("preparing",)),
     ("ground, mats, outriggers or tracks", ("preparing",)),
     ("chart sector", ("preparing",)),
-    ("certified spare stock", ("preparing", *PROCEDURES)),
+    ("certified spare stock", PROCEDURES),
+    ("certified spare slabs only", ("preparing",)),
     ("never take the counterweight in use", ("preparing",)),
     ("an unreached loose bed can pull in under this very load", ("preparing",)),
-    ("take turns out of the block first", ("preparing", *PROCEDURES)),
+    ("take the twist out of the falls first", ("preparing", *PROCEDURES)),
     ("only where the manual lists the load for every boom length and section sequence passed", ("telescopic",)),
     ("never pull on an anchor or a vehicle unless the manual gives that method", ("preparing",)),
     ("rope brake only on a reel flange", ("preparing",)),
@@ -80,9 +99,10 @@ CAUTIONS = (
     ),
     ("boom down and re-reeve through the boom head rather than unwind the firm rope", PROCEDURES),
     ("as many falls as practicable", ("re-reeving",)),
-    ("after long light work with many falls the rope is loose again: wind it firm again", ("re-reeving",)),
+    ("after long light work with many falls the rope is loose again: pre-tension it again", ("re-reeving",)),
+    ("minutes on a telescopic crane; half a day and much ground on a long lattice boom", ("re-reeving",)),
     ("jib off", ("preparing",)),
-    ("wind one after the other", ("preparing",)),
+    ("pre-tension one after the other", ("preparing",)),
     ("two winches on one block need equal drums", ("preparing",)),
 )
 # What published sources ask: the page, what it says, and the source (WAC: Washington Administrative Code).
@@ -96,7 +116,7 @@ PUBLISHED = (
         "Wire Rope Users Manual, 4th ed., p. 47, read",
     ),
     ("preparing", "put a signal person where the operator cannot see", "29 CFR 1926.1419(a), read"),
-    ("preparing", "ask for voids, tanks and services", "29 CFR 1926.1402(b), (c), read"),
+    ("preparing", "ask what is under you: voids, tanks, drains, services", "29 CFR 1926.1402(b), (c), read"),
     ("preparing", "a stop that does not act ends the work", "29 CFR 1926.1416(b), read"),
     ("preparing", "never brake or squeeze the rope", "Trade article on fitting rope, 2008, read"),
     ("lattice-short-boom", "never drag the load", "WAC 296-24-24015, no side pull, no dragging, read"),
@@ -120,7 +140,7 @@ def said(page: str) -> str:
 def plan(machine: str, boom: str, configuration: str | None = None) -> dict[str, Any]:
     configurations = DATA.machines[machine].configurations
     chosen = configuration or next(c.id for c in configurations if c.chart(boom))
-    return contract.plan(check.case(DATA, machine, boom, chosen, "2026-11-25"))
+    return contract.plan(check.case(DATA, machine, boom, chosen, DAY))
 
 
 # -- text -------------------------------------------------------------------------------------------------------
@@ -146,8 +166,8 @@ def test_numbered_steps_are_the_site_order(page: str) -> None:
     assert numbers == sorted(numbers) and len(set(numbers)) == len(numbers)
     for number, title in found:
         assert SITE_ORDER[number - 1] in title, title
-    wanted = {"preparing": range(1, 7), "re-reeving": (11, 12, 13), "checking-the-drum": (6, 8, 9), "records": (13,)}
-    assert numbers == list(wanted.get(page, range(1, 14) if page in PROCEDURES else ()))
+    wanted = {"preparing": range(1, 8), "re-reeving": (12, 13, 14), "checking-the-drum": (6, 9, 10), "records": (14,)}
+    assert numbers == list(wanted.get(page, range(1, 15) if page in PROCEDURES else ()))
 
 
 @pytest.mark.parametrize(("phrase", "pages"), CAUTIONS, ids=[phrase for phrase, _ in CAUTIONS])
@@ -198,15 +218,11 @@ def test_telescopic_page_says_what_the_plans_hold() -> None:
     method = best(heron)
     assert method["name"] == "telescope-in"
     moves = [move["move"] for move in method["passes"][0]["moves"]]
-    assert moves == ["pay-out", "pick", "luff-out", "telescope-in", "luff-out", "land"]
-    # "there the hook block is at the upper stop": the falls are as short as they may be
-    last, inputs = method["passes"][0]["moves"][-2], heron["inputs"]
-    length, radius, hook = (last[name][1] for name in ("boom_length_m", "radius_m", "hook_height_m"))
-    head = inputs["pivot_height_m"] + math.sqrt(length**2 - (radius - inputs["pivot_forward_m"]) ** 2)
-    block = next(b for b in inputs["blocks"] if b["mass_kg"] == heron["load"]["hook_block_kg"])
-    assert head - hook - block["height_m"] == pytest.approx(inputs["upper_stop_m"], abs=1e-4)
+    assert moves == ["pay-out", "luff-in", "pick", "luff-out", "telescope-in", "luff-out", "land"]
+    out, over = heron["methods"][0]["passes"][0]["slings_hung"]["radius_m"], heron["stops"]["start_radius_m"]
+    assert out > over, "the hanging radius lies beyond the start radius"
     short = plan("heron", "20m")
-    assert short["methods"][1]["refused"] == {"code": "over-telescoping-load"}
+    assert short["methods"][1]["refused"] is not None and best(short)["name"] == "luff-out"
     assert plan("heron", "27m")["load"]["planned_kg"] < short["load"]["planned_kg"]  # a longer boom needs less load
 
 
@@ -215,25 +231,25 @@ def test_long_boom_page_says_what_the_plans_hold() -> None:
     assert bittern["load"]["for_drum_tension_kg"] > bittern["load"]["minimum_kg"]
     assert best(curlew)["passes"][0]["full_pull_falls_min"] is not None
     assert best(curlew)["passes"][0]["firm_share"] < 0.2
-    assert best(bittern)["passes"][0]["full_pull_falls_min"] is None
     assert best(bittern)["passes"][-1]["full_pull_falls_min"] is not None
-    assert len(best(bittern)["passes"]) >= 3
+    assert len(best(bittern)["passes"]) >= 2
     # "the start radius may be large": not the least listed one
-    least = min(radius for radius, _ in bittern["inputs"]["charts"][0]["rows"])
-    assert bittern["stops"]["start_radius_m"] > least + 1
+    longest = plan("curlew", "123m")
+    least = min(radius for radius, _ in longest["inputs"]["charts"][0]["rows"])
+    assert longest["stops"]["start_radius_m"] > least + 1
 
 
 def test_short_boom_page_says_what_the_plans_hold() -> None:
     full, reduced = plan("bittern", "30m", "full-counterweight"), plan("bittern", "30m")
-    assert len(best(full)["passes"]) == 2 and "target-not-reached" not in codes(full)
-    assert reduced["load"]["planned_kg"] == full["load"]["planned_kg"]
+    shares = [one["firm_share"] for one in best(full)["passes"]]
+    assert len(shares) >= 2 and shares == sorted(shares) and shares[-1] > 0.5, "repeated passes, most of the rope"
     assert best(reduced)["passes"][-1]["firm_share"] < best(full)["passes"][-1]["firm_share"]
     shortest = plan("bittern", "24m")
     assert {"falls-not-reeved", "bed-unreached"} <= codes(shortest)
     assert shortest["falls"]["exact"] > shortest["falls"]["reeving_limit"]
     assert not {"falls-not-reeved", "bed-unreached"} & codes(reduced)
-    curlew = plan("curlew", "42m", "full-counterweight")
-    assert curlew["falls"]["used"] == curlew["falls"]["reeving_limit"]
+    curlew = best(plan("curlew", "42m", "full-counterweight"))["passes"]
+    assert curlew[1]["sling_length_m"] > 10 and curlew[1]["firm_share"] > curlew[0]["firm_share"] + 0.1
 
 
 # -- figures ----------------------------------------------------------------------------------------------------
@@ -280,10 +296,15 @@ def test_first_pass_is_drawn_and_told_as_the_boom_geometry_gives_it(of: tuple[st
     assert upright(svg) / scale == pytest.approx(drop, abs=0.2 / scale)
 
 
-@pytest.mark.parametrize("of", [("curlew", "123m"), ("bittern", "30m", "full-counterweight"), ("dunlin", "41m")])
+def luffed_in(one: dict[str, Any]) -> dict[str, Any]:
+    """The move that brings the empty hook, its slings hung, over the load."""
+    return next(dict(m) for m in one["moves"] if m["move"] == "luff-in" and not m["load_kg"])
+
+
+@pytest.mark.parametrize("of", [("curlew", "123m"), ("bittern", "30m", "full-counterweight"), ("avocet", "140ft")])
 def test_block_rises_with_the_boom_head_while_the_hoist_is_held(of: tuple[str, ...]) -> None:
     made = plan(*of)
-    move = made["methods"][0]["passes"][1]["moves"][0]
+    move = luffed_in(made["methods"][0]["passes"][1])
     low, high = (head_height(made["inputs"], made["boom_length_m"], radius) for radius in move["radius_m"])
     svg = procedure.luff_in(made, WORDS)
     # the rope drum to head keeps its length, so the falls do: the block rises as far as the head
@@ -294,7 +315,8 @@ def test_block_rises_with_the_boom_head_while_the_hoist_is_held(of: tuple[str, .
 
 def test_ways_of_the_load_are_drawn_to_one_scale() -> None:
     made = plan("bittern", "30m", "full-counterweight")
-    landed, again = made["methods"][0]["passes"][1]["moves"][0]["radius_m"]
+    first, second = made["methods"][0]["passes"][:2]
+    landed, again = first["moves"][-1]["loaded_radius_m"][1], luffed_in(second)["radius_m"][1]
     svg = procedure.load_return(made, WORDS)
     booms = [re.match(r"M([\d.]+) [\d.]+H([\d.]+)", d) for d in paths(svg, "fig-boom")]
     lengths = [float(b[2]) - float(b[1]) for b in booms if b]
@@ -314,7 +336,7 @@ def test_working_circle_holds_the_load_at_its_furthest() -> None:
     centre, radius = float(circle.attrib["cx"]), float(circle.attrib["r"])
     outer = float(load.attrib["x"]) + float(load.attrib["width"]) - centre
     assert outer == pytest.approx(radius, abs=0.2)
-    furthest = max(m["radius_m"][1] for p in best(made)["passes"] for m in p["moves"] if m["load_kg"])
+    furthest = max(max(m["loaded_radius_m"]) for p in best(made)["passes"] for m in p["moves"] if m["load_kg"])
     scale = radius / (furthest + made["inputs"]["load_size_m"] / 2)
     assert float(load.attrib["width"]) == pytest.approx(made["inputs"]["load_size_m"] * scale, abs=0.1)
 
@@ -323,7 +345,7 @@ def test_named_wraps_are_the_counted_ones() -> None:
     made = plan("heron", "41m")
     svg = wraps.wrap_name(made, WORDS)
     landed = best(made)["passes"][0]["moves"][-1]
-    assert f"Start: layer {made['stops']['layer_at_start']}, wrap {round(made['stops']['wrap_at_start'])}" in texts(svg)
+    assert f"Count: layer {made['stops']['layer_at_start']}, wrap {round(made['stops']['wrap_at_start'])}" in texts(svg)
     assert f"Load landed: layer {landed['layer'][1]}, wrap {round(landed['wrap'][1])}" in texts(svg)
     rings = {float(e.attrib["cx"]): float(e.attrib["cy"]) for e in tree(svg).iter(f"{SVG}circle")}
     left, right = (e for e in tree(svg).iter(f"{SVG}rect") if e.get("class") == "fig-flange")
@@ -334,7 +356,8 @@ def test_named_wraps_are_the_counted_ones() -> None:
     start, end = made["stops"]["wrap_at_start"], inputs["wraps_even_layers"] + 1 - landed["wrap"][1]
     assert landed["layer"][1] % 2 == 0
     assert sorted(rings) == pytest.approx(sorted([inner + (start - 0.5) * pitch, inner + end * pitch]), abs=0.2)
-    assert rings[max(rings)] < rings[min(rings)]  # the later wrap lies further from the barrel
+    counted, outermost = (min(rings, key=lambda x: abs(x - inner - at * pitch)) for at in (start - 0.5, end))
+    assert rings[outermost] < rings[counted], "the later wrap lies further from the barrel"
 
 
 def test_wraps_in_the_sections_touch_but_never_overlap() -> None:

@@ -21,7 +21,7 @@ from hooks.figures import rope
 ROOT = Path(__file__).resolve().parent.parent
 WORDS = yaml.safe_load((ROOT / "hooks/words/figures.en.yaml").read_text(encoding="utf-8"))
 PLANS = [
-    contract.plan(check.case(DATA, machine.id, machine.configurations[0].charts[-1].slug, None, "2026-11-25"))
+    contract.plan(check.case(DATA, machine.id, machine.configurations[0].charts[-1].slug, None, "2026-12-01"))
     for machine in DATA.machines.values()
 ]
 SVG = "{http://www.w3.org/2000/svg}"

@@ -101,7 +101,7 @@ def test_plainer_sheaves_and_thicker_rope_do_what_they_must() -> None:
     assert plain and rolling and plain.load <= rolling.load
     thick = table["rope-diameter", True].outcome
     assert thick and thick.stop_height and own.stop_height
-    by_hand = 3.141592653589793 * 3 * 0.02 * 0.026 / 10
+    by_hand = 3.141592653589793 * 3 * 0.02 * 0.026 / own.falls
     assert thick.stop_height - own.stop_height == pytest.approx(by_hand, abs=1e-6)
 
 

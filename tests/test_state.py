@@ -40,7 +40,7 @@ REEVED = ReReeving(54.0, 8, "five-sheave")
 
 
 def pass_from(layer: int, wrap: int) -> PreTensioning:
-    return PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (14.0, 38.0), (layer, wrap), (4, 15))
+    return PreTensioning((54.0, 54.0), 10, "five-sheave", 16_000.0, (14.0, 38.0), (layer, wrap), (4, 15))
 
 
 # -- the fleet today --------------------------------------------------------------------------------------------------
@@ -183,13 +183,13 @@ def test_a_lattice_boom_stays_and_a_telescopic_one_is_set_as_it_does_best() -> N
             named = {**found["plan"], "boom": chart.slug, "configuration": machine.configurations[0].id}
             case = state.plan_case(DATA, {**found, "plan": named})
             made = winding.plan(case) if case else None
-            if made and made.attempt.best:
-                last, rig = made.attempt.best.passes[-1], made.attempt.rig
-                end = winding.bed_end(rig, last.moves[-1].after, last.firm_to)
-                ready_for = [bed["falls"] for bed in found["beds"] if bed["bed_m"] <= end]
-                if last.firm_from - found["dead_rope_m"] < 0.35 * found["layers"][0]["rope_m"][1]:
+            if made and not isinstance(made, str) and made.attempt.best:
+                last = made.attempt.best.passes[-1]
+                ready_for = [bed["falls"] for bed in found["beds"] if bed["bed_m"] <= last.firm_to]
+                begins = max(found["dead_rope_m"] + 0.35 * found["layers"][0]["rope_m"][1], case.firm_below)
+                if last.firm_from <= begins:
                     done.append((min(ready_for), made.attempt.best.duration / 60, chart.slug))
-        assert min(done)[2] == found["plan"]["boom"] and len({boom for *_, boom in done}) > 2
+        assert min(done)[2] == found["plan"]["boom"] and len({boom for *_, boom in done}) > 1
 
 
 def test_where_nothing_can_be_planned_none_is_named() -> None:
@@ -201,10 +201,12 @@ def test_where_nothing_can_be_planned_none_is_named() -> None:
 
 
 def test_no_plan_is_named_that_gains_nothing() -> None:
-    """bittern, wound firm until the block stood near the upper stop: only a lift on one fall, from more rope than any
-    plan of this boom winds, would lie on loose wraps; so none is named."""
-    whole = PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (14.0, 38.0), (1, 7), (6, 18))
-    found = told("bittern", NewRope(560.0, 15_500.0), whole)
+    """bittern, wound firm on 4 falls until the block stood near the upper stop: only a lift on one fall, from more rope
+    than any plan of this boom winds, would lie on loose wraps; so none is named."""
+    whole = PreTensioning((54.0, 54.0), 4, "two-sheave", 16_000.0, (14.0, 38.0), (1, 7), (6, 18))
+    data = logged("bittern", NewRope(560.0, 15_500.0), whole)
+    short = {id: replace(yard, extensions=()) for id, yard in data.yards.items()}  # nor do long slings wind more
+    found = state.state(replace(data, yards=short), "bittern", DAY)
     assert found["due"] and found["firm_from_falls"] == 2 and found["plan"] is None
 
 
@@ -245,11 +247,6 @@ def test_the_part_of_layer_1_that_may_stay_unreached() -> None:
     assert not deep["firm"] and deep["loose_m"] == pytest.approx((16 - 15.6) * 2.0295, abs=0.01)
     assert over["depth"]["layer"] == 1 and over["depth"]["wrap"] == pytest.approx(15.6, abs=1e-3)
     assert "due-new-rope" in codes(over) and "due-new-rope" not in codes(just)
-
-
-def test_a_lift_on_nothing_but_what_may_stay_unreached_has_no_tension() -> None:
-    bed = bottom(15)["beds"][-1]
-    assert bed["firm"] and bed["least_tension_n"] is None and bed["bed_m"] < 15.6 * 2.0295
 
 
 # -- why it is due ----------------------------------------------------------------------------------------------------
@@ -321,7 +318,7 @@ def test_no_such_machine_no_log_no_day() -> None:
         state.state(DATA, "osprey", DAY)
     with pytest.raises(check.Unknown, match="no log of the rope of heron; write one in rules/upkeep/heron.yaml"):
         state.state(replace(DATA, upkeep={}), "heron", DAY)
-    revision = DATA.machines["heron"].revision
+    revision = DATA.every_revision("heron")[-1].revision
     with pytest.raises(check.Unknown, match=f"the data of heron begins on {revision}; choose a later day"):
         state.state(DATA, "heron", "2026-08-30")
     old = replace(DATA, machines={"heron": replace(DATA.machines["heron"], revision="2026-08-01")})

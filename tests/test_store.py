@@ -19,7 +19,7 @@ from hooks.render.environment import Compiled, environment
 from hooks.store import SUFFIX, Store, files
 
 ROOT = Path(__file__).resolve().parent.parent
-DAY = "2026-11-25"
+DAY = "2026-12-01"
 Contents = dict[str, str]
 
 

@@ -28,13 +28,14 @@ function show(crane, weights, boom) {
     h("li", {}, h("a", { href: new URL(plan.page, firmwrap.base).href }, both(crane.booms[plan.boom]), ", ", plan.configuration),
       text(plan).map((line) => h("p", {}, line)))))] : []);
   result.replaceChildren(
-    ...list(words.can, can, (plan) => canText(plan, plan.answers[weights])),
+    ...list(words.can, can, (plan) => canText(plan, plan.answers[weights], weights < plan.planned)),
     ...list(words.cannot, cannot, (plan) => [plan.refused ? `${words.no_plan}: ${plan.refused}` : fillBoth(words.needs, plan)]));
 }
 
-function canText(plan, answer) {
+/** What a plan does with the weights at hand; `less`: they are fewer than planned, yet enough. */
+function canText(plan, answer, less) {
   const numbers = fillBoth(words.numbers, plan);
-  const hang = fillBoth(words.hang, plan);
+  const hang = fillBoth(less ? words.hang_less : words.hang, plan);
   if (answer === 0) return [numbers, hang];
   if (answer === TOO_HEAVY) return [numbers, [hang, " ", words.too_heavy]];
   const [radius, firm] = plan.heavier[answer];

@@ -37,8 +37,12 @@ function stepsOf(method) {
       const step = { id: part + (at + 1), part, number: at + 1, title, text: pair(item.querySelector("span")) };
       if (part !== "work") return step;
       const pass = item.closest("[data-pass]");
+      const counts = [...item.querySelectorAll("[data-do]")].map((row) => ({
+        do: row.dataset.do, first: row.dataset.first.split(",").map(Number), text: pair(row),
+      }));
       return {
         ...step,
+        ...(counts.length > 0 && { counts }),
         ...methods[method].moves[at],
         pass: Number(pass.dataset.pass),
         stop: pair(item.querySelector("i")),
@@ -121,11 +125,26 @@ function write() {
 
 const wrapsOff = (step) => Math.abs(flat(sheet, sheet.counts[step.id]) - flat(sheet, step.drum));
 
-/** Whether a count is off the plan: "count_off" where the plan stops for it,
-    "count_off_later" where it has to be looked into. */
+/** What the count table says of the count of a step that has one. */
+function says(step) {
+  const count = sheet.counts[step.id];
+  return count && step.counts?.findLast((row) => flat(sheet, row.first) <= flat(sheet, count));
+}
+
+/** Whether a count is off the plan: "count_off" where the count table says it is another rope, "count_off_later" where a
+    later count has to be looked into. */
 function isOff(step) {
+  if (step.counts) return says(step)?.do === "not-this-rope" ? "count_off" : null;
   if (!step.drum || !sheet.counts[step.id] || wrapsOff(step) <= sheet.tolerance) return null;
-  return step.number === 1 ? "count_off" : "count_off_later";
+  return "count_off_later";
+}
+
+/** What is said under the counter: what the table says of this count, or that it is off. */
+function countText(step) {
+  const off = isOff(step);
+  const text = off && fill(words[off], { off: wrapsOff(step), tolerance: sheet.tolerance });
+  const row = says(step);
+  return [off && h("strong", {}, text), row && h("span", {}, both(row.text))].filter(Boolean);
 }
 
 /** A place on the drum so many wraps on; the layer follows. */
@@ -154,7 +173,7 @@ function counter(planned, hint, get, set, warning) {
     field.placeholder = wrap;
     field.max = sheet.wraps[layer - 1];
     same.textContent = get() ? words.clear : words.as_planned;
-    warn.textContent = (get() && warning?.()) || "";
+    warn.replaceChildren(...((get() && warning?.()) || []));
   }
   field.addEventListener("change", () => {
     const [layer] = get() || planned;
@@ -184,8 +203,7 @@ function stepCounter(step) {
     save();
     label();
   };
-  const warning = () => isOff(step) && fill(words[isOff(step)], { off: wrapsOff(step), tolerance: sheet.tolerance });
-  return counter(step.drum, hint, () => sheet.counts[step.id], set, warning);
+  return counter(step.drum, hint, () => sheet.counts[step.id], set, () => countText(step));
 }
 
 // -- drawing ---------------------------------------------------------------------------------------------------------
@@ -277,14 +295,18 @@ function nowItem(step) {
     head(step, `${step.number}`),
     h("p", { class: "fw-run-text" }, both(step.text)),
     step.drum && drumText(step.drum),
+    step.counts && h("div", { class: "fw-counts" }, step.counts.map((row) => h("p", {}, both(row.text)))),
     step.drum && stepCounter(step),
     note,
     step.stop && h("p", { class: "fw-stop" }, h("b", {}, words.stop_here), " ", both(step.stop)));
 }
 
+const wrapsText = ([layer, wrap]) =>
+  fill(wrap === sheet.wraps[layer - 1] ? words.full : wrap === 1 ? words.wrap : words.wraps, { wrap });
+
 function drumText([layer, wrap]) {
   return h("p", { class: "fw-drum" }, h("span", {}, words.expect), " ",
-    h("b", {}, fill(words.layer, { layer })), " ", h("b", {}, fill(words.wraps, { wrap })));
+    h("b", {}, fill(words.layer, { layer })), " ", h("b", {}, wrapsText([layer, wrap])));
 }
 
 function noteField(value, set) {

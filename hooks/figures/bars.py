@@ -79,7 +79,8 @@ def hoist_and_land(plan: Plan, words: Words) -> str:
     if chosen is None or block is None:
         return no_figure(ids, says, plan)
     stops, inputs, falls = plan["stops"], plan["inputs"], plan["falls"]["used"]
-    start, first = stops["rope_at_start_m"], chosen["passes"][0]
+    first = chosen["passes"][0]
+    start = next(move for move in first["moves"] if move["move"] == "pick")["rope_on_drum_m"][0]
     head = boom.head_height(
         plan["boom_length_m"], stops["start_radius_m"], inputs["pivot_forward_m"], inputs["pivot_height_m"]
     )
@@ -147,11 +148,10 @@ def bed_needed(plan: Plan, words: Words) -> str:
 
 
 def _firm_up_to(plan: Plan, chosen: Mapping[str, Any] | None) -> list[float]:
-    """Rope on the drum up to which it is firm after each pass [m]; none where too much beneath stays unreached."""
+    """Rope on the drum up to which it stays firm after each pass [m]; none where too much beneath stays unreached."""
     if chosen is None or any(warning["code"] == "bed-unreached" for warning in plan["warnings"]):
         return []
-    start: float = plan["stops"]["rope_at_start_m"]
-    return [start + one["firm_rope_m"] for one in chosen["passes"]]
+    return [one["moves"][-1]["rope_on_drum_m"][1] - one["overlap_m"] for one in chosen["passes"]]
 
 
 def line_pull(lift: Mapping[str, Any], words: Words) -> str:

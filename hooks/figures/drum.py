@@ -251,18 +251,32 @@ def started(plan: Plan, layers: Sequence[Layer]) -> list[Stretch]:
 
 def after(plan: Plan, chosen: Mapping[str, Any], layers: Sequence[Layer]) -> list[Stretch]:
     """The drum after the last pass, load landed and unhooked."""
-    inputs, last = plan["inputs"], chosen["passes"][-1]
-    start, firm = plan["stops"]["rope_at_start_m"], last["firm_rope_m"]
-    landed = last["moves"][-1]["rope_on_drum_m"][1]
+    inputs = plan["inputs"]
+    landed = chosen["passes"][-1]["moves"][-1]["rope_on_drum_m"][1]
     dead, total = dead_wraps(inputs), count(layers, inputs["rope_length_m"], ceil)
-    begin = count(layers, start, ceil)
-    end = max(begin, count(layers, start + firm, floor))
-    above = landed - start - firm
-    wrap = drum.position(tuple(layers), landed)[0]
-    # less than half a wrap over the firm rope is its own unfinished wrap, not loose rope
-    wound = max(end, count(layers, landed, ceil)) if above > layers[wrap - 1].wrap_length / 2 else end
+    first, last = firm_rope(chosen, layers)
+    begin = count(layers, first, ceil)
+    end = max(begin, count(layers, last, floor))
+    wound = max(end, count(layers, landed, ceil))
     borders = (0, dead, begin, end, wound, total)
     return _present(list(zip(STATES, borders, borders[1:], strict=False)))
+
+
+def firm_rope(chosen: Mapping[str, Any], layers: Sequence[Layer]) -> tuple[float, float]:
+    """Rope on the drum where the firm rope of a method begins and ends [m]."""
+    last = chosen["passes"][-1]
+    end = drum.rope_at(tuple(layers), last["firm_to"]["layer"], last["firm_to"]["wrap"])
+    return end - last["firm_rope_m"], end
+
+
+def _beneath(plan: Plan, chosen: Mapping[str, Any] | None) -> float | None:
+    """Rope above the dead wraps that the work does not wind firm [m]."""
+    unreached = plan["falls"]["unreached_rope_m"]
+    if chosen is None or unreached is None:
+        return None if unreached is None else float(unreached)
+    layers, inputs = layers_of(plan["inputs"]), plan["inputs"]
+    begin, _ = firm_rope(chosen, layers)
+    return max(0.0, begin - drum.dead_rope(layers, inputs["dead_wraps"], inputs["drum_surface"]))
 
 
 def _present(stretches: list[Stretch]) -> list[Stretch]:
@@ -370,7 +384,7 @@ def _names(says: Words, plan: Plan, chosen: Mapping[str, Any] | None) -> dict[st
         "loose": say(says["loose"]),
         "away": say(says["away"]),
     }
-    unreached = plan["falls"]["unreached_rope_m"]
+    unreached = _beneath(plan, chosen)
     if unreached is not None:
         names["unreached"] = say(says["unreached"], length=units(tables.rope(unreached, "up")))
     if chosen and chosen["passes"][-1]["firm_layers"]:
@@ -400,12 +414,13 @@ def key(y: float, shown: Sequence[tuple[str, Markup]], at: Section, ids: str) ->
 def _description(plan: Plan, chosen: Mapping[str, Any], words: Words) -> Markup:
     says, passes = words["figures"]["drum"], chosen["passes"]
     last = passes[-1]
-    start, landed = plan["stops"]["rope_at_start_m"], last["moves"][-1]["rope_on_drum_m"][1]
+    landed = last["moves"][-1]["rope_on_drum_m"][1]
+    _, end = firm_rope(chosen, layers_of(plan["inputs"]))
     lengths = {
         "before": (passes[0]["moves"][0]["rope_on_drum_m"][0], "up"),
         "firm": (last["firm_rope_m"], "down"),
-        "unreached": (plan["falls"]["unreached_rope_m"], "up"),
-        "loose": (max(0.0, landed - start - last["firm_rope_m"]), "up"),
+        "unreached": (_beneath(plan, chosen) or 0.0, "up"),
+        "loose": (max(0.0, landed - end), "up"),
         "away": (plan["inputs"]["rope_length_m"] - landed, "up"),
     }
     return say(

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import hypot
 from typing import Any
 
 from markupsafe import Markup
@@ -26,13 +27,15 @@ Plan = Mapping[str, Any]
 
 @dataclass(frozen=True)
 class Area:
-    """What the work takes up around the slew axis [m]: the load at the start, nearest and furthest out, the circle to
-    be kept clear, and the distance of a power line of unknown voltage beyond that circle."""
+    """What the work takes up around the slew axis [m]: the load at the start, nearest and furthest out as read under
+    load, how far out is kept clear, how far to each side of the boom, and the distance of a power line of unknown
+    voltage beyond."""
 
     start: float
     nearest: float
     furthest: float
     clear: float
+    half: float
     line: float
 
     @property
@@ -46,13 +49,21 @@ def area(plan: Plan, line: float) -> Area | None:
     best = best_method(plan)
     if best is None:
         return None
-    loaded = [radius for p in best["passes"] for m in p["moves"] if m["load_kg"] for radius in m["radius_m"]]
-    return Area(plan["stops"]["start_radius_m"], min(loaded), max(loaded), best["working_radius_m"], line)
+    loaded = [radius for p in best["passes"] for m in p["moves"] if m["load_kg"] for radius in m["loaded_radius_m"]]
+    start = plan["stops"]["start_radius_m"]
+    return Area(start, min(start, *loaded), max(loaded), best["working_radius_m"], half_width(plan), line)
+
+
+def half_width(plan: Plan) -> float:
+    """How far to each side of its path the load may swing or fall: half its diagonal and the room of the rule [m]."""
+    inputs = plan["inputs"]
+    return hypot(inputs["load_size_m"], inputs["load_width_m"]) / 2 + float(inputs["swing_room_m"])
 
 
 def svg(plan: Plan, words: Words, found: Area) -> str:
-    """Plan view of the working area: crane, boom, load at the start and furthest out, its path, the circle to be kept
-    clear and the circle outside which a power line of unknown voltage has to be.
+    """Plan view of the working area: crane, boom, load at the start and furthest out, its path, the sector to be kept
+    clear with the slew locked, the circle to be kept clear without, and the one outside which a power line of unknown
+    voltage has to be.
 
     Parameters
     ----------
@@ -68,26 +79,32 @@ def svg(plan: Plan, words: Words, found: Area) -> str:
     x = y = SIZE / 2
     half = plan["inputs"]["load_size_m"] / 2
     rings = Markup(
-        '<circle class="fig-off" cx="{x}" cy="{x}" r="{}"/><circle class="fig-stop" cx="{x}" cy="{x}" r="{}"/>'
+        '<circle class="fig-off" cx="{x}" cy="{x}" r="{}"/><circle class="fig-off" cx="{x}" cy="{x}" r="{}"/>'
     ).format(number(outer), number(found.clear * scale), x=number(x))
+    side_way = found.half * scale
+    sector = Markup('<path class="fig-stop" d="M{} {}H{}V{}H{}z"/>').format(
+        *map(number, (x, y - side_way, x + found.clear * scale, y + side_way, x))
+    )
     out = [(found.start, "A"), (found.furthest, "B")] + ([(found.nearest, "C")] if found.inward else [])
     named = sorted((x + radius * scale, letter) for radius, letter in out)
     body = [
         rings,
+        sector,
         _distance(x, y, 0.0, found.clear * scale, "R"),
         _distance(x, y, found.clear * scale, outer, "L"),
         crane(x, y, side.tail(plan["inputs"]) / 2 * scale, "fig-body"),
         boom(x, y, found.furthest * scale),
-        path(x + found.nearest * scale, x + found.furthest * scale, y + half * scale + 5),
+        path(x + found.nearest * scale, x + found.furthest * scale, y + side_way + 5),
         load(x + found.start * scale, y, half * scale, "fig-off"),
         load(x + found.furthest * scale, y, half * scale, "fig-load"),
-        letters_over(named, y - half * scale - 6, SIZE - 4),
+        letters_over(named, y - max(half * scale, side_way) - 6, SIZE - 4),
     ]
     described = say(
         says["describe"],
         start=both(tables.length(found.start, "up")),
         end=both(tables.length(found.furthest, "down")),
         clear=both(tables.length(found.clear, "up")),
+        half=both(tables.length(found.half, "up")),
         line=both(tables.length(found.line, "up")),
     )
     ids = prefix("plan-view", plan["machine"], plan["boom"], plan["configuration"])

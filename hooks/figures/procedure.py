@@ -1,7 +1,7 @@
 """Figures of the procedure pages, each drawn from one plan: the first pass and what it winds, luffing in for the next
 pass, the ways to bring the load back, the working circle.
 
-May import: calc.tables (rounding), the figures' common part, side.  Must not know: pages, files, how a plan is
+May import: calc (tables, a plan as data), the figures' common part, side.  Must not know: pages, files, how a plan is
 computed.
 
 Side views stand on the frame of `side`; plan views look down on the slew axis.  Numbers go to the cautious side: rope,
@@ -16,6 +16,7 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import tables
+from calc.contract import hook_block
 from hooks.figures import (
     FONT,
     WIDTH,
@@ -61,16 +62,16 @@ def one_pass(plan: Plan, words: Words) -> str:
     lifted = next(m for m in first["moves"] if m["move"] == "pick")
     moved = [m for m in first["moves"] if m["move"] == METHOD]
     length, slings = plan["boom_length_m"], first["sling_length_m"]
-    begin, end = lifted["radius_m"][1], moved[-1]["radius_m"][1]
     places = [
-        _place(length, begin, lifted["hook_height_m"][1], slings, first=True),
-        _place(length, end, moved[-1]["hook_height_m"][1], slings),
+        _place(length, lifted["radius_m"][1], lifted["hook_height_m"][1], slings, first=True),
+        _place(length, moved[-1]["radius_m"][1], moved[-1]["hook_height_m"][1], slings),
     ]
     at = side.frame(plan, {"passes": [first]}, places)
     highest, lowest = (head_height(plan["inputs"], length, place.radius) for place in places)
     drop = tables.length(highest - lowest, "down")
     wound = tables.rope(sum(m["rope_on_drum_m"][1] - m["rope_on_drum_m"][0] for m in moved), "down")
-    radii = tables.length(begin, "up"), tables.length(end, "down")
+    # drawn where the unloaded boom stands, told as the crew reads it under the load
+    radii = tables.length(lifted["loaded_radius_m"][1], "up"), tables.length(moved[-1]["loaded_radius_m"][1], "down")
     low, high = (tables.length(plan["inputs"][name], "near") for name in ("clearance_m", "band_top_m"))
     ids = _ids("one-pass", plan)
     body = [
@@ -106,7 +107,8 @@ def one_pass(plan: Plan, words: Words) -> str:
 
 
 def luff_in(plan: Plan, words: Words) -> str:
-    """Side view of the way to the second pass: luffing in with the hoist held, the block rising with the boom head.
+    """Side view of the way to the second pass: slings hung on the low hook, then luffing in with the hoist held, the
+    block rising with the boom head.
 
     Parameters
     ----------
@@ -118,35 +120,36 @@ def luff_in(plan: Plan, words: Words) -> str:
     says, chosen = words["figures"]["luff-in"], chosen_method(plan, METHOD)
     if chosen is None or len(chosen["passes"]) < 2:
         return no_figure(_ids("luff-in", plan), says, plan)
-    before, after = chosen["passes"][0], chosen["passes"][1]
-    move = after["moves"][0]
+    after = chosen["passes"][1]
+    move = _luffed_in(after)
     length = plan["boom_length_m"]
     places = [
-        _place(length, move["radius_m"][0], move["hook_height_m"][0], before["sling_length_m"], first=True),
+        _place(length, move["radius_m"][0], move["hook_height_m"][0], 0.0, first=True),
         _place(length, move["radius_m"][1], move["hook_height_m"][1], after["sling_length_m"]),
     ]
     at = side.frame(plan, {"passes": [{"moves": [move]}]}, places)
-    radii = tables.length(places[0].radius, "down"), tables.length(places[1].radius, "near")
+    radii = [tables.length(place.radius, "near") for place in places]
     rise = tables.length(places[1].hook - places[0].hook, "up")
-    slings = tables.length(before["sling_length_m"], "near"), tables.length(after["sling_length_m"], "near")
+    low, slings = tables.length(places[0].hook, "near"), tables.length(after["sling_length_m"], "near")
     ids = _ids("luff-in", plan)
     body = [
         side.machine(at, plan, places),
-        *(side.hook_and_load(at, plan, place) for place in reversed(places)),
+        side.hook_and_load(at, plan, places[1]),
+        _empty_hook(at, plan, places[0]),
         side.heads(at, places),
         _rise(at, (places[1].radius, places[1].hook), (places[0].radius, places[0].hook)),
     ]
     lines = [
-        ("A", say(says["landed"], radius=units(radii[0]))),
-        ("", say(says["slings"], length=units(slings[0]))),
+        ("A", say(says["hung"], radius=units(radii[0]))),
+        ("", say(says["low"], height=units(low))),
         ("B", say(says["again"], radius=units(radii[1]))),
-        ("", say(says["slings"], length=units(slings[1]))),
+        ("", say(says["slings"], length=units(slings))),
         ("h", say(says["rise"], height=units(rise))),
         ("", say(says["sketch"])),
     ]
     key, height = letters(at.ground + 22, lines)
-    spoken = {"landed": both(radii[0]), "again": both(radii[1]), "rise": both(rise)}
-    spoken |= {"before": both(slings[0]), "after": both(slings[1])}
+    spoken = {"hung": both(radii[0]), "again": both(radii[1]), "rise": both(rise)}
+    spoken |= {"low": both(low), "slings": both(slings)}
     return figure(ids, height, plan_title(says, plan), say(says["describe"], **spoken), [*body, key])
 
 
@@ -163,7 +166,9 @@ def load_return(plan: Plan, words: Words) -> str:
     says, chosen = words["figures"]["load-return"], chosen_method(plan, METHOD)
     if chosen is None or len(chosen["passes"]) < 2:
         return no_figure(_ids("load-return", plan), says, plan)
-    landed, again = chosen["passes"][1]["moves"][0]["radius_m"]
+    # the load lies where the bent boom landed it; over it the hook hangs plumb from the unbent one
+    landed = chosen["passes"][0]["moves"][-1]["loaded_radius_m"][1]
+    again = _luffed_in(chosen["passes"][1])["radius_m"][1]
     half = plan["inputs"]["load_size_m"] / 2
     back = side.tail(plan["inputs"]) / 2
     scale = (WIDTH - 2 * LEFT) / (back + landed + half)
@@ -224,7 +229,7 @@ def working_circle(plan: Plan, words: Words) -> str:
     if chosen is None:
         return no_figure(_ids("working-circle", plan), says, plan)
     moves = [m for one in chosen["passes"] for m in one["moves"] if m["load_kg"]]
-    start, furthest = plan["stops"]["start_radius_m"], max(max(m["radius_m"]) for m in moves)
+    start, furthest = plan["stops"]["start_radius_m"], max(max(m["loaded_radius_m"]) for m in moves)
     circle, half = chosen["working_radius_m"], plan["inputs"]["load_size_m"] / 2
     radius = CIRCLE
     scale = radius / circle
@@ -264,6 +269,25 @@ def working_circle(plan: Plan, words: Words) -> str:
 
 def _ids(name: str, plan: Plan) -> str:
     return prefix(name, plan["machine"], plan["boom"], plan["configuration"])
+
+
+def _empty_hook(at: Frame, plan: Plan, place: Position) -> Markup:
+    """Falls and hook block of a position with nothing on the hook."""
+    block = hook_block(plan)
+    x, hook = at.at(place.radius, place.hook)
+    sheave = at.at(place.radius, place.hook + (block["height_m"] if block else 0.0))[1]
+    head = at.head(place.boom_length, place.radius)[1]
+    return Markup(
+        '<path class="fig-rope" d="M{a} {h}V{s}M{b} {h}V{s}"/>'
+        '<rect class="fig-block" x="{x}" y="{s}" width="5" height="{t}"/>'
+    ).format(
+        a=number(x - 1), b=number(x + 1), h=number(head), s=number(sheave), x=number(x - 2.5), t=number(hook - sheave)
+    )
+
+
+def _luffed_in(one: Mapping[str, Any]) -> Mapping[str, Any]:
+    """The move of a later pass that brings the empty hook, its slings hung, back in over the load."""
+    return next(dict(move) for move in one["moves"] if move["move"] == "luff-in" and not move["load_kg"])
 
 
 def _place(boom_length: float, radius: float, hook: float, slings: float, first: bool = False) -> Position:

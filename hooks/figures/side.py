@@ -3,6 +3,7 @@
 May import: calc.tables (rounding), the figures' common part.  Must not know: pages, files, how a plan is computed.
 
 Positions carry letters that a key below the drawing explains, so that no text stands where booms and ropes cross.
+Boom and hook are drawn where the unloaded boom stands; radii are told as the crew reads them, with the load hanging.
 Numbers go to the cautious side: the start radius up (a flatter boom leaves more rope on the drum), the furthest
 radius down (not beyond what was checked), the stop height up.
 """
@@ -26,13 +27,15 @@ RIGHT = 34  # room for the letters beside the outermost hook
 TALLEST = 300  # the drawing itself, without dimensions and key
 ROW = 17  # from one line of the key to the next
 MARK = 17  # height of a lettered marker
+ON_THE_SPOT = 0.05  # [m], places nearer than this are one place
 
 Plan = Mapping[str, Any]
 
 
 @dataclass(frozen=True)
 class Position:
-    """Where boom and hook stand at one moment: boom length, radius, hook height, sling length [m], and its words."""
+    """Where boom and hook stand at one moment: boom length, radius of the unloaded boom, hook height, length of the
+    slings with their extensions, radius as the crew reads it [m], and its words; `empty` with nothing on the hook."""
 
     boom_length: float
     radius: float
@@ -42,6 +45,8 @@ class Position:
     spoken: str
     first: bool = False
     on_ground: bool = True
+    empty: bool = False
+    read: float | None = None
 
 
 @dataclass(frozen=True)
@@ -127,21 +132,30 @@ def frame(plan: Plan, chosen: Mapping[str, Any] | None, places: Sequence[Positio
 
 
 def positions(plan: Plan, chosen: Mapping[str, Any] | None, says: Words) -> list[Position]:
-    """The start, where telescoping begins, and the end of every pass."""
+    """The start, where the slings are hung, where telescoping begins, and the end of every pass."""
     stops = plan["stops"]
-    boom, start = tables.boom_length(plan["boom_length_m"]), tables.length(stops["start_radius_m"], "up")
-    first = chosen["passes"][0]["sling_length_m"] if chosen else plan["inputs"]["slings"][0]["length_m"]
+    first = chosen["passes"][0] if chosen else None
+    length, start = plan["boom_length_m"], stops["start_radius_m"]
+    moves = first["moves"] if first else []
+    read = next((m["loaded_radius_m"][1] for m in moves if m["load_kg"]), start)
+    boom, radius = tables.boom_length(length), tables.length(read, "up")
+    load = plan["load"]
+    above_the_base = stops["start_hook_height_m"] - load["lifting_points_height_m"] - load["hanging_height_m"]
+    slings = plan["inputs"]["slings"][0]["length_m"] + above_the_base
     found = [
         Position(
-            plan["boom_length_m"],
-            stops["start_radius_m"],
+            length,
+            start,
             stops["start_hook_height_m"],
-            first,
-            (say(says["start"], boom=units(boom), radius=units(start)),),
-            says["start"].format(boom=both(boom), radius=both(start)),
+            slings,
+            (say(says["start"], boom=units(boom), radius=units(radius)),),
+            says["start"].format(boom=both(boom), radius=both(radius)),
             first=True,
+            read=read,
         )
     ]
+    if first and first["slings_hung"]["radius_m"] > start + ON_THE_SPOT:
+        found.append(_hung(length, first["slings_hung"], says))
     for count, one in enumerate(chosen["passes"] if chosen else (), 1):
         slings = one["sling_length_m"]
         for move in one["moves"]:
@@ -151,8 +165,17 @@ def positions(plan: Plan, chosen: Mapping[str, Any] | None, says: Words) -> list
     return found
 
 
+def _hung(length: float, hung: Mapping[str, Any], says: Words) -> Position:
+    """The empty hook where the drum is counted and the slings of the first pass are hung."""
+    parts = {"radius": tables.length(hung["radius_m"], "up"), "height": tables.length(hung["hook_height_m"], "near")}
+    line = say(says["hung"], **{name: units(pair) for name, pair in parts.items()})
+    spoken = says["hung"].format(**{name: both(pair) for name, pair in parts.items()})
+    return Position(length, hung["radius_m"], hung["hook_height_m"], 0.0, (line,), spoken, on_ground=False, empty=True)
+
+
 def _telescoping(move: Mapping[str, Any], slings: float, says: Words) -> Position:
-    radius = tables.length(move["radius_m"][0], "down")
+    read = move["loaded_radius_m"][0]
+    radius = tables.length(read, "down")
     return Position(
         move["boom_length_m"][0],
         move["radius_m"][0],
@@ -161,14 +184,15 @@ def _telescoping(move: Mapping[str, Any], slings: float, says: Words) -> Positio
         (say(says["telescope"], radius=units(radius)),),
         says["telescope"].format(radius=both(radius)),
         on_ground=False,
+        read=read,
     )
 
 
 def _end(plan: Plan, landing: Mapping[str, Any], count: int, slings: float, says: Words) -> Position:
-    length, radius = landing["boom_length_m"][1], tables.length(landing["radius_m"][1], "down")
+    length, read = landing["boom_length_m"][1], max(landing["loaded_radius_m"])
     shorter = length < plan["boom_length_m"]
-    boom, slings_long = tables.boom_length(length), tables.length(slings, "near")
-    parts = {"number": count, "radius": radius, "boom": boom, "length": slings_long}
+    radius, boom = tables.length(read, "down"), tables.boom_length(length)
+    parts = {"number": count, "radius": radius, "boom": boom, "length": tables.length(slings, "near")}
     shown = {k: units(v) if isinstance(v, tables.Pair) else v for k, v in parts.items()}
     spoken = {k: both(v) if isinstance(v, tables.Pair) else v for k, v in parts.items()}
     ends, hung = says["end_boom" if shorter else "end"], says["slings"]
@@ -182,6 +206,7 @@ def _end(plan: Plan, landing: Mapping[str, Any], count: int, slings: float, says
         slings,
         lines,
         f"{ends.format(**spoken)}, {hung.format(**spoken)}",
+        read=read,
     )
 
 
@@ -272,31 +297,47 @@ def carrier(at: Frame, plan: Plan, lattice: bool) -> Markup:
 
 
 def hook_and_load(at: Frame, plan: Plan, place: Position) -> Markup:
-    """Falls, hook block, slings and load of one position."""
+    """Falls and hook block of one position, and the load on its slings."""
     block = hook_block(plan)
-    height = block["height_m"] if block else 0.0
-    inputs = at.inputs
     hook_x, hook_y = at.at(place.radius, place.hook)
-    sheave = at.at(place.radius, place.hook + height)[1]
+    sheave = at.at(place.radius, place.hook + (block["height_m"] if block else 0.0))[1]
     head = at.head(place.boom_length, place.radius)[1]
-    tall, half = inputs["load_height_m"], inputs["load_size_m"] / 2
-    under = place.hook - place.slings - tall
-    left, top = at.at(place.radius - half, under + tall)
-    right, bottom = at.at(place.radius + half, under)
     ropes = Markup('<path class="fig-rope" d="M{a} {h}V{s}M{b} {h}V{s}"/>').format(
         a=number(hook_x - 1), b=number(hook_x + 1), h=number(head), s=number(sheave)
-    )
-    legs = points([(left, top), (hook_x, hook_y), (right, top)])
-    hung = Markup('<polyline class="fig-sling" points="{}"/>').format(legs)
-    load = Markup('<rect class="fig-load" x="{}" y="{}" width="{}" height="{}"/>').format(
-        *map(number, (left, top, right - left, bottom - top))
     )
     hook = Markup('<rect class="fig-block" x="{}" y="{}" width="5" height="{}"/>').format(
         number(hook_x - 2.5), number(sheave), number(hook_y - sheave)
     )
+    hanging = Markup("") if place.empty else _load(at, plan, place)
     return Markup("<g{}>{}</g>").format(
-        Markup("") if place.first else Markup(' class="fig-then"'), ropes + hung + load + hook
+        Markup("") if place.first else Markup(' class="fig-then"'), ropes + hanging + hook
     )
+
+
+def _load(at: Frame, plan: Plan, place: Position) -> Markup:
+    """The stack of weights on its slings: extensions in line, then the legs of the base set, spread to the lifting
+    points of the base weight."""
+    load, half = plan["load"], at.inputs["load_size_m"] / 2
+    base = at.inputs["slings"][0]["length_m"]
+    low = underside(plan, place)
+    left, top = at.at(place.radius - half, low + load["stack_height_m"])
+    right, bottom = at.at(place.radius + half, low)
+    across = sqrt(max(0.0, base**2 - load["hanging_height_m"] ** 2))
+    legs = low + load["lifting_points_height_m"]
+    hook = at.at(place.radius, place.hook)
+    knot = at.at(place.radius, legs + load["hanging_height_m"])
+    line = [at.at(place.radius - across, legs), knot, hook, knot, at.at(place.radius + across, legs)]
+    hung = Markup('<polyline class="fig-sling" points="{}"/>').format(points(line))
+    return hung + Markup('<rect class="fig-load" x="{}" y="{}" width="{}" height="{}"/>').format(
+        *map(number, (left, top, right - left, bottom - top))
+    )
+
+
+def underside(plan: Plan, place: Position) -> float:
+    """Height above ground of the load of a position: its hook less lifting points, hanging height, extensions [m]."""
+    load, base = plan["load"], plan["inputs"]["slings"][0]["length_m"]
+    hang = load["lifting_points_height_m"] + load["hanging_height_m"] + place.slings - base
+    return float(place.hook - hang)
 
 
 # -- movement ---------------------------------------------------------------------------------------------------
@@ -421,12 +462,13 @@ def _hooks(at: Frame, places: Sequence[Position]) -> Markup:
 
 def _dimensions(at: Frame, places: Sequence[Position], says: Words) -> list[Markup]:
     """Start radius and furthest radius, below the ground from the slew axis; each in a row of its own."""
-    start = tables.length(places[0].radius, "up")
+    start = tables.length(places[0].read or places[0].radius, "up")
     out = [dimension(at, places[0].radius, at.ground + 9, say(says["start_dimension"], radius=units(start)))]
-    far = max(place.radius for place in places)
-    if len(places) > 1:
-        words = say(says["furthest_dimension"], radius=units(tables.length(far, "down")))
-        out.append(dimension(at, far, at.ground + 34, words))
+    loaded = [place for place in places if not place.empty]
+    if len(loaded) > 1:
+        far = max(loaded, key=lambda place: place.radius)
+        words = say(says["furthest_dimension"], radius=units(tables.length(far.read or far.radius, "down")))
+        out.append(dimension(at, far.radius, at.ground + 34, words))
     return out
 
 

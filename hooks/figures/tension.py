@@ -26,7 +26,8 @@ CURVES = ("empty", "light", "planned")  # dashes by class: fig-curve-empty, ...
 
 
 def svg(plan: Plan, words: Words) -> str:
-    """Curves of the drum tension over hook height, hauling, at the start radius with the falls of the plan.
+    """Curves of the drum tension over hook height at the start radius with the falls of the plan, as a wrap is judged:
+    every sheave runs freely.
 
     Parameters
     ----------
@@ -93,7 +94,7 @@ def hooks(plan: Plan) -> list[float]:
 
 
 def at_drum(plan: Plan, mass: float, hook: float) -> float:
-    """Force with which the rope goes on the drum while it hauls this mass at this hook height [N]; below 0 is slack."""
+    """Force with which this mass at this hook height winds the rope on the drum [N]; below 0 it is slack."""
     inputs, block = plan["inputs"], hook_block(plan)
     weight = inputs["rope_mass_kg_per_m"] * STANDARD_GRAVITY
     head = _head(plan)
@@ -103,7 +104,7 @@ def at_drum(plan: Plan, mass: float, hook: float) -> float:
         weight,
         plan["falls"]["used"],
         fall,
-        inputs["sheave_efficiency"],
+        inputs["sheave_efficiency_upper"],
         inputs["sheaves_to_drum"],
         reeving.HAULING,
     )

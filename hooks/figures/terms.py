@@ -83,9 +83,9 @@ def _letters(at: Frame, plan: Plan, place: Position) -> Markup:
     block = hook_block(plan)
     hook = at.at(place.radius, place.hook)
     sheave = at.at(place.radius, place.hook + (block["height_m"] if block else 0.0))
-    half, tall = at.inputs["load_size_m"] / 2, at.inputs["load_height_m"]
+    half, tall = at.inputs["load_size_m"] / 2, plan["load"]["stack_height_m"]
     wx, wy = _winch(at)
-    under = place.hook - place.slings - tall
+    under = side.underside(plan, place)
     parts = {
         "head": (hx, hy),
         "boom": (px + 0.6 * (hx - px), py + 0.6 * (hy - py)),

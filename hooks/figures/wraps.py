@@ -138,9 +138,10 @@ def rope_off(plan: Plan, words: Words) -> str:
     if chosen is None:
         return no_figure(ids, says, plan)
     total = plan["inputs"]["rope_length_m"]
-    start = plan["stops"]["rope_at_start_m"]
-    firm = start + chosen["passes"][-1]["firm_rope_m"]
-    up, down = start, chosen["firm_share_limit"] * total
+    last = chosen["passes"][-1]
+    firm = last["moves"][-1]["rope_on_drum_m"][1] - last["overlap_m"]
+    start = firm - last["firm_rope_m"]
+    up, down = plan["stops"]["rope_at_start_m"], chosen["firm_share_limit"] * total
     scale = (WIDTH - 2 * LEFT) / total
     body: list[Markup] = []
     y = 4.0

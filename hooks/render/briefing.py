@@ -1,7 +1,7 @@
 """The briefing: one plan on one printed page, for the crew to be briefed from and to sign.
 
-May import: calc (model, contract's plain data, tables), figures, plan (addresses, words of a pass), page, words,
-environment, segno.  Must not know: MkDocs, files, how a plan is found.
+May import: calc (model, contract's plain data, tables), figures, plan (addresses), said, page, words, environment,
+segno.  Must not know: MkDocs, files, how a plan is found.
 """
 
 from __future__ import annotations
@@ -20,7 +20,8 @@ from calc.contract import best_method, hook_block
 from calc.model import Case, Data, Rule, RuleVersion
 from hooks.figures import plan_view
 from hooks.render import plan as plans
-from hooks.render.environment import NO_BREAK, metres, plain, render, rope, whole_minutes
+from hooks.render import said
+from hooks.render.environment import metres, plain, render, rope, whole_minutes
 from hooks.render.page import Page, root
 from hooks.render.words import Words
 
@@ -28,9 +29,8 @@ Plan = Mapping[str, Any]
 
 LINE_RULE = "power-lines"  # whose values are distances, named by the voltage they hold up to
 COLUMNS = ("number", "move", "boom", "radius", "hook", "drum", "load", "use", "time")
-MOVES, LETTERS = 14, 60  # moves, and letters in the names on top, that fit the sheet in full size
+MOVES, LETTERS = 7, 60  # moves, and letters in the names on top, that fit the sheet in full size
 SAID = ("rope-length-decides",)  # warnings that stand under the stops in the briefing's own words
-_UNIT = re.compile(r"(?<=\d) (?=\w)")  # between a number and its unit
 _VOLTAGE = re.compile(r"distance_up_to_(\d+)_kilovolts")
 
 
@@ -43,7 +43,6 @@ def page(
     boom = tables.boom_length(case.chart.boom_length)
     best = best_method(plan)
     also = plans.also_in_force(data, case)
-    values = plans.shown_values(also)
     lines = line_distances(data.rules[LINE_RULE], case.day)
     area = plan_view.area(plan, max(lines.values()))
     published = f"{site}{of.address}" if site else None
@@ -60,26 +59,24 @@ def page(
         plan=plan,
         boom_length=tables.boom_length,
         best=best,
-        furthest=plans.furthest(best),
         crowded=crowded(case, best),
         columns=columns(best),
-        radii=[after for _, after in plans.radii(best)],
+        radii=[after for _, after in said.radii(best)],
         warnings=[warning for warning in plan["warnings"] if warning["code"] not in SAID],
-        enough=lambda one: plans.enough(words, one),
+        enough=lambda one: said.enough(words, plan, one),
         block=hook_block(plan),
-        hung=hung(words, case, plan),
-        stop_height=lambda height: stop_height(words, height),
-        stop_heights=stop_heights(words, plan["stops"]) if plan["stops"] else None,
+        base={weight.id: weight.name for weight in case.yard.weights}[said.base(plan)] if plan["load"] else None,
+        roles=words.get("plan.before_text.roles"),
         other=other(words, plan, best),
-        values=values,
         area=area,
         sketch=Markup(plan_view.svg(plan, words.texts, area)) if area else None,
         listed_lines=listed_lines(words, lines),
         line_code=data.rules[LINE_RULE].code,
-        cautions=cautions(words, plan, values),
+        cautions=plans.cautions(words, plan),
         codes=codes(words, plan, also),
         qr=qr(published) if published else None,
         published=published,
+        **plans.spoken(words, case, plan, best),
     )
     return Page(
         address=at,
@@ -121,34 +118,6 @@ def columns(method: Mapping[str, Any] | None) -> list[str]:
     return [name for name in COLUMNS if name != "boom" or len(booms) > 1]
 
 
-def hung(words: Words, case: Case, plan: Plan) -> Markup:
-    """The weights of the load in words; empty without a load."""
-    names = {weight.id: _UNIT.sub(NO_BREAK, weight.name) for weight in case.yard.weights}
-    rows = plan["load"]["yard"] if plan["load"] else ()
-    return Markup(", ").join(
-        words.say("briefing.weight", count=row["count"], weight=names[row["item"]]) for row in rows
-    )
-
-
-def stop_height(words: Words, height: float) -> Markup:
-    """A stop height, or that the hook may go to the ground."""
-    return metres(height, "up") if height > 0 else words.say("plan.by_radius_ground")
-
-
-def stop_heights(words: Words, stops: Mapping[str, Any]) -> Markup:
-    """The stop height and those for a shorter rope in words, as long as they lie above ground."""
-    if stops["hook_height_m"] > 0:
-        said = words.say("briefing.height", height=metres(stops["hook_height_m"], "up"))
-    else:
-        said = words.say("briefing.height_ground")
-    rows = [row for row in stops["shorter_rope"] if row["hook_height_m"] > 0]
-    heights = Markup(", ").join(
-        words.say("briefing.shorter", less=rope(row["less_m"], "near"), height=metres(row["hook_height_m"], "up"))
-        for row in rows
-    )
-    return Markup(" ").join([said, words.say("briefing.height_shorter", heights=heights)] if rows else [said])
-
-
 def other(words: Words, plan: Plan, best: Mapping[str, Any] | None) -> Markup | None:
     """The plan's other method in one sentence, where there is one that can be done."""
     for method in plan["methods"] if best else ():
@@ -160,20 +129,6 @@ def other(words: Words, plan: Plan, best: Mapping[str, Any] | None) -> Markup | 
                 minutes=whole_minutes(method["minutes"]),
             )
     return None
-
-
-def cautions(words: Words, plan: Plan, values: Mapping[str, float]) -> list[Markup]:
-    """The cautions with this plan's numbers; telescoping only where the boom telescopes."""
-    inputs = plan["inputs"]
-    parts = {
-        "falls": plan["falls"]["used"],
-        "first": metres(values["first_lift"], "near"),
-        "low": metres(inputs["clearance_m"], "near"),
-        "high": metres(inputs["band_top_m"], "near"),
-    }
-    listed = words.get("briefing.caution")
-    names = [name for name in listed if plan["kind"] == "telescopic" or name != "telescoping"]
-    return [words.say(f"briefing.caution.{name}", **parts) for name in names]
 
 
 def codes(words: Words, plan: Plan, also: list[tuple[Rule, RuleVersion]]) -> Markup:

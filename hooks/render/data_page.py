@@ -220,9 +220,11 @@ def example(words: Words, made: Iterable[Made]) -> Example | None:
 
 def _taken(plan: Mapping[str, Any]) -> dict[str, Taken]:
     """What the example takes from the file, by letter."""
-    block = hook_block(plan)
-    method = next(i for i, m in enumerate(plan["methods"]) if m and m["passes"])
-    moves = [move["move"] for move in plan["methods"][method]["passes"][0]["moves"]]
+    block, inputs = hook_block(plan), plan["inputs"]
+    at = next(i for i, chart in enumerate(inputs["charts"]) if chart["boom_length_m"] == plan["boom_length_m"])
+    rows, steep = inputs["charts"][at]["rows"], recompute.steepest(dict(plan))
+    dr = recompute.recompute(dict(plan))["dr"]
+    row = next((j for j, (listed, _) in enumerate(rows) if listed >= steep + dr), len(rows) - 1)
     places = {
         "L_rope": "inputs.rope_length_m",
         "L": "boom_length_m",
@@ -232,13 +234,17 @@ def _taken(plan: Mapping[str, Any]) -> dict[str, Taken]:
         "r": "stops.start_radius_m",
         "h": "stops.start_hook_height_m",
         "n": "falls.used",
-        "b": f"inputs.blocks.{plan['inputs']['blocks'].index(block)}.height_m",
+        "b": f"inputs.blocks.{inputs['blocks'].index(block)}.height_m",
         "R_s": "inputs.sheave_radius_m",
         "D_b": "inputs.groove_root_diameter_m",
         "d": "inputs.rope_diameter_m",
-        "z_d": "inputs.wraps_odd_layers" if plan["inputs"]["drum_surface"] == "smooth" else "inputs.dead_wraps",
+        "z_d": "inputs.wraps_odd_layers" if inputs["drum_surface"] == "smooth" else "inputs.dead_wraps",
+        "slack": "inputs.sling_slack_m",
+        "r_0": f"inputs.charts.{at}.rows.0.0" if steep == rows[0][0] else "inputs.clear_radius_m",
         "c": "inputs.deflection_share",
-        "u": f"methods.{method}.passes.0.moves.{moves.index('pick')}.capacity_use",
+        "M": "load.planned_kg",
+        "m_r": "inputs.rope_mass_kg_per_m",
+        "C": f"inputs.charts.{at}.rows.{row}.1",
         "e": "inputs.stop_margin_share",
         "m": "inputs.stop_margin_m",
     }
@@ -265,14 +271,17 @@ def _steps(given: Mapping[str, str], found: Mapping[str, float]) -> Iterator[Ste
     """Every letter with its numbers put in."""
     known = {**given} | {letter: f"{metres:.4f}" for letter, metres in found.items()}
     numbers = {
+        "h_on": "{h} - {slack}",
         "H": "{z_p} + sqrt({L}^2 - ({r} - ({x_p}))^2)",
         "P": "{L} + ({a})",
-        "s": "{H} - {h} - {b}",
+        "s": "{H} - {h_on} - {b}",
         "w": "({n} - 1)*pi*{R_s}",
         "R": "{P} + {n}*{s} + {w}",
         "on_drum": "{L_rope} - {R}",
         "L_u": "{L_rope} - {z_d}*pi*({D_b} + {d})",
-        "rebound": "sqrt({L}^2 - ({r} - ({x_p}))^2) - sqrt({L}^2 - ({r} + {c}*{L}*{u} - ({x_p}))^2)",
+        "H_0": "{z_p} + sqrt({L}^2 - ({r_0} - ({x_p}))^2)",
+        "dr": "{c}*{L}*({M} + {n}*({H_0} - {h} - {b})*{m_r})/{C}",
+        "rebound": "{H_0} - ({z_p} + sqrt({L}^2 - ({r_0} + {dr} - ({x_p}))^2))",
         "margin": "max({m}, {e}*{L_rope}/{n} + {rebound})",
         "h_stop": "{H} - {b} - ({L_u} - {P} - {w})/{n} + {margin}",
     }

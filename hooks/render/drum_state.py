@@ -1,7 +1,7 @@
 """The state of a drum as a page: is winding firm due, by which rule, how deep, why, and the plan that does it.
 
-May import: calc (model, tables, state), figures, upkeep, plan (addresses), page, words, environment.  Must not
-know: MkDocs, how a state is computed.
+May import: calc (model, tables, state), figures, upkeep, drum_fit, plan (addresses), page, words, environment.  Must
+not know: MkDocs, how a state is computed.
 """
 
 from __future__ import annotations
@@ -32,6 +32,7 @@ from calc.model import (
 )
 from calc.state import all_due
 from hooks.figures import state as figures
+from hooks.render import drum_fit
 from hooks.render import plan as plans
 from hooks.render.environment import NO_BREAK, both, force, metres, render, rope, tenth_share
 from hooks.render.page import Page, headings, root
@@ -185,6 +186,7 @@ def _parts(words: Words, data: Data, told: Told, state: State) -> dict[str, Any]
         "notes": {entry["entry"]: entry["note"] for entry in state["log"]},
         "place": lambda where, side: place(words, where["layer"], where["wrap"], side),
         "edge": lambda stretch, end, side: place(words, stretch["layer"][end], stretch["wrap"][end], side),
+        "fit": drum_fit.lines(words, drum_fit.fit(data, told.machine, told.inputs, state["day"])),
         "plan_address": plan_address(told),
         "plan_boom": told.plan and tables.boom_length(told.plan.case.chart.boom_length),
         "of_rated": lambda newtons, side: tenth_share(newtons / state["rated_line_pull_n"], side),

@@ -16,6 +16,7 @@ from calc import tables
 from calc.contract import best_method
 from calc.model import Case, Machine
 from hooks.render import plan as plans
+from hooks.render import said
 from hooks.render.words import Words
 
 Plan = Mapping[str, Any]
@@ -37,7 +38,7 @@ def file(words: Words, cranes: Iterable[Mapping[str, Any]]) -> dict[str, str]:
 
 def crane(words: Words, machine: Machine, made: Made) -> dict[str, Any]:
     """One crane: steps of weights, boom lengths, and what each plan answers to each step."""
-    wanted = [plan["load"]["net_kg"] for _, plan in made if best_method(plan)]
+    wanted = [least_weights(plan) for _, plan in made if best_method(plan)]
     weights = list(steps(min(wanted), MORE * max(wanted), machine.units)) if wanted else []
     booms: dict[str, Both] = {}
     for case, _ in sorted(made, key=lambda one: one[0].chart.boom_length):
@@ -100,27 +101,40 @@ def one(words: Words, case: Case, plan: Plan, weights: list[float]) -> dict[str,
         "falls": plan["falls"]["used"],
         "load": list(tables.mass(load["planned_kg"], "up")),
         "net": list(tables.mass(load["net_kg"], "up")),
+        # from which step on all that is planned is at hand
+        "planned": sum(kilograms < load["net_kg"] - ROUNDING for kilograms in weights),
+        "least": list(tables.mass(least_weights(plan), "up")),
+        "slings": list(tables.length(best["longest_sling_m"], "near")),
         "firm": list(tables.rope(best["passes"][-1]["firm_rope_m"], "down")),
         "share": tables.share(best["passes"][-1]["firm_share"], "down"),
         "minutes": tables.whole_minutes(best["minutes"]),
         "method": words.get(f"methods.{best['name']}"),
-        "heavier": [
-            [list(tables.length(row["furthest_radius_m"], "down")), list(tables.rope(row["firm_rope_m"], "down"))]
-            for row in plan["heavier_loads"]
-        ],
-        "answers": [answer(kilograms, load["net_kg"], rows) for kilograms in weights],
+        "heavier": [heavier(plan, row) for row in plan["heavier_loads"]],
+        "answers": [answer(kilograms, least_weights(plan), rows) for kilograms in weights],
     }
 
 
-def answer(at_hand: float, net: float, rows: list[float]) -> int:
+def heavier(plan: Plan, row: Mapping[str, Any]) -> list[Both]:
+    """How far a heavier load goes, and what is firm when it is landed there."""
+    radius = tables.length(said.listed(plan, row["furthest_radius_m"]), "down")
+    return [list(radius), list(tables.rope(row["firm_rope_m"], "down"))]
+
+
+def least_weights(plan: Plan) -> float:
+    """Least mass of the weights alone with which the moves of a plan hold, on the slings of its first pass [kg]."""
+    load = plan["load"]
+    return float(min(load["net_kg"], load["band_kg"][0] - load["slings_kg"]))
+
+
+def answer(at_hand: float, least: float, rows: list[float]) -> int:
     """The row of the heavier loads for all weights at hand hung at once: the next one not lighter, 0 the planned load;
-    TOO_LITTLE under the planned load, TOO_HEAVY over the last row.
+    TOO_LITTLE under the `least` weights for which the moves hold, TOO_HEAVY over the last row.
 
     >>> answer(5.0, 6.0, [6.0, 10.0]), answer(6.0, 6.0, [6.0, 10.0]), answer(7.0, 6.0, [6.0, 10.0])
     (-1, 0, 1)
     >>> answer(11.0, 6.0, [6.0, 10.0])
     -2
     """
-    if at_hand < net - ROUNDING:
+    if at_hand < least - ROUNDING:
         return TOO_LITTLE
     return next((at for at, row in enumerate(rows) if row >= at_hand - ROUNDING), TOO_HEAVY)

@@ -2,7 +2,7 @@
 what the plausibility check found, source.
 
 May import: calc (model, choose, review, rope, rulebook, tables), figures, page, words, environment, quantity,
-plan (addresses).  Must not know: MkDocs.
+plan (addresses), drum_fit.  Must not know: MkDocs.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from calc.contract import best_method
 from calc.model import Case, Configuration, Data, Rule, Source
 from calc.rig import Crane
 from hooks.figures.drum import machine_svg
-from hooks.render import drum_state
+from hooks.render import drum_fit, drum_state
 from hooks.render import plan as plans
 from hooks.render import rope as ropes
 from hooks.render.environment import render
@@ -154,6 +154,7 @@ def page(
         findings=[(f, tables.Pair(*f.text)) for f in machine.findings],
         check_rules=check_rules(data, case),
         layers=layers(case),
+        fit=drum_fit.lines(words, drum_fit.fit(data, machine, told.inputs, case.day)),
         tension=tension(data, case, [plan for _, plan in made]),
         figure=Markup(machine_svg(made[0][1], words.texts)),
         said={"drum": drum_state.in_few_words(words, told), "rope": ropes.in_few_words(words, told)},

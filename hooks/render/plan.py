@@ -1,12 +1,12 @@
 """The plan page: everything about one crane with one boom length, read from the plan's own contract.
 
-May import: calc (model, contract's plain data, tables), figures, cite, page, words, environment.  Must not know:
-MkDocs, files, how a plan is found.
+May import: calc (model, contract's plain data, tables), figures, said, steps, cite, page, words, environment.  Must not
+know: MkDocs, files, how a plan is found.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,9 +17,9 @@ from calc import rulebook, tables
 from calc.contract import best_method, hook_block
 from calc.model import Case, Data, Machine, Rule, RuleVersion
 from hooks.figures import drum, side
-from hooks.render import sensitive, working
+from hooks.render import said, sensitive, steps, working
 from hooks.render.cite import cited
-from hooks.render.environment import both, mass, metres, plain, render, rope, share
+from hooks.render.environment import mass, metres, plain, render
 from hooks.render.page import Page, root
 from hooks.render.words import Words
 
@@ -27,28 +27,15 @@ Plan = Mapping[str, Any]
 
 # Jump list under the headline numbers: id of the section, name of its text.
 JUMPS = [
-    (name.replace("_", "-"), f"plan.{name}")
+    (name.replace("_", "-"), f"plan.{'enough_title' if name == 'enough' else name}")
     for name in (
-        "before", "steps", "after", "cautions", "side", "drum", "moves", "heavier", "methods", "break", "shorter_rope",
-        "weights", "working", "rules",
+        "before", "count", "steps", "enough", "after", "cautions", "side", "drum", "moves", "heavier", "room",
+        "methods", "help", "break", "shorter_rope", "weights", "working", "rules",
     )
 ]
 # Topics of the rules a plan lists beside those that gave it a number; all others stand in the index of rules.
 ALSO = frozenset({"wraps", "charts", "wind", "reeving", "working-area"})
-NEEDS_LOAD = ("reeve", "limiter", "weights")  # steps that a plan without a load cannot give
-
-
-@dataclass(frozen=True)
-class Step:
-    """One move as the crew does it: number through the whole method, pass, the move, the radius after it and what to
-    do in words."""
-
-    number: int
-    pass_number: int
-    move: Mapping[str, Any]
-    radius: Markup
-    text: Markup
-    firm_if_landed: float
+SAME_LENGTH = 1e-6  # [m], what a plan is printed to
 
 
 @dataclass(frozen=True)
@@ -108,8 +95,18 @@ def page(
     title = partial.title if partial else title
     best = best_method(plan)
     used, also = rule_of(data, case), also_in_force(data, case)
-    shown = shown_values(also)
     off, worst = sensitive.table(words, case)
+    finished = [m for m in plan["methods"] if m and m["passes"]]
+    helps = said.helps(words, case, plan)
+    there = {
+        "count": plan["stops"],
+        "heavier": plan["heavier_loads"],
+        "room": plan["limited_room"],
+        "help": helps,
+        "shorter-rope": plan["stops"],
+        "weights": plan["load"],
+    }
+    without = ("before", "methods", "working", "rules", *there)  # sections of a plan that cannot be done
     body = render(
         env,
         "plan.html",
@@ -123,12 +120,15 @@ def page(
         boom=boom,
         boom_length=tables.boom_length,
         best=best,
-        furthest=furthest(best),
-        before=before_steps(words, case, plan, best, hook_block(plan), boom, at),
-        jumps=JUMPS if best else [jump for jump in JUMPS if jump[0] in ("before", "methods", "working", "rules")],
-        enough=lambda one: enough(words, one),
+        before=steps.before(words, case, plan, best, boom, at),
+        jumps=[jump for jump in JUMPS if (best or jump[0] in without) and there.get(jump[0], True)],
+        enough=lambda one: said.enough(words, plan, one),
         methods=[m for m in plan["methods"] if m],
-        steps={m["name"]: steps(words, plan, m, shown["first_lift"]) for m in plan["methods"] if m},
+        steps={m["name"]: steps.steps(words, case, plan, m) for m in finished},
+        cautions=cautions(words, plan),
+        helps=[(one, helped(machine, case, one)) for one in helps],
+        room=[row for row in plan["limited_room"] if row["firm_rope_m"] >= 1],
+        no_room=max((row["radius_m"] for row in plan["limited_room"] if row["firm_rope_m"] < 1), default=None),
         block=hook_block(plan),
         neighbours=neighbours(case),
         others=others(case),
@@ -137,9 +137,8 @@ def page(
         side=Markup(side.svg(plan, words.texts)),
         drum=Markup(drum.svg(plan, words.texts)),
         bed=bed(plan, best),
-        weights={w.id: w for w in case.yard.weights},
+        weights=weights(words, case, plan, best) if plan["load"] else None,
         unreached_too_much=any(w["code"] == "bed-unreached" for w in plan["warnings"]),
-        tolerance=shown["count_tolerance"],
         off=off,
         worst=worst,
         working=working.lines(case, plan, best),
@@ -147,6 +146,7 @@ def page(
         rules_used=[(data.rules[use["id"]], use["from"]) for use in plan["rules"]],
         rules_also=[(rule, version.from_day) for rule, version in also],
         rules_of=lambda line: dict.fromkeys(used[name] for name in line.values if name in used),
+        **spoken(words, case, plan, best),
     )
     return Page(
         address=at,
@@ -170,11 +170,79 @@ def page(
     )
 
 
+def spoken(words: Words, case: Case, plan: Plan, best: Mapping[str, Any] | None) -> dict[str, Any]:
+    """What plan page, briefing and run sheet say alike, for their templates."""
+    inputs = plan["inputs"]
+    return {
+        "place": lambda layer, wrap: said.place(words, inputs, layer, wrap),
+        "place_short": lambda layer, wrap, side="near": said.short(words, inputs, layer, wrap, side),
+        "counts": said.counts(words, plan),
+        "stop_height": lambda height: said.stop_height(words, height),
+        "listed": lambda radius: said.listed(plan, radius),
+        "span": said.loaded_span(best) if best else None,
+        "hung": said.hung(words, case, plan),
+        "reading": said.reading(words, plan) if plan["load"] else None,
+        "band": said.band(words, plan) if plan["load"] else None,
+        "passes_text": lambda count: said.passes(words, count),
+        "whole_time": lambda method: said.whole_time(words, method),
+        "conditions": said.conditions(words, plan, best) if best else [],
+    }
+
+
+def cautions(words: Words, plan: Plan) -> list[Markup]:
+    """The cautions with this plan's numbers; telescoping only where the boom telescopes."""
+    inputs = plan["inputs"]
+    parts = {
+        "falls": plan["falls"]["used"] or words.get("plan.falls_unknown"),
+        "first": metres(inputs["first_lift_m"], "near"),
+        "low": metres(inputs["clearance_m"], "near"),
+        "high": metres(inputs["band_top_m"], "near"),
+    }
+    names = [name for name in words.get("caution") if plan["kind"] == "telescopic" or name != "telescoping"]
+    return [words.say(f"caution.{name}", **parts) for name in names]
+
+
+def helped(machine: Machine, case: Case, one: said.Help) -> str | None:
+    """Address of the plan that would help, where it is another one of this crane."""
+    if one.boom is None and one.configuration is None:
+        return None
+    return address(machine, one.configuration or case.configuration.id, one.boom or case.chart.slug)
+
+
+def weights(
+    words: Words, case: Case, plan: Plan, best: Mapping[str, Any] | None
+) -> list[tuple[Markup, int | None, Markup, bool]]:
+    """What the load is made of: name, how many, mass, whether it is a sum; the slings of every pass."""
+    load = plan["load"]
+    names = {weight.id: weight.name for weight in case.yard.weights}
+    base = said.base(plan)
+    found: list[tuple[Markup, int | None, Markup, bool]] = []
+    for row in load["yard"]:
+        name = Markup("{}").format(names[row["item"]])
+        if row["item"] == base:
+            name = words.say("plan.weights_base" if row["count"] > 1 else "plan.weights_base_one", item=name)
+        found.append((name, row["count"], mass(row["mass_kg"], "up"), False))
+    block = hook_block(plan)
+    name = words.say("plan.weights_block", id=block["id"] if block else "")
+    found.append((name, 1, mass(load["hook_block_kg"], "up"), False))
+    lengths = [one["sling_length_m"] for one in best["passes"]] if best else [case.yard.slings.length]
+    several = len(lengths) > 1
+    for number, length in enumerate(lengths, 1):
+        slings = next(s for s in plan["inputs"]["slings"] if abs(s["length_m"] - length) < SAME_LENGTH)
+        parts = {"number": number, "length": metres(length, "near")}
+        name = words.say("plan.weights_slings_pass" if several else "plan.weights_slings", **parts)
+        found.append((name, 1, mass(slings["mass_kg"], "up"), False))
+        total = mass(load["hook_block_kg"] + load["net_kg"] + slings["mass_kg"], "up")
+        name = words.say("plan.weights_total_pass" if several else "plan.weights_total", **parts)
+        found.append((name, None, total, True))
+    return found
+
+
 def version(words: Words, case: Case) -> str:
     """Which state of a plan it is, in words."""
     status = words.get(f"common.status.{case.machine.status}")
-    said: str = words.get("cite.plan").format(revision=case.machine.revision, status=status, day=case.day)
-    return said
+    text: str = words.get("cite.plan").format(revision=case.machine.revision, status=status, day=case.day)
+    return text
 
 
 def boost(name: str) -> float:
@@ -216,52 +284,9 @@ def also_in_force(data: Data, case: Case) -> list[tuple[Rule, RuleVersion]]:
     return sorted((pair for pair in found if pair[0].id not in used), key=lambda pair: pair[0].code)
 
 
-def shown_values(also: list[tuple[Rule, RuleVersion]]) -> dict[str, float]:
-    """Rule values that the page shows and the planner does not read, by name; SI."""
-    return {name: value for _, version in also for name, value in version.values.items()}
-
-
 def furthest(best: Mapping[str, Any] | None) -> float | None:
-    """Largest radius of the hook under load in the best method [m]."""
-    moves = [m for p in best["passes"] for m in p["moves"] if m["load_kg"]] if best else []
-    return max((max(m["radius_m"]) for m in moves), default=None)
-
-
-def before_steps(
-    words: Words,
-    case: Case,
-    plan: Plan,
-    best: Mapping[str, Any] | None,
-    block: Mapping[str, Any] | None,
-    boom: tables.Pair,
-    at: str,
-) -> list[tuple[str, Markup]]:
-    """What comes before the rope moves, in the order of the site; without a load, what does not need one.  `at` is the
-    address of the page: how deep it is due stands on the page of the drum."""
-    parts: dict[str, Any] = {
-        "radius": metres(best["working_radius_m"], "up") if best else words.get("plan.area_unknown"),
-        "configuration": case.configuration.name,
-        "boom": both(boom),
-        "falls": plan["falls"]["used"],
-    }
-    drum_page = "../" * (at.count("/") - 2) + "drum/"
-    if block:
-        parts |= {
-            "block": block["id"],
-            "mass": mass(block["mass_kg"], "up"),
-            "load": mass(plan["load"]["planned_kg"], "up"),
-            "start": metres(plan["stops"]["start_radius_m"], "up"),
-            "sling": metres(case.yard.slings.length, "near"),
-        }
-    listed = words.get("plan.before_steps")
-    return [
-        (
-            Markup('<a href="{}">{}</a>').format(drum_page, title) if key == "depth" else title,
-            words.say(f"plan.before_text.{key}", **parts),
-        )
-        for key, title in listed.items()
-        if block or key not in NEEDS_LOAD
-    ]
+    """Largest radius of the hook under load in the best method, as the crew reads it [m]."""
+    return said.loaded_span(best)[1] if best else None
 
 
 def bed(plan: Plan, best: Mapping[str, Any] | None) -> list[tuple[int, float, int | None]]:
@@ -278,108 +303,3 @@ def bed(plan: Plan, best: Mapping[str, Any] | None) -> list[tuple[int, float, in
         if needed == 0.0:
             break
     return rows
-
-
-def steps(words: Words, plan: Plan, method: Mapping[str, Any], first_lift: float) -> list[Step]:
-    """All moves of a method in order, in words; `first_lift` is the height of the brake test [m]."""
-    found: list[Step] = []
-    landed_before, firm_before = plan["stops"]["rope_at_start_m"] if plan["stops"] else 0.0, 0.0
-    places = radii(method)
-    for number, one in enumerate(method["passes"], 1):
-        for move in one["moves"]:
-            firm = firm_if_landed(plan, one, move, landed_before, firm_before)
-            place = places[len(found)]
-            text = sentence(words, plan, one, move, place, number, first_lift)
-            found.append(Step(len(found) + 1, number, move, place[1], text, firm))
-        landed_before, firm_before = one["moves"][-1]["rope_on_drum_m"][1], one["firm_rope_m"]
-    return found
-
-
-def radii(method: Mapping[str, Any] | None) -> list[tuple[Markup, Markup]]:
-    """The radius before and after each move, to the cautious side: reached outward down, inward up, and kept as it was
-    reached.
-
-    >>> moves = [{"radius_m": ends} for ends in ([6.0, 14.19], [14.19, 5.96], [5.96, 12.28], [12.28, 12.28])]
-    >>> [after.striptags() for _, after in radii({"passes": [{"moves": moves}]})]
-    ['14.1 m46.5 ft', '6.0 m20.0 ft', '12.2 m40.0 ft', '12.2 m40.0 ft']
-    """
-    found: list[tuple[Markup, Markup]] = []
-    side = "up"
-    for move in (m for p in method["passes"] for m in p["moves"]) if method else ():
-        before, after = move["radius_m"]
-        from_there = metres(before, side)
-        side = "down" if after > before else "up" if after < before else side
-        found.append((from_there, metres(after, side)))
-    return found
-
-
-def firm_if_landed(
-    plan: Plan, one: Mapping[str, Any], move: Mapping[str, Any], landed_before: float, firm_before: float
-) -> float:
-    """Rope firm if the load is landed straight down after this move [m].
-
-    Landing pays out n times the height of the load above ground; firm is what then stays above the rope at the start,
-    never more than the pass reaches, and never more than before the pass as long as the drum holds no more than then.
-    """
-    under = move["load_height_m"][1] or 0.0
-    on_drum = move["rope_on_drum_m"][1] - plan["falls"]["used"] * under
-    most = one["firm_rope_m"] if on_drum > landed_before + 1e-6 else firm_before
-    return float(max(0.0, min(most, on_drum - plan["stops"]["rope_at_start_m"])))
-
-
-def sentence(
-    words: Words,
-    plan: Plan,
-    one: Mapping[str, Any],
-    move: Mapping[str, Any],
-    place: tuple[Markup, Markup],
-    number: int,
-    first_lift: float,
-) -> Markup:
-    """One move as the crew does it; `place` is the radius before and after it."""
-    name = move["move"]
-    if number > 1 and name in ("pay-out", "pick"):
-        name += "-again"
-    if name == "luff-in" and not move["load_kg"]:
-        name += "-empty"
-    before, after = move["boom_length_m"]
-    drum_then = words.say("plan.drum_after", layer=move["layer"][1], wrap=tables.wraps(move["wrap"][1], "near"))
-    return words.say(
-        f"plan.step.{name}",
-        drum=drum_then,
-        before=place[0],
-        radius=place[1],
-        hook=metres(move["hook_height_m"][1], "up"),
-        under=metres(move["load_height_m"][1] or 0.0, "near"),
-        low=metres(plan["inputs"]["clearance_m"], "near"),
-        high=metres(plan["inputs"]["band_top_m"], "near"),
-        load=mass(move["load_kg"], "up"),
-        gross=mass(move["gross_load_kg"], "up"),
-        boom_before=both(tables.boom_length(before)),
-        boom=both(tables.boom_length(after)),
-        lift=metres(first_lift, "near"),
-        sling=metres(one["sling_length_m"], "near"),
-        **{"return": words.get(f"load_return.{one['load_return']}")},
-    )
-
-
-def enough(words: Words, one: Mapping[str, Any]) -> Sequence[Markup]:
-    """What one pass is enough for, in words."""
-    layers = one["firm_layers"]
-    said: Markup | str = ""
-    if layers:
-        name = "plan.enough_layer" if layers[0] == layers[1] else "plan.enough_layers"
-        said = words.say(name, first=layers[0], last=layers[1])
-    falls = one["full_pull_falls_min"]
-    if falls is None:
-        pull = words.say("plan.enough_nothing")
-    elif falls == 1:
-        pull = words.say("plan.enough_any_falls")
-    else:
-        pull = words.say("plan.enough_falls", falls=falls)
-    return (
-        words.say(
-            "plan.enough", rope=rope(one["firm_rope_m"], "down"), share=share(one["firm_share"], "down"), layers=said
-        ),
-        pull,
-    )

@@ -38,7 +38,11 @@ QUOTES: dict[str, Quote] = {
     "block_mass": lambda plan, words: mass(plan["load"]["hook_block_kg"], "up"),
     "weights": lambda plan, words: mass(plan["load"]["net_kg"], "up"),
     "share_of_breaking_force": lambda plan, words: tenth_share(plan["load"]["share_of_breaking_force"], "down"),
+    "reading_least": lambda plan, words: mass(plan["load"]["reading_least_kg"], "up"),
+    "reading_most": lambda plan, words: mass(plan["load"]["reading_most_kg"], "down"),
+    "hook_at_pick": lambda plan, words: metres(plan["stops"]["start_hook_height_m"], "near"),
     "start_radius": lambda plan, words: metres(plan["stops"]["start_radius_m"], "up"),
+    "hanging_radius": lambda plan, words: metres(_pass(plan, 1)["slings_hung"]["radius_m"], "near"),
     "stop_height": lambda plan, words: metres(plan["stops"]["hook_height_m"], "up"),
     "rope_at_start": lambda plan, words: rope(plan["stops"]["rope_at_start_m"], "up"),
     "layer_at_start": lambda plan, words: plan["stops"]["layer_at_start"],
@@ -51,20 +55,23 @@ QUOTES: dict[str, Quote] = {
     "firm_share_first_pass": lambda plan, words: share(_best(plan)["passes"][0]["firm_share"], "down"),
     "full_pull_falls": lambda plan, words: _there(_best(plan)["passes"][-1]["full_pull_falls_min"]),
     "full_pull_falls_first_pass": lambda plan, words: _there(_pass(plan, 1)["full_pull_falls_min"]),
+    "firm_to_layer": lambda plan, words: _best(plan)["passes"][-1]["firm_to"]["layer"],
+    "firm_to_wrap": lambda plan, words: tables.wraps(_best(plan)["passes"][-1]["firm_to"]["wrap"], "down"),
     "layer_first_pass": lambda plan, words: _pass(plan, 1)["moves"][-1]["layer"][1],
     "wrap_first_pass": lambda plan, words: tables.wraps(_pass(plan, 1)["moves"][-1]["wrap"][1], "near"),
     "slings": lambda plan, words: metres(_pass(plan, 1)["sling_length_m"], "near"),
     "firm_share_second_pass": lambda plan, words: share(_pass(plan, 2)["firm_share"], "down"),
     "slings_second_pass": lambda plan, words: metres(_pass(plan, 2)["sling_length_m"], "near"),
-    "radius_second_pass": lambda plan, words: metres(_pass(plan, 2)["moves"][0]["radius_m"][1], "near"),
-    "block_rise": lambda plan, words: metres(_rise(_pass(plan, 2)["moves"][0]), "up"),
-    "telescope_radius": lambda plan, words: metres(_move(plan, "telescope-in")["radius_m"][0], "down"),
-    "telescope_end_radius": lambda plan, words: metres(_move(plan, "telescope-in")["radius_m"][1], "near"),
+    "radius_second_pass": lambda plan, words: metres(_move(plan, "pick", 2)["radius_m"][0], "near"),
+    "block_rise": lambda plan, words: metres(_rise(_move(plan, "luff-in", 2)), "up"),
+    "telescope_radius": lambda plan, words: metres(_move(plan, "telescope-in")["loaded_radius_m"][0], "down"),
+    "telescope_end_radius": lambda plan, words: metres(_move(plan, "telescope-in")["loaded_radius_m"][1], "near"),
     "telescope_end_boom": lambda plan, words: both(tables.boom_length(_move(plan, "telescope-in")["boom_length_m"][1])),
     "end_radius": lambda plan, words: metres(furthest(_best(plan)) or 0.0, "down"),
     "working_radius": lambda plan, words: metres(_best(plan)["working_radius_m"], "up"),
     "longest_sling": lambda plan, words: metres(_best(plan)["longest_sling_m"], "near"),
     "minutes": lambda plan, words: whole_minutes(_best(plan)["minutes"]),
+    "rigging_minutes": lambda plan, words: whole_minutes(_best(plan)["rigging_minutes"]),
     "minutes_first_pass": lambda plan, words: whole_minutes(_best(plan)["passes"][0]["minutes"]),
 }
 
@@ -99,9 +106,9 @@ def _pass(plan: Plan, number: int) -> Mapping[str, Any]:
     return dict(_there(passes[number - 1] if number <= len(passes) else None))
 
 
-def _move(plan: Plan, name: str) -> Mapping[str, Any]:
-    """The first move of this name in the first pass."""
-    return dict(_there(next((m for m in _pass(plan, 1)["moves"] if m["move"] == name), None)))
+def _move(plan: Plan, name: str, number: int = 1) -> Mapping[str, Any]:
+    """The first move of this name in a pass; in a later pass the first one luffing in is that of the empty hook."""
+    return dict(_there(next((m for m in _pass(plan, number)["moves"] if m["move"] == name), None)))
 
 
 def _rise(luff_in: Mapping[str, Any]) -> float:

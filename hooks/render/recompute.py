@@ -1,4 +1,4 @@
-"""The start of a plan, computed again from its file alone: python recompute.py FILE"""
+"""The count and the warning height of a plan, computed again from its file alone: python recompute.py FILE"""
 
 import json
 import sys
@@ -6,37 +6,50 @@ from math import pi, sqrt
 from typing import Any
 
 
+def steepest(plan: dict[str, Any]) -> float:
+    """Least radius for a load: the first one listed, or more where the load must clear the carrier."""
+    inputs = plan["inputs"]
+    chart = next(c for c in inputs["charts"] if c["boom_length_m"] == plan["boom_length_m"])
+    least: float = max(chart["rows"][0][0], inputs["clear_radius_m"] or 0.0)
+    return least
+
+
 def recompute(plan: dict[str, Any]) -> dict[str, float]:
-    """Every letter of the formulas with the hook at the start, in metres."""
+    """Every letter of the formulas, in metres."""
     inputs, stops, n = plan["inputs"], plan["stops"], plan["falls"]["used"]
     fits = (k for k in inputs["blocks"] if k["falls"][0] <= n <= k["falls"][1])
     b = next(k["height_m"] for k in fits if k["mass_kg"] == plan["load"]["hook_block_kg"])
-    L, r, h = plan["boom_length_m"], stops["start_radius_m"], stops["start_hook_height_m"]
-    reach = r - inputs["pivot_forward_m"]
-    rise = sqrt(L**2 - reach**2)
+    L, r, r_0, h = plan["boom_length_m"], stops["start_radius_m"], steepest(plan), stops["start_hook_height_m"]
 
-    # rope off the drum and on it
-    H = inputs["pivot_height_m"] + rise
+    # the hook while the slings are shackled on: rope off the drum, and on it
+    h_on = h - inputs["sling_slack_m"]
+    H = inputs["pivot_height_m"] + sqrt(L**2 - (r - inputs["pivot_forward_m"]) ** 2)
     P = L + inputs["rope_path_extra_m"]
-    s = H - h - b
+    s = H - h_on - b
     w = (n - 1) * pi * inputs["sheave_radius_m"]
     R = P + n * s + w
     on_drum = inputs["rope_length_m"] - R
 
-    # height at which the hook meets the dead wraps, and the margin on it
+    # height at which the hook meets the dead wraps
     smooth = inputs["drum_surface"] == "smooth"
     dead = inputs["wraps_odd_layers"] if smooth else inputs["dead_wraps"]
     L_u = inputs["rope_length_m"] - dead * pi * (inputs["groove_root_diameter_m"] + inputs["rope_diameter_m"])
-    met = H - b - (L_u - P - w) / n
-    method = next(m for m in plan["methods"] if m and not m["refused"])
-    pick = next(m for m in method["passes"][0]["moves"] if m["move"] == "pick")
-    grown = min(L, reach + inputs["deflection_share"] * L * pick["capacity_use"])
-    rebound = rise - sqrt(L**2 - grown**2)
-    margin = max(inputs["stop_margin_m"], inputs["stop_margin_share"] * inputs["rope_length_m"] / n + rebound)
-    h_stop = met + margin
 
-    names = "H P s w R on_drum L_u rebound margin h_stop".split()
-    return dict(zip(names, (H, P, s, w, R, on_drum, L_u, rebound, margin, h_stop), strict=True))
+    # the margin on it, with the boom at its steepest: radius grown under the load, rise of the head when it comes off
+    reach = r_0 - inputs["pivot_forward_m"]
+    H_0 = inputs["pivot_height_m"] + sqrt(L**2 - reach**2)
+    gross = plan["load"]["planned_kg"] + n * (H_0 - h - b) * inputs["rope_mass_kg_per_m"]
+    chart = next(c for c in inputs["charts"] if c["boom_length_m"] == L)
+    full = inputs["deflection_share"] * L
+    rows = (C for r_j, C in chart["rows"] if r_j >= r_0 + full * gross / C)
+    dr = full * min(1.0, gross / next(rows, gross))
+    rebound = H_0 - inputs["pivot_height_m"] - sqrt(L**2 - min(L, reach + dr) ** 2)
+    margin = max(inputs["stop_margin_m"], inputs["stop_margin_share"] * inputs["rope_length_m"] / n + rebound)
+    h_stop = H - b - (L_u - P - w) / n + margin
+
+    names = "h_on H P s w R on_drum L_u H_0 dr rebound margin h_stop".split()
+    found = (h_on, H, P, s, w, R, on_drum, L_u, H_0, dr, rebound, margin, h_stop)
+    return dict(zip(names, found, strict=True))
 
 
 def printed(found: dict[str, float]) -> str:

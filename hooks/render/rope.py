@@ -19,7 +19,7 @@ from calc import tables
 from calc.model import Data, Machine, Rule
 from hooks.figures import inspection as figures
 from hooks.figures import rope as caliper
-from hooks.render import drum_state
+from hooks.render import drum_fit, drum_state
 from hooks.render import plan as plans
 from hooks.render.environment import diameter, force, mass_per_length, render, rope, tenth_share
 from hooks.render.page import Page, headings, root
@@ -294,6 +294,19 @@ def lines(words: Words, data: Data, told: Told) -> Iterator[Line]:
         )
         yield Line(ratio["what"], value, limit, _yes(ratio["enough"]), (data.rules[ratio["rule"]["id"]],))
     yield _fleet(words, data, order["fleet_angle"])
+    yield from _on_the_drum(words, data, told, day)
+
+
+def _on_the_drum(words: Words, data: Data, told: Told, day: str) -> Iterator[Line]:
+    """Flange above the rope and room between the flanges, with a new rope and as it was last read."""
+    found = drum_fit.fit(data, told.machine, told.inputs, day)
+    value = words.say(
+        "rope.data.flange", nominal=measured(found.nominal, "down"), worst=measured(found.worst, "down")
+    )
+    limit = words.say("rope.data.flange_wanted", wanted=measured(found.wanted, "up"))
+    yield Line("flange", value, limit, _yes(found.enough), (found.rule,))
+    play = words.say("rope.data.play", play=tables.ratio(found.play, "up"), diameter=measured(found.diameter, "near"))
+    yield Line("play", play, Markup(words.get("rope.data.play_limit")), "info", (found.rule,))
 
 
 def _new_diameter(words: Words, data: Data, told: Told) -> Line:

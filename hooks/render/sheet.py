@@ -1,6 +1,6 @@
 """The run sheet of a plan: every step to tick, the drum to expect, how to break off, what the log of the rope gets.
 
-May import: calc (model, contract's plain data, logged, rig, tables), page, words, environment, plan (steps), records.
+May import: calc (model, contract's plain data, logged, rig, tables), page, words, environment, steps, said, records.
 Must not know: MkDocs, how a plan is found.
 
 The page is a list that reads without a script.  assets/sheet.js takes the texts from it and the numbers from the block
@@ -17,11 +17,12 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import tables
-from calc.contract import best_method, hook_block
+from calc.contract import best_method
 from calc.logged import Logged, logged
 from calc.model import Case, Data
 from calc.rig import Crane
-from hooks.render import plan as plans
+from hooks.render import said
+from hooks.render import steps as work
 from hooks.render.environment import metres, plain, render, rope
 from hooks.render.page import Page, root
 from hooks.render.records import in_script
@@ -54,7 +55,6 @@ def page(
     machine = case.machine
     boom = tables.boom_length(case.chart.boom_length)
     at = f"{of.address}sheet/"
-    shown = plans.shown_values(plans.also_in_force(data, case))
     methods = sorted((m for m in plan["methods"] if m and not m["refused"]), key=lambda method: method is not best)
     body = render(
         env,
@@ -67,10 +67,11 @@ def page(
         boom=boom,
         best=best,
         methods=methods,
-        before=plans.before_steps(words, case, plan, best, hook_block(plan), boom, at),
-        steps={m["name"]: steps(words, plan, m, shown) for m in methods},
-        enough=lambda one: plans.enough(words, one),
-        numbers=script_data(words, case, plan, of.address, methods, shown["count_tolerance"]),
+        before=work.before(words, case, plan, best, boom, at),
+        steps={m["name"]: steps(words, case, plan, m) for m in methods},
+        enough=lambda one: said.enough(words, plan, one),
+        counts=said.counts(words, plan),
+        numbers=script_data(words, case, plan, of.address, methods),
     )
     return Page(
         address=at,
@@ -83,31 +84,20 @@ def page(
     )
 
 
-def steps(words: Words, plan: Plan, method: Mapping[str, Any], shown: Mapping[str, float]) -> list[Step]:
-    """All moves of a method as steps; `shown` are the rule values the planner does not read."""
+def steps(words: Words, case: Case, plan: Plan, method: Mapping[str, Any]) -> list[Step]:
+    """All moves of a method as steps."""
     found = []
     firm = 0.0
-    for step in plans.steps(words, plan, method, shown["first_lift"]):
-        text = count_text(words, plan, shown) if step.number == 1 else step.text
+    for step in work.steps(words, case, plan, method):
+        text = step.text
+        if step.number == 1:
+            inputs = plan["inputs"]
+            least = words.say("plan.count_stop", stop=inputs["stop_wraps"], dead=inputs["dead_wraps"])
+            text = Markup("{} {}").format(text, least)
         stop = stop_text(words, plan, step.move, min(firm, step.firm_if_landed))
         found.append(Step(step.number, step.pass_number, step.move, text, stop))
         firm = step.firm_if_landed
     return found
-
-
-def count_text(words: Words, plan: Plan, shown: Mapping[str, float]) -> Markup:
-    """The first move, which ends with the count that decides whether the work goes on."""
-    stops, inputs = plan["stops"], plan["inputs"]
-    count = words.say(
-        "plan.count_text",
-        radius=metres(stops["start_radius_m"], "up"),
-        height=metres(stops["start_hook_height_m"], "up"),
-        layer=stops["layer_at_start"],
-        wrap=tables.wraps(stops["wrap_at_start"], "near"),
-        tolerance=f"{shown['count_tolerance']:g}",
-    )
-    least = words.say("plan.count_stop", stop=inputs["stop_wraps"], dead=inputs["dead_wraps"])
-    return Markup("{} {}").format(count, least)
 
 
 def stop_text(words: Words, plan: Plan, move: Mapping[str, Any], firm: float) -> Markup:
@@ -125,7 +115,7 @@ def stop_text(words: Words, plan: Plan, move: Mapping[str, Any], firm: float) ->
 
 
 def script_data(
-    words: Words, case: Case, plan: Plan, plan_address: str, methods: list[Mapping[str, Any]], tolerance: float
+    words: Words, case: Case, plan: Plan, plan_address: str, methods: list[Mapping[str, Any]]
 ) -> Markup:
     """What the script needs beside the texts of the page, as JSON that may stand in a script element."""
     machine = case.machine
@@ -144,11 +134,11 @@ def script_data(
             "rules": plan["day"],
         },
         "wraps": [layer.wraps for layer in layers],
-        "tolerance": tolerance,
+        "tolerance": plan["inputs"]["count_tolerance"],
         "methods": {
             m["name"]: {
                 "title": words.get(f"methods.{m['name']}"),
-                "moves": [numbers(*one) for one in zip(_moves(m), logged(case, plan, m), strict=True)],
+                "moves": [numbers(plan["inputs"], *one) for one in zip(_moves(m), logged(case, plan, m), strict=True)],
             }
             for m in methods
         },
@@ -161,9 +151,9 @@ def _moves(method: Mapping[str, Any]) -> list[Mapping[str, Any]]:
     return [move for one in method["passes"] for move in one["moves"]]
 
 
-def numbers(move: Mapping[str, Any], log: Logged) -> dict[str, Any]:
+def numbers(inputs: Mapping[str, Any], move: Mapping[str, Any], log: Logged) -> dict[str, Any]:
     """The drum after a move as the plan page shows it, and what the log gets from it; what is not so is left out."""
-    found: dict[str, Any] = {"drum": [move["layer"][1], int(tables.wraps(move["wrap"][1], "near"))]}
+    found: dict[str, Any] = {"drum": list(said.counted(inputs, move["layer"][1], move["wrap"][1]))}
     if log.entry:
         found["entry"] = log.entry
     if log.begun:

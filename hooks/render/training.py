@@ -28,7 +28,8 @@ SETS = (1, 2, 3, 4)  # each is its seed: at a fixed address, and the same set by
 EXPLAINED = {
     "falls": "formulas/#falls-and-the-stop",
     "load": "formulas/#load",
-    "stop": "formulas/#falls-and-the-stop",
+    "stop": "formulas/#the-start-and-the-count",
+    "count": "formulas/#the-start-and-the-count",
     "passes": "formulas/#what-counts-as-firm",
     "capacity": "formulas/#limits",
     "due": "formulas/#the-next-heavy-lift",

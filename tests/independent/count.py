@@ -46,7 +46,7 @@ def table(rig: Rig, on_drum: float, stop_height: float) -> Iterator[Counted]:
     while True:
         length = out + rig.drum.counted(wraps)
         do = said_by(rig, wraps, length)
-        moved = (rig.rope_length - length) / rig.falls if do in (LONGER, SHORTER) else 0.0
+        moved = (rig.rope_length - length) / rig.falls if do == SHORTER else 0.0
         yield Counted(wraps, length, do, None if do == ANOTHER else stop_height + moved)
         if do == ANOTHER and length > rig.rope_length:
             return

@@ -77,7 +77,9 @@ class Lift:
         return pull <= float(rig.pull_limit(rig.rope_on_drum(self.length, angle, hook))) * (1 + 1e-9)
 
     def firmly_wound(self, radius: float, hook: float, slings: Slings) -> bool:
-        """Whether rope wound here is laid with firm tension."""
+        """Whether rope wound here is laid with firm tension, under the one load the plan names: longer slings weigh a
+        little more, but what they add is not counted on."""
         angle = self.rig.angle(self.length, radius)
-        pull = float(self.rig.firm_pulls(self.length, angle, hook, self.hanging(slings))[1])
+        hanging = min(self.hanging(slings), self.hanging(self.first))
+        pull = float(self.rig.firm_pulls(self.length, angle, hook, hanging)[1])
         return pull >= self.rig.firm_tension * (1 - 1e-9)

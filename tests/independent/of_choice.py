@@ -89,9 +89,14 @@ def _firm(lift: Lift, first: Way) -> bool:
 
 
 def not_beaten(context: Context) -> Found:
-    """No other load, and no other order of slings, does better by luffing out."""
+    """No other load, and no other order of slings, does better by luffing out.
+
+    Where too much stays unreached with any falls, the plan leaves least of it instead, and is not compared.
+    """
     plan, inputs, rig = context.plan, context.inputs, context.rig
     if not _only_luffed_out(context) or context.lift is None:
+        return
+    if any(warning["code"] == "bed-unreached" for warning in plan["warnings"]):
         return
     chosen = published(context.methods[0], context.lift.net)
     rng = np.random.default_rng(crc32(f"{plan['machine']} {plan['boom']}".encode()))

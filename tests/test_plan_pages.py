@@ -1,0 +1,506 @@
+"""What a plan page says, held against the plan in the feed: numbers on top, count table, moves, radii, what it is
+enough for, heavier loads, little room, what would help, the working.
+
+Expected texts are put together here from the contract and the one rounding module; hand-worked examples are said so.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from as_read import part, rows, text
+from conftest import DATA, DAY, ROOT
+
+from calc import check, contract, firm, tables
+from calc.contract import best_method
+from calc.model import Case
+from hooks.render import said, steps, words, working
+
+WORDS = words.load()
+Plan = dict[str, Any]
+
+
+@cache
+def made() -> list[tuple[Case, Plan]]:
+    """Every case of the fleet with its plan."""
+    cases = [
+        check.case(DATA, machine.id, chart.slug, configuration.id, DAY)
+        for machine in DATA.machines.values()
+        for configuration in machine.configurations
+        for chart in configuration.charts
+    ]
+    return [(case, contract.plan(case)) for case in cases]
+
+
+def done() -> list[tuple[Case, Plan, Plan]]:
+    """Those that can be done, with every method that can."""
+    return [(case, plan, method) for case, plan in made() for method in plan["methods"] if method and method["passes"]]
+
+
+def pages(built: Path) -> Iterator[tuple[Plan, str]]:
+    """Every plan of the feed with its page."""
+    for path in sorted((built / "data/v1/plans").glob("*/*.json")):
+        boom, _, configuration = path.stem.partition(".")
+        page = built / "machines" / path.parent.name / boom / configuration / "index.html"
+        yield json.loads(path.read_text(encoding="utf-8")), page.read_text(encoding="utf-8")
+
+
+def length(value: float, side: str) -> str:
+    return tables.length(value, side).metric
+
+
+# -- how the drum is said ---------------------------------------------------------------------------------------------
+
+ODD_EVEN = {"wraps_odd_layers": 36, "wraps_even_layers": 35, "drum_surface": "parallel-grooved", "dead_wraps": 3}
+
+
+@pytest.mark.parametrize(
+    ("layer", "wrap", "side", "said_so"),
+    [
+        (1, 8.54, "near", "layer 1, 9 wraps"),
+        (3, 0.3, "near", "layer 2 full (35 wraps)"),
+        (2, 34.6, "near", "layer 2 full (35 wraps)"),
+        (1, 36.0, "near", "layer 1 full (36 wraps)"),
+        (3, 1.2, "near", "layer 3, 1 wrap"),
+        (1, 14.69, "up", "layer 1, 15 wraps"),
+        (3, 0.9, "down", "layer 2 full (35 wraps)"),
+    ],
+)
+def test_a_place_on_the_drum_is_said_as_a_crew_counts_it(layer: int, wrap: float, side: str, said_so: str) -> None:
+    assert said.place(WORDS, ODD_EVEN, layer, wrap, side) == said_so
+
+
+def test_no_page_counts_no_wrap_or_one_wraps(built: Path) -> None:
+    for path in built.glob("machines/*/*/**/index.html"):
+        if 'id="steps"' in (html := path.read_text(encoding="utf-8")) or path.parent.name in ("briefing", "sheet"):
+            shown = text(html)
+            assert not re.search(r"\b[01] wraps\b", shown.replace("Layer 1", "")), path
+
+
+# -- numbers on top ---------------------------------------------------------------------------------------------------
+
+
+def number(html: str, name: str) -> str:
+    found = re.search(rf'<b data-number="{name}">(.*?)</b>', html)
+    assert found, name
+    return text(found[1])
+
+
+def test_numbers_on_top_are_the_plan_s(built: Path) -> None:
+    for plan, html in pages(built):
+        best, load, stops = best_method(plan), plan["load"], plan["stops"]
+        assert best, "every plan of the fleet can be done"
+        first = best["passes"][0]
+        loaded = [r for p in best["passes"] for m in p["moves"] if m["load_kg"] for r in m["loaded_radius_m"]]
+        pick = next(m for m in first["moves"] if m["load_kg"])
+        top = text(html.partition('id="headline"')[2].partition("</dl>")[0])
+        assert number(html, "falls") == str(plan["falls"]["used"])
+        assert number(html, "hang") == tables.mass(load["net_kg"], "up").metric
+        assert tables.mass(load["planned_kg"], "up").metric in top
+        start, end = length(pick["loaded_radius_m"][1], "up"), length(max(loaded), "down")
+        assert number(html, "radius") == f"{start} to {end}"
+        assert number(html, "pick") == length(first["hook_at_pick_m"], "near")
+        count = said.place(WORDS, plan["inputs"], stops["layer_at_start"], stops["wrap_at_start"])
+        assert number(html, "drum") == count
+        assert f"never under {plan['inputs']['stop_wraps']} wraps" in top
+        assert f"at radius {length(first['slings_hung']['radius_m'], 'up')}" in top
+        for one in best["passes"]:
+            assert length(one["sling_length_m"], "near") in top, "the slings of every pass"
+        assert number(html, "firm") == tables.rope(best["passes"][-1]["firm_rope_m"], "down").metric
+        assert number(html, "time") == f"{tables.whole_minutes(best['minutes'])} min"
+        whole = 5 * math.ceil((best["minutes"] + best["rigging_minutes"]) / 5 - 1e-9)
+        wanted = f"{whole // 60} h {whole % 60} min" if whole % 60 else f"{whole // 60} h"
+        assert f"with setting up and reeving about {wanted if whole >= 60 else f'{whole} min'}" in top
+
+
+# -- the count --------------------------------------------------------------------------------------------------------
+
+
+def in_words(plan: Plan, wraps: int) -> tuple[int, int]:
+    """Layer and wraps in it of a count, layer by layer, none of the fleet's drums being smooth."""
+    layer, left = 1, wraps
+    while left > (full := plan["inputs"]["wraps_odd_layers" if layer % 2 else "wraps_even_layers"]):
+        layer, left = layer + 1, left - full
+    return layer, left
+
+
+def counted_in(plan: Plan, cell: str) -> tuple[int, int]:
+    """First and last count that a cell of the count table stands for."""
+    odd, even = plan["inputs"]["wraps_odd_layers"], plan["inputs"]["wraps_even_layers"]
+
+    def count(said_so: str) -> int:
+        found = re.search(r"(?:layer (\d+),? )?(?:full \()?(\d+)", said_so)
+        assert found, said_so
+        layer = int(found[1] or 1)
+        return sum(odd if one % 2 else even for one in range(1, layer)) + int(found[2])
+
+    if cell.startswith("fewer than "):
+        return 0, count(cell.removeprefix("fewer than ")) - 1
+    if cell.endswith(" or more"):
+        return count(cell), 10**6
+    first, _, last = cell.partition(" to ")
+    return count(first), count(last or first)
+
+
+def test_every_count_of_the_table_stands_on_the_page_with_what_to_do(built: Path) -> None:
+    texts = {
+        "as-planned": "Go on as planned.",
+        "rope-longer": "more rope stays unreached",
+        "rope-shorter": "Go on with the stop height of this line.",
+        "not-this-rope": "Hook up, attach nothing.",
+    }
+    for plan, html in pages(built):
+        table = rows(part(html, "count"))
+        spans = [counted_in(plan, row[0]) for row in table]
+        assert all(a[1] + 1 == b[0] for a, b in zip(spans, spans[1:], strict=False)), "every count once"
+        for row in plan["stops"]["count_table"]:
+            at = next(n for n, (first, last) in enumerate(spans) if first <= row["wraps"] <= last)
+            _, rope, do, height = table[at]
+            assert texts[row["do"]] in do, (plan["machine"], plan["boom"], row)
+            off = abs(row["rope_length_m"] - plan["inputs"]["rope_length_m"])
+            if row["do"] in ("rope-longer", "rope-shorter"):
+                told = int(re.search(r"up to (\d+) m", rope)[1])  # type: ignore[index]
+                assert told >= off - 1e-6, "never told nearer than it is"
+            if row["do"] == "rope-shorter":
+                assert spans[at][0] == spans[at][1], "each shorter rope has its own stop height"
+                wanted = length(row["hook_height_m"], "up") if row["hook_height_m"] > 0 else "ground"
+                assert height == wanted
+            assert (height == "–") == (row["do"] == "not-this-rope")
+        assert f"Never under {plan['inputs']['stop_wraps']} wraps on the drum" in text(part(html, "count"))
+
+
+def test_runs_of_counts_are_told_together() -> None:
+    """By hand: a layer of 6 wraps, stop at 5, counts 4 to 9 of a rope of 100 m, each wrap worth 2 m on 4 falls."""
+    inputs = ODD_EVEN | {"wraps_odd_layers": 6, "wraps_even_layers": 6, "rope_length_m": 100.0}
+    does = ["not-this-rope", "rope-shorter", "as-planned", "as-planned", "rope-longer", "not-this-rope"]
+    table = [
+        {
+            "wraps": 4 + at,
+            "rope_length_m": 96.0 + 2 * at,
+            "do": do,
+            "hook_height_m": None if do == "not-this-rope" else 3.0 - 0.5 * at,
+        }
+        for at, do in enumerate(does)
+    ]
+    plan = {"inputs": inputs, "stops": {"count_table": table, "hook_height_m": 2.0}}
+    found = said.counts(WORDS, plan)
+    assert [text(one.count) for one in found] == [
+        "fewer than 5 wraps",
+        "5 wraps",
+        "layer 1 full (6 wraps) to layer 2, 1 wrap",
+        "layer 2, 2 wraps",
+        "layer 2, 3 wraps or more",
+    ]
+    assert [one.height and text(one.height) for one in found] == [None, "2.5 m", "2.0 m", "1.0 m", None]
+    assert text(found[3].what) == "Go on. Up to 4 m more rope stays unreached."
+
+
+# -- the work ---------------------------------------------------------------------------------------------------------
+
+
+def step_texts(plan: Plan, html: str) -> list[str]:
+    body = html.partition('id="steps"')[2].partition("<h2")[0]
+    found = [text(item) for item in re.findall(r"<li>(.*?)(?=<li>|</ol>)", body, re.DOTALL)]
+    assert len(found) == sum(len(p["moves"]) for p in (best_method(plan) or {})["passes"])
+    return found
+
+
+def test_the_order_of_the_site_before_the_rope_moves(built: Path) -> None:
+    order = [
+        "How deep", "Rope and drum", "Ground", "Area kept clear", "Wind and power lines", "Who does what", "Reeve",
+        "Limiter and upper stop", "Weights", "Drum",
+    ]  # fmt: skip
+    for plan, html in pages(built):
+        before = part(html, "before")
+        titles = re.findall(r"<li><strong>(?:<a [^>]*>)?([^<]*)", before)
+        assert [title.rstrip(".") for title in titles] == order
+        said_so = text(before)
+        assert "Drum watcher" in said_so and "One stop word." in said_so
+        assert f"Stack the weights at radius {length(plan['stops']['start_radius_m'], 'up')}" in said_so
+        assert "Test the upper stop." in said_so and "lower stop" not in said_so
+        inputs = plan["inputs"]
+        half = math.hypot(inputs["load_size_m"], inputs["load_width_m"]) / 2 + inputs["swing_room_m"]
+        assert f"{length(half, 'up')} to each side of it" in said_so
+
+
+def test_every_move_says_what_its_kind_of_move_needs(built: Path) -> None:
+    for plan, html in pages(built):
+        best = best_method(plan)
+        assert best
+        texts = iter(step_texts(plan, html))
+        inputs = plan["inputs"]
+        landed = None
+        for number, one in enumerate(best["passes"]):
+            sling = length(one["sling_length_m"], "near")
+            for at, move in enumerate(one["moves"]):
+                told = next(texts)
+                kind, loaded = move["move"], bool(move["load_kg"])
+                drum_then = said.place(WORDS, inputs, move["layer"][1], move["wrap"][1])
+                if (kind, loaded) != ("luff-out", False) and not (number and kind == "luff-in" and not loaded):
+                    assert drum_then in told, told
+                if kind == "pay-out" and not number:
+                    assert "Two people count" in told and "count table" in told
+                    assert "only if it is set at or above the stop wraps" in told
+                    assert f"Lower to {length(inputs['reach_height_m'], 'near')} above ground" in told or (
+                        move["hook_height_m"][1] < inputs["reach_height_m"]
+                    )
+                elif kind == "pay-out" and at == 0:
+                    assert "Unhook the legs at the load; the slings stay on the hook." in told
+                elif kind == "pay-out":
+                    down = move["hook_height_m"][0] - move["hook_height_m"][1]
+                    assert f"by {length(down, 'near')}, to" in told
+                elif kind == "luff-out" and not loaded:
+                    assert "Do not touch the hoist" in told
+                elif kind == "luff-in" and not loaded:
+                    assert "with the hoist held" in told and sling in told
+                    if number:
+                        assert f"Hang the extension, {length(one['slings_hung']['extension_m'], 'near')}" in told
+                        _comes_back(told, one, landed)
+                elif kind == "luff-in":
+                    assert "under load" in told and "The count decides" in told
+                elif kind == "pick":
+                    assert "Plumb the hook" in told and said_reading(plan) in told
+                    assert f"Lift {length(inputs['first_lift_m'], 'near')}" in told
+                elif kind == "land":
+                    assert "Secure the winch and inspect the drum" in told
+            landed = one["moves"][-1]
+
+
+def said_reading(plan: Plan) -> str:
+    """The limits of the first reading, inside the contract's in both unit systems, or that it cannot tell."""
+    least, most = plan["load"]["reading_least_kg"], plan["load"]["reading_most_kg"]
+    up, down = tables.mass(least, "up"), tables.mass(most, "down")
+
+    def value(said_so: str) -> float:
+        return float(said_so.split()[0].replace(",", ""))
+
+    if value(up.metric) < value(down.metric) and value(up.us) < value(down.us):
+        return f"Indicator between {up.metric} and {down.metric}, rope in the falls included: go on."
+    return f"weigh the load before. Indicator above {down.metric}: land and stop."
+
+
+def _comes_back(told: str, one: Plan, landed: Plan | None) -> None:
+    assert landed
+    pick = next(m for m in one["moves"] if m["move"] == "pick")
+    apart = landed["radius_m"][1] - pick["radius_m"][0]
+    if one["load_return"] == "crawler-travels":
+        way = "towards" if apart > 0 else "back from"
+        assert f"Travel {length(abs(apart), 'near')} {way} the load" in told
+    elif one["load_return"] == "helper-machine":
+        assert f"brings the load to radius {length(pick['radius_m'][0], 'near')}" in told
+    elif one["load_return"] == "second-load":
+        assert f"Slew {math.ceil(one['slew_deg'] - 1e-9)}°" in told and "its own weights" in told
+
+
+def test_after_the_last_landing_nothing_is_paid_out_for_the_slings(built: Path) -> None:
+    for _, html in pages(built):
+        after = text(part(html, "after"))
+        assert "Unhook the legs at the load; slings and extensions stay on the hook." in after
+        assert "Never pay out for it: that unwinds firm rope." in after
+
+
+def test_radii_are_what_the_crew_reads_to_the_cautious_side() -> None:
+    """Loaded where a load hangs; outward never beyond the landing, inward never nearer."""
+    for _, plan, method in done():
+        moves = [m for p in method["passes"] for m in p["moves"]]
+        for at, (move, (_, shown)) in enumerate(zip(moves, said.radii(method), strict=True)):
+            metric = float(text(shown).split()[0])
+            reached = move["loaded_radius_m"][1]
+            assert abs(metric - reached) < 0.1 + 1e-3, (plan["machine"], plan["boom"], at)
+            before, after = move["radius_m"]
+            following = moves[at + 1] if at + 1 < len(moves) else None
+            if after > before + 1e-6:
+                lands = following is not None and following["move"] == "land"
+                assert metric <= max(reached, following["loaded_radius_m"][1] if lands else 0.0) + 1e-9
+            elif after < before - 1e-6:
+                assert metric >= reached - 1e-9
+
+
+def test_a_load_on_a_row_of_the_chart_is_told_at_that_row() -> None:
+    """The plan lands the load on a listed radius wherever the chart is what ends it; never told beyond."""
+    for _, plan, method in done():
+        listed = {row[0] for chart in plan["inputs"]["charts"] for row in chart["rows"]}
+        for row in plan["heavier_loads"]:
+            told = said.listed(plan, row["furthest_radius_m"])
+            assert told in listed or told == row["furthest_radius_m"]
+            assert 0 <= told - row["furthest_radius_m"] <= said.ON_THE_ROW
+        assert method["chart_radius_m"] is not None
+
+
+# -- what it is enough for --------------------------------------------------------------------------------------------
+
+
+def test_what_each_pass_is_enough_for(built: Path) -> None:
+    for plan, html in pages(built):
+        best = best_method(plan)
+        assert best
+        passes = html.partition('id="enough"')[0]
+        told = [text(found) for found in re.findall(r'<p class="fw-enough">(.*?)</p>', passes)]
+        assert len(told) == len(best["passes"])
+        for one, line in zip(best["passes"], told, strict=True):
+            begin, end = one["firm_from"], one["firm_to"]
+            first = said.place(WORDS, plan["inputs"], begin["layer"], begin["wrap"], "up")
+            last = said.place(WORDS, plan["inputs"], end["layer"], end["wrap"], "down")
+            assert f"drum firm from {first} to {last}" in line
+            assert tables.rope(one["firm_rope_m"], "down").metric in line
+            falls = one["full_pull_falls_min"]
+            if falls is None:
+                assert "full line pull with" not in line.replace("Not enough for full line pull with any falls", "")
+            else:
+                assert f"hook at the pick up to {length(one['full_pull_hook_up_to_m'], 'down')}" in line
+                assert ("any number of falls" if falls == 1 else f"{falls} falls or more") in line
+        three = text(part(html, "enough"))
+        assert f"the drum shows no more than {last}." in three and f"show less than {first}." in three
+        assert "lowest count shown since" in three
+
+
+def test_what_is_firm_if_the_work_ends_early() -> None:
+    """After every landing what the contract says; in between never more, and never below zero."""
+    for case, plan, method in done():
+        found = iter(steps.firm_if_landed(case, plan, method))
+        before = 0.0
+        for one in method["passes"]:
+            of_pass = [next(found) for _ in one["moves"]]
+            assert of_pass[-1] == pytest.approx(one["firm_rope_m"], abs=1e-3), (plan["machine"], plan["boom"])
+            assert all(0 <= firm_then <= one["firm_rope_m"] + 1e-6 for firm_then in of_pass)
+            for move, firm_then in zip(one["moves"], of_pass, strict=True):
+                if not move["load_kg"]:
+                    assert firm_then == before
+                elif move["move"] in ("pick", "luff-in"):
+                    assert firm_then <= before
+            before = one["firm_rope_m"]
+
+
+# -- other loads, other room, other things ----------------------------------------------------------------------------
+
+
+def test_heavier_loads_with_their_own_stop_heights(built: Path) -> None:
+    for plan, html in pages(built):
+        if not plan["heavier_loads"]:
+            assert 'id="heavier"' not in html
+            continue
+        section = part(html, "heavier")
+        share = tables.share(plan["inputs"]["largest_capacity_use"], "near")
+        assert f"within {share} of the rated capacity" in text(section)
+        for row, cells in zip(plan["heavier_loads"], rows(section), strict=True):
+            stop = length(row["stop_height_m"], "up") if row["stop_height_m"] > 0 else "ground"
+            radius = length(said.listed(plan, row["furthest_radius_m"]), "down")
+            firm_then = tables.rope(row["firm_rope_m"], "down").metric
+            assert cells[:4] == [tables.mass(row["load_kg"], "up").metric, radius, stop, firm_then]
+
+
+def test_little_room(built: Path) -> None:
+    for plan, html in pages(built):
+        worth = [row for row in plan["limited_room"] if row["firm_rope_m"] >= 1]
+        if not plan["limited_room"]:
+            assert 'id="room"' not in html
+            continue
+        section = part(html, "room")
+        shown = rows(section) if worth else []
+        assert [cells[0] for cells in shown] == [length(row["radius_m"], "down") for row in worth]
+        for row, cells in zip(worth, shown, strict=True):
+            assert cells[2] == tables.rope(row["firm_rope_m"], "down").metric
+            assert cells[3] == str(row["full_pull_falls_min"] or "none")
+        nothing = [row["radius_m"] for row in plan["limited_room"] if row["firm_rope_m"] < 1]
+        assert (f"Out to {length(max(nothing), 'down')} nothing gets firm." in text(section)) if nothing else True
+
+
+def test_what_would_help(built: Path) -> None:
+    seen = set()
+    for plan, html in pages(built):
+        section = html.partition('<h2 id="help">')[2].partition("</ul>")[0]
+        lines = [text(line) for line in re.findall(r"<li>(.*?)(?=<li>|$)", section, re.DOTALL)]
+        assert len(lines) == len(plan["what_would_help"])
+        for one, line in zip(plan["what_would_help"], lines, strict=True):
+            seen.add(one["kind"])
+            wanted = {
+                "weight": lambda one: (
+                    tables.mass(one["least_kg"], "up").metric,
+                    tables.mass(one["most_kg"], "down").metric,
+                ),
+                "slings": lambda one: (f"slings up to {length(one['length_m'], 'near')}",),
+                "falls": lambda one: (f"With {one['falls']} falls",),
+                "block": lambda one: (one["block"],),
+                "configuration": lambda one: ("With ",),
+                "boom": lambda one: (tables.boom_length(one["boom_length_m"]).metric,),
+                "room": lambda one: (length(one["working_radius_m"], "up"),),
+            }[one["kind"]](one)
+            passes = f"{one['passes']} passes" if one["passes"] > 1 else "1 pass"
+            rope = f"{tables.rope(one['firm_rope_m'], 'down').metric} firm"
+            for part_of in (*wanted, passes, f"{tables.whole_minutes(one['minutes'])} min", rope):
+                assert part_of in line, line
+    assert {"boom", "configuration"} <= seen
+
+
+def test_weights_name_base_stack_and_the_slings_of_every_pass(built: Path) -> None:
+    for plan, html in pages(built):
+        load, best, section = plan["load"], best_method(plan), part(html, "weights")
+        assert best
+        shown = text(section)
+        assert "the base" in shown and f"stack is {length(load['stack_height_m'], 'up')} high" in shown
+        assert f"stand {length(load['lifting_points_height_m'], 'near')} above ground" in shown
+        totals = [cells for cells in rows(section) if cells[0].startswith("Load at the hook")]
+        masses = {round(s["length_m"], 6): s["mass_kg"] for s in plan["inputs"]["slings"]}
+        for one, cells in zip(best["passes"], totals, strict=True):
+            whole = load["hook_block_kg"] + load["net_kg"] + masses[round(one["sling_length_m"], 6)]
+            assert cells[-1] == tables.mass(whole, "up").metric
+            loaded = next(m for m in one["moves"] if m["load_kg"])
+            assert loaded["load_kg"] == pytest.approx(whole, abs=1e-3)
+
+
+# -- the working ------------------------------------------------------------------------------------------------------
+
+
+def test_every_formula_comes_to_the_contract_s_number() -> None:
+    for case, plan in made():
+        best = best_method(plan)
+        found = {line.key: line for line in working.lines(case, plan, best)}
+        assert best and plan["load"]
+
+        def last(key: str, unit: str = "m", found: dict[str, working.Line] = found) -> float:
+            return float(re.findall(rf"= (-?[\d.]+) {unit}", found[key].numbers)[-1])
+
+        load, stops, end = plan["load"], plan["stops"], best["passes"][-1]
+        assert last("pick") == pytest.approx(best["passes"][0]["hook_at_pick_m"], abs=6e-4)
+        assert last("start") == pytest.approx(stops["rope_at_start_m"], abs=6e-3)
+        assert last("stop") == pytest.approx(stops["hook_height_m"], abs=6e-3)
+        assert f"{stops['wrap_at_start']:.2f}" in found["position"].numbers
+        assert f"{best['passes'][0]['slings_hung']['radius_m']:.2f}" in found["hang"].numbers
+        assert f"{load['minimum_kg']:.0f} kg" in found["minimum"].numbers
+        assert f"{load['share_of_breaking_force']:.4f}" in found["aim"].numbers
+        assert last("firm_rope") == pytest.approx(end["firm_rope_m"], abs=6e-3)
+        place = f"layer {end['firm_to']['layer']}, {end['firm_to']['wrap']:.0f} wraps"
+        assert place in found["firm_to"].numbers, (plan["machine"], plan["boom"])
+        landed = end["moves"][-1]["rope_on_drum_m"][1]
+        assert last("firm_to") == pytest.approx(landed - end["overlap_m"], abs=6e-3)
+        least = stops["rope_at_start_m"]
+        assert last("kept") <= least + 6e-3
+        reads = max(r for p in best["passes"] for m in p["moves"] if m["load_kg"] for r in m["loaded_radius_m"])
+        assert float(re.findall(r"= ([\d.]+) m;", found["capacity"].numbers)[0]) == pytest.approx(reads, abs=0.11)
+
+
+def test_no_share_of_the_capacity_stands_in_words_or_code() -> None:
+    """It comes from the rule."""
+    of_plans = [ROOT / f"hooks/render/{name}.py" for name in ("said", "steps", "plan", "briefing", "sheet", "working")]
+    for path in (*of_plans, *(ROOT / "hooks/templates").iterdir(), *(ROOT / "hooks/words").iterdir()):
+        assert not re.search(r"\b90 ?%|\b0\.9\b(?!\d)", path.read_text(encoding="utf-8")), path
+
+
+def test_firm_from_is_the_sum_of_its_parts() -> None:
+    """The line printed for it, worked out again from its own numbers, is what the planner takes."""
+    for case, plan in made():
+        best = best_method(plan)
+        line = next(line for line in working.lines(case, plan, best) if line.key == "firm_from")
+        sum_of, result = line.numbers.removesuffix(" m").split(" = ")
+        worked = eval(sum_of.replace("^", "**"))  # our own arithmetic, as it is printed
+        assert worked == pytest.approx(float(result), abs=0.05)
+        rig = steps.rig_of(case, plan)
+        begin = firm.firm_from(rig, steps.picked(rig, plan, best["passes"][0]))  # type: ignore[index]
+        assert float(result) == pytest.approx(begin, abs=6e-3)
