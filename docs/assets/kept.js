@@ -115,7 +115,8 @@ function entryOf(sheet, words, steps, pass) {
   const before = start && sheet.counts[start.id];
   if (wound && before) wound.drum_before = before;
   if (wound && counted) wound.drum_after = counted;
-  const count = before && counted ? words.log_count : words.log_no_count;
+  // a first pass has no count of where firm rope begins: the plan's number stands, to the cautious side
+  const count = (before || !start) && counted ? words.log_count : words.log_no_count;
   const parts = { configuration: sheet.plan.configuration_name, pass, count };
   const said = mine.map((step) => sheet.notes[step.id]).concat(broken ? sheet.broken.note : []);
   const note = [fill(wound ? words.log_part : words.log_nothing, parts), sheet.older && words.log_older, ...said];
