@@ -135,6 +135,8 @@ def _falls(own: Attempt) -> Iterator[Help]:
     for other in range(max(1, falls - reach), falls + reach + 1):
         if other == falls or other not in crane.blocks:
             continue
+        if other < falls and own.reaches and own.best is not None and own.best.full_pull_falls:
+            continue  # fewer falls would have been chosen if they reached
         try:
             found = attempt(crane, other)
         except Refusal:

@@ -111,7 +111,7 @@ class Plan:
 # -- one number of falls ----------------------------------------------------------------------------------------
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)
 def attempt(crane: Crane, falls: int) -> Attempt:
     """The plan of a `crane` for this number of `falls`, with the load that winds best and of equals the lightest.
 
@@ -269,7 +269,7 @@ def plan(case: Case) -> Plan | str:
     )
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=64)
 def crane_of(case: Case) -> Crane:
     """The crane of a `case`, one object for all that ask, so that what it remembers is asked once."""
     return Crane(case)

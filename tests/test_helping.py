@@ -118,13 +118,17 @@ def test_other_falls(monkeypatch: pytest.MonkeyPatch) -> None:
         case=SimpleNamespace(values=SimpleNamespace(help_falls=2)), blocks=dict.fromkeys((1, 2, 3, 4, 5))
     )
 
-    def tried(falls: int) -> list[dict[str, Any]]:
+    def tried(falls: int, reaches: bool = False, full_pull: int | None = None) -> list[dict[str, Any]]:
         asked.clear()
-        own: Any = SimpleNamespace(rig=SimpleNamespace(crane=crane, falls=falls))
+        best = SimpleNamespace(full_pull_falls=full_pull)
+        own: Any = SimpleNamespace(rig=SimpleNamespace(crane=crane, falls=falls), reaches=reaches, best=best)
         return [one.what for one in helping._falls(own)]
 
     assert tried(4) == [{"falls": 2}, {"falls": 3}] and asked == [2, 3, 5]
     assert tried(1) == [{"falls": 2}, {"falls": 3}] and asked == [2, 3]
+    # a plan that reaches has the fewest falls that do: fewer are asked for only where it is enough for none
+    assert tried(2, reaches=True, full_pull=3) == [{"falls": 3}, {"falls": 4}] and asked == [3, 4]
+    assert tried(2, reaches=True) == [{"falls": 1}, {"falls": 3}, {"falls": 4}]
 
 
 # -- which are told ---------------------------------------------------------------------------------------------------

@@ -186,7 +186,7 @@ def test_from_an_empty_file_and_a_table_to_plans_on_the_site(osprey: Path, capsy
         assert f'<p class="fw-banner">{said}</p>' in html, address
     for plan in plans:
         assert said in dict(site.files())[f"{plan}plan.html"]
-        assert 'data-number="load"' in mine[plan], "a plan, not a refusal"
+        assert 'data-number="hang"' in mine[plan], "a plan, not a refusal"
     assert all(said not in page.html for page in site.pages if page.address.startswith("machines/hand-lattice/"))
     cranes = json.loads(dict(site.files())["assets/finder.json"])["cranes"]
     assert [crane["name"] for crane in cranes] == ["Lattice crane worked by hand"]

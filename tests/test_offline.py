@@ -138,13 +138,13 @@ def test_scripts_that_import_each_other_are_refused(tmp_path: Path) -> None:
         seal.seal(tmp_path, DAY, seal.Options(1, 1), lambda crane, size: "")
 
 
-def test_copy_weighs_at_most_three_megabytes(built: Path) -> None:
+def test_copy_weighs_at_most_three_and_a_half_megabytes(built: Path) -> None:
     """On the way to the phone, packed as a server packs it; on the phone it takes about four times as much."""
     packed = 0
     for address, _ in listed(built)["files"]:
         path = built / address / "index.html" if address.endswith("/") or not address else built / address
         packed += len(gzip.compress(path.read_bytes(), 6))
-    assert packed <= 3_000_000 and listed(built)["bytes"] == pytest.approx(packed, rel=0.01)
+    assert packed <= 3_500_000 and listed(built)["bytes"] == pytest.approx(packed, rel=0.01)
 
 
 # ---- icons and manifest

@@ -453,7 +453,7 @@ def _hooks(at: Frame, places: Sequence[Position]) -> Markup:
     groups: list[tuple[str, float]] = []
     for letter, place in sorted(ends, key=lambda e: e[1].hook):
         y = at.at(0, place.hook)[1]
-        if groups and groups[-1][1] - y < FONT:
+        if groups and groups[-1][1] - y < 1.3 * FONT:
             groups[-1] = (groups[-1][0] + letter, groups[-1][1])
         else:
             groups.append((letter, y))
