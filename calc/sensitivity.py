@@ -11,7 +11,7 @@ from math import sqrt
 
 from calc.model import Case
 from calc.rig import Crane, Refusal, Rig, with_machine
-from calc.winding import Attempt, best_attempt, crane_of, exact_falls
+from calc.winding import Attempt, best_attempt, crane_of, exact_falls, towards_aim
 
 ROPE_LENGTH = 0.01
 ROPE_DIAMETER = 0.02
@@ -57,7 +57,7 @@ def sensitivity(case: Case) -> tuple[Outcome, tuple[Change, ...]] | None:
     Errors: none.  Source: the plan computed again; rise ratios by geometry of touching circles (`rise_ratios`).
     """
     try:
-        attempt = best_attempt(crane_of(case))
+        attempt = towards_aim(best_attempt(crane_of(case)))
     except Refusal:
         return None
     own = _outcome(attempt, attempt.rig)
@@ -109,7 +109,7 @@ def _varied(case: Case) -> Iterator[tuple[str, bool, float, Case]]:
 def _change(name: str, more: bool, value: float, case: Case, planned: Attempt) -> Change:
     crane = Crane(case)
     try:
-        found = best_attempt(crane)
+        found = towards_aim(best_attempt(crane))
     except Refusal:
         return Change(name, more, value, None)
     block = next(block for block in case.machine.blocks if block.id == planned.rig.block.id)

@@ -202,7 +202,8 @@ def test_what_to_do_names_the_plan(machine: str) -> None:
     tonnes = up(plan["load_kg"], 50) / 1000
     assert f"{plan['falls']} falls, {tonnes:.2f} t at the hook" in text(todo)
     assert f"{up(plan['minutes'], 5):.0f} min" in text(todo)
-    assert f"Afterwards the drum is ready from {plan['ready_for_falls']} falls." in text(todo)
+    falls = plan["ready_for_falls"]
+    assert f"Afterwards the drum is ready from {falls} fall{'s' if falls > 1 else ''}." in text(todo)
     wanted = "drum/plan/" if not told.plan.standing else f"{plan['boom']}/"
     assert f'<a class="fw-tile" href="../../../machines/{machine}/{wanted}' in todo
 
@@ -219,7 +220,7 @@ def test_a_partial_plan_is_a_plan_page_of_its_own() -> None:
     assert "What lies beneath was laid firm on 2026-10-26." in said and "Count the drum first." in said
     assert "../../../../machines/bittern/54m/" in html and "../../../../data/v1/state/bittern/plan.json" in html
     whole = next(page for page in SITE.pages if page.address == "machines/bittern/54m/")
-    for id in ("warnings", "before", "while", "cautions", "break"):
+    for id in ("warnings", "before", "cautions", "break"):
         assert part(html, id) and part(whole.html, id), id
     assert part(html, "cautions") == part(whole.html, "cautions")
     # the hook is on the ground before the stop wraps are reached: the stop height is no height below the ground
@@ -271,9 +272,9 @@ def test_a_crane_without_a_log_says_so_and_how_to_write_one(rules: Path) -> None
 
 def test_a_log_that_begins_later_is_no_log_yet(rules: Path) -> None:
     (rules / "upkeep").mkdir()
-    entry = "{day: '2026-12-01', new_rope: {length: 290 m, tension: 10 kN}}"
+    entry = "{day: '2026-12-02', new_rope: {length: 290 m, tension: 10 kN}}"
     (rules / "upkeep/heron.yaml").write_text(f"id: heron\nformat: 1\nlog: [{entry}]\n", encoding="utf-8")
-    assert "The log begins on 2026-12-01." in text(pages_of(rules)["machines/heron/drum/"])
+    assert "The log begins on 2026-12-02." in text(pages_of(rules)["machines/heron/drum/"])
     later = text(pages_of(rules, "2026-12-02")["machines/heron/drum/"])
     assert "Due. Wind all of the rope firm" in later and "R35" in later
 
@@ -676,7 +677,7 @@ def test_one_tap_from_the_crane_and_back(machine: str) -> None:
     for page in SITE.pages:
         if re.fullmatch(rf"machines/{machine}/[^/]+/([^/]+/)?", page.address) and 'id="before-steps"' in page.html:
             up_ = "../" * (page.address.count("/") - 2)
-            assert f'<a href="{up_}drum/">Depth due</a>' in page.html, page.address
+            assert f'<a href="{up_}drum/">How deep</a>' in page.html, page.address
 
 
 def test_the_verdict_stands_on_the_tile_of_the_crane() -> None:

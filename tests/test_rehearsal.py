@@ -114,6 +114,7 @@ def test_a_new_version_of_a_rule_lists_the_plans_that_move_on_its_day(next_versi
     assert "**Every number that moved has a cause, and every published version is as it was.**" in report
     assert re.findall("^### (.*)", report, re.MULTILINE) == [
         "As of 2026-11-28",
+        "As of 2026-11-30, when something begins",
         "As of 2027-01-15, when something begins",
         "As of 2027-03-01, when something begins",
     ]

@@ -457,7 +457,10 @@ def _hooks(at: Frame, places: Sequence[Position]) -> Markup:
             groups[-1] = (groups[-1][0] + letter, groups[-1][1])
         else:
             groups.append((letter, y))
-    return Markup("").join(text(right + 2, y + 4, marks, classes="fig-strong") for marks, y in groups)
+    taken = [at.head(place.boom_length, place.radius) for _, place in lettered(places)]  # markers of heads stand there
+    beside = [y for x, y in taken if abs(x - right) < 2 * MARK]
+    clear = [(marks, next((h + MARK + FONT for h in beside if abs(h - y) < MARK + FONT), y)) for marks, y in groups]
+    return Markup("").join(text(right + 2, y + 4, marks, classes="fig-strong") for marks, y in clear)
 
 
 def _dimensions(at: Frame, places: Sequence[Position], says: Words) -> list[Markup]:
