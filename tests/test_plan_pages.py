@@ -476,7 +476,7 @@ def test_every_formula_comes_to_the_contract_s_number() -> None:
         assert f"{load['minimum_kg']:.0f} kg" in found["minimum"].numbers
         assert f"{load['share_of_breaking_force']:.4f}" in found["aim"].numbers
         assert last("firm_rope") == pytest.approx(end["firm_rope_m"], abs=6e-3)
-        place = f"layer {end['firm_to']['layer']}, wraps: {end['firm_to']['wrap']:.0f};"
+        place = f"layer {end['firm_to']['layer']}, wraps: {end['firm_to']['wrap']:.0f} ="
         assert place in found["firm_to"].numbers, (plan["machine"], plan["boom"])
         landed = end["moves"][-1]["rope_on_drum_m"][1]
         assert last("firm_to") == pytest.approx(landed - end["overlap_m"], abs=6e-3)

@@ -325,7 +325,7 @@ def _firm_to(rig: Rig, plan: Plan, last: Mapping[str, Any], start: State) -> lis
         Line(
             "firm_to",
             f"{landed:.2f} - {overlap:.2f} = {landed - overlap:.2f} m;  "
-            f"layer {layer}, wraps: {wraps:.0f};  {end:.2f} m",
+            f"layer {layer}, wraps: {wraps:.0f} = {end:.2f} m",
             f"{layer}, wrap {wraps:.0f}",
         ),
         Line(
