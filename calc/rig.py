@@ -320,48 +320,40 @@ class Rig:
         return self.suspended(state) + in_the_falls
 
     def lead_line(self, state: State, direction: int) -> float:
-        case = self.crane.case
+        """Force in the lead line at the head [N]."""
+        return self._lead_line(state, self.crane.case.values.sheave_efficiency, direction)
+
+    def free_lead_line(self, state: State) -> float:
+        """Force in the lead line at the head with every sheave running freely [N]."""
+        return self._lead_line(state, self.crane.case.values.sheave_efficiency_upper, reeving.HAULING)
+
+    def _lead_line(self, state: State, efficiency: float, direction: int) -> float:
         return reeving.lead_line_tension(
             self.suspended(state) * STANDARD_GRAVITY,
             self.crane.rope_weight,
             self.falls,
             self.fall_length(state),
-            case.values.sheave_efficiency,
-            case.machine.reeving.sheaves_to_drum,
+            efficiency,
+            self.crane.case.machine.reeving.sheaves_to_drum,
             direction,
         )
 
     @_remembered
     def tension(self, state: State, direction: int) -> float:
         """Force with which the rope lies on the drum [N]."""
-        return reeving.drum_tension(
-            self.lead_line(state, direction),
-            self.crane.rope_weight,
-            self.crane.head(state.boom_length, state.radius),
-            self.crane.case.machine.boom.winch_height,
-        )
+        return self._at_the_drum(state, self.lead_line(state, direction))
 
     @_remembered
     def winding_tension(self, state: State) -> float:
         """Force with which rope is laid when a wrap is judged firm or loose: every sheave runs freely [N]."""
+        return self._at_the_drum(state, self.free_lead_line(state))
+
+    def _at_the_drum(self, state: State, lead_line: float) -> float:
         return reeving.drum_tension(
-            self.free_lead_line(state),
+            lead_line,
             self.crane.rope_weight,
             self.crane.head(state.boom_length, state.radius),
             self.crane.case.machine.boom.winch_height,
-        )
-
-    def free_lead_line(self, state: State) -> float:
-        """Force in the lead line at the head with every sheave running freely [N]."""
-        case = self.crane.case
-        return reeving.lead_line_tension(
-            self.suspended(state) * STANDARD_GRAVITY,
-            self.crane.rope_weight,
-            self.falls,
-            self.fall_length(state),
-            case.values.sheave_efficiency_upper,
-            case.machine.reeving.sheaves_to_drum,
-            reeving.HAULING,
         )
 
     @cached_property
