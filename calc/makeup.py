@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import combinations, product
-from math import floor, prod, sin, sqrt
+from math import floor, fsum, prod, sin, sqrt
 from typing import Any
 
 from calc.model import Sling, Weight, Yard
@@ -199,7 +199,7 @@ def loads(yard: Yard, stack_room: float, least_angle: float, in_pairs: bool = Fa
         room = min(yard.load_height, base.lifting_height + hanging - stack_room)
         if stack is None or stack > room + _GRAIN:
             continue
-        mass = sum(weight.mass * n for weight, n in parts)
+        mass = fsum(weight.mass * n for weight, n in parts)  # the same in whatever order the file lists them
         load = Load(mass, parts, base, hanging, stack, yard.slings.length)
         names = sorted((weight.id, n) for weight, n in parts)  # not the order of the file
         order = (in_pairs and not twice(load), sum(counts), round(load.hook_height, 6), stack, names)
@@ -289,8 +289,8 @@ def slings(yard: Yard) -> tuple[Slings, ...]:
         for chosen in combinations(yard.extensions, count):
             whole = (yard.slings, *chosen)
             found = Slings(
-                round(sum(part.length for part in whole), 9),
-                sum(part.mass for part in whole),
+                round(fsum(part.length for part in whole), 9),
+                fsum(part.mass for part in whole),
                 min(part.capacity for part in whole),
                 chosen,
             )

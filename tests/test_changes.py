@@ -212,7 +212,8 @@ def test_a_build_of_a_day_and_the_command_line_agree(
         (tmp_path / name).symlink_to(ROOT / "rules" / name)
     (tmp_path / "machines/earlier").mkdir(parents=True)
     (tmp_path / "upkeep").mkdir()
-    for file in ("machines/dunlin.yaml", "machines/earlier/dunlin.2026-11-02.yaml", "upkeep/dunlin.yaml"):
+    earlier = [f"machines/earlier/dunlin.{day}.yaml" for day in ("2026-11-02", "2026-11-23")]
+    for file in ("machines/dunlin.yaml", *earlier, "upkeep/dunlin.yaml"):
         (tmp_path / file).symlink_to(ROOT / "rules" / file)
     loads = []
     for day, more in (("2026-11-22", ["--day", "2026-11-22"]), ("2026-11-23", [])):
