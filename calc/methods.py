@@ -139,21 +139,21 @@ def firm_in_all(crane: Crane, begin: float, firm_rope: float) -> float:
     return firm_rope + max(0.0, min(begin, crane.case.firm_below) - crane.dead_rope)
 
 
-def luff_out(rig: Rig, load: Load, slings: Slings, start: State) -> Method:
-    """Luff out a `rig` with the `load` kept low, from the `start` with these `slings`."""
+def luff_out(reach: Reach, slings: Slings, start: State) -> Method | Begun:
+    """Luff out with the load kept low, from the `start` with these `slings`."""
     try:
-        return _with_passes(rig, load, _first(rig, start, slings, None), "luff-out")
+        return Begun("luff-out", reach, _first(reach.rig, start, slings, None))
     except Refusal as refusal:
         return Method("luff-out", refusal.code, wanted=_wanted(refusal))
 
 
-def telescope_in(rig: Rig, load: Load, slings: Slings, start: State) -> Method:
-    """Telescope in a `rig` with its `load` from the `start` with these `slings`: luff out until the short boom clears
-    the carrier, telescope in, luff out at the short boom.
+def telescope_in(reach: Reach, slings: Slings, start: State) -> Method | Begun:
+    """Telescope in from the `start` with these `slings`: luff out until the short boom clears the carrier, telescope
+    in, luff out at the short boom.
 
     To the shortest boom length that allows it; refused with what stops it there.
     """
-    crane = rig.crane
+    crane = reach.rig.crane
     if len(crane.charts) < 2:
         return Method("telescope-in", "shortest-boom")
     if crane.case.machine.boom.telescoping is None:
@@ -161,7 +161,7 @@ def telescope_in(rig: Rig, load: Load, slings: Slings, start: State) -> Method:
     refused: list[Refusal] = []
     for target in crane.charts[:-1]:
         try:
-            return _with_passes(rig, load, _first(rig, start, slings, target.boom_length), "telescope-in")
+            return Begun("telescope-in", reach, _first(reach.rig, start, slings, target.boom_length))
         except Refusal as refusal:
             refused.append(refusal)
     return Method("telescope-in", refused[0].code, wanted=tuple(one for each in refused for one in _wanted(each)))
@@ -270,40 +270,70 @@ class _Outcome:
     mass: float  # suspended, that lays every wrap firm [kg]
 
 
-class _Later:
-    """The passes after the first of one method: which sequence of sling lengths is the best that can be done."""
+class Reach:
+    """A rig and its load: how far each slings bring it at each boom length, asked once for all starts and methods."""
 
-    def __init__(self, rig: Rig, load: Load, first: Pass) -> None:
-        self.rig, self.load, self.first = rig, load, first
-        self.rope_length = rig.crane.case.machine.rope.length
-        self._suspended = rig.suspended(first.pick)
-        self.made: dict[tuple[Slings, ...], Pass | None] = {(): first}
-        self.outcomes = {first.slings: _Outcome(first.firm_rope, first.full_pull_falls, 0.0)}
-        for slings in rig.crane.slings:
-            if slings.length > first.slings.length and slings.capacity >= load.mass:
-                outcome = self._outcome(slings)
-                if outcome is not None:
-                    self.outcomes[slings] = outcome
+    def __init__(self, rig: Rig, load: Load) -> None:
+        self.rig, self.load = rig, load
+        self._ends: dict[tuple[Slings, float], tuple[float, float] | None] = {}
 
-    def _outcome(self, slings: Slings) -> _Outcome | None:
-        rig, crane = self.rig, self.rig.crane
-        end = self.first.end
-        pick = pick_state(rig, self.load, slings, end.boom_length, crane.least_radius(end.boom_length))
+    def end(self, slings: Slings, boom_length: float) -> tuple[float, float] | None:
+        """Rope on the drum up to which wraps stay firm [m] and suspended mass that lays every wrap firm [kg] when the
+        load goes out on these `slings` at this `boom_length` [m]; None where it cannot."""
+        key = slings, boom_length
+        if key not in self._ends:
+            self._ends[key] = self._end(slings, boom_length)
+        return self._ends[key]
+
+    def _end(self, slings: Slings, boom_length: float) -> tuple[float, float] | None:
+        rig, values = self.rig, self.rig.crane.case.values
+        pick = pick_state(rig, self.load, slings, boom_length, rig.crane.least_radius(boom_length))
         low = lifted(rig, pick)
-        out = furthest(rig, low, crane.case.values.largest_capacity_use)
+        out = furthest(rig, low, values.largest_capacity_use)
         if out.radius <= low.radius:
             return None
-        firm = firm_to(rig, landed(rig, out), crane.case.values.sling_slack)
-        enough = full_pull(crane, self.first.firm_from, firm)
         moves = (Move("pick", pick, low), Move("luff-out", low, out))
-        needed = firm_mass(rig, winding_states(moves))
-        return _Outcome(firm - self.first.firm_from, enough and enough[0], needed)
+        return firm_to(rig, landed(rig, out), values.sling_slack), firm_mass(rig, winding_states(moves))
+
+
+class Begun:
+    """A method of which the first pass stands: what it may come to at best, and the whole of it when it is asked for.
+
+    The passes after the first: which sequence of sling lengths is the best that can be done.
+    """
+
+    def __init__(self, name: str, reach: Reach, first: Pass) -> None:
+        self.name, self.rig, self.load, self.first = name, reach.rig, reach.load, first
+        self.rope_length = self.rig.crane.case.machine.rope.length
+        self._suspended = self.rig.suspended(first.pick)
+        self.made: dict[tuple[Slings, ...], Pass | None] = {(): first}
+        self.outcomes = {first.slings: _Outcome(first.firm_rope, first.full_pull_falls, 0.0)}
+        for slings in self.rig.crane.slings:
+            if slings.length > first.slings.length and slings.capacity >= self.load.mass:
+                end = reach.end(slings, first.end.boom_length)
+                if end is not None:
+                    firm, mass = end
+                    enough = full_pull(self.rig.crane, first.firm_from, firm)
+                    self.outcomes[slings] = _Outcome(firm - first.firm_from, enough and enough[0], mass)
+        self._ranked = sorted(self._sequences(), key=self._rank)
+
+    @property
+    def bound(self) -> Rank:
+        """No method made of it ranks before this."""
+        return self._rank(self._ranked[0])[0]
+
+    def method(self) -> Method:
+        """The method, with the later passes that are worth their time."""
+        passes, wanted = self.best()
+        out = self.rig.drum_to_head(passes[-1].end.boom_length) + self.rig.between_falls
+        limit = 1 - (out + self.rig.falls * self.rig.crane.case.machine.reeving.upper_stop) / self.rope_length
+        return Method(self.name, None, passes, limit, wanted)
 
     def best(self) -> tuple[tuple[Pass, ...], tuple[Wanted, ...]]:
         """The passes, the first included, and those passed over only for want of tension, the best for each length of
         slings."""
         wanted: dict[Slings, Wanted] = {}
-        for sequence in sorted(self._sequences(), key=self._rank):
+        for sequence in self._ranked:
             needed = max((self.outcomes[slings].mass for slings in sequence), default=0.0)
             loose = self._suspended < needed * (1 - ROUNDING)
             if loose and sequence[-1] in wanted:
@@ -321,12 +351,7 @@ class _Later:
     def _sequences(self) -> Iterator[tuple[Slings, ...]]:
         """Every row of growing sling lengths whose last pass is worth its time; none at all is one."""
         longer = [slings for slings in self.outcomes if slings is not self.first.slings]
-        most = self.rig.crane.case.values.most_passes - 1
-        how = self.rig.crane.case.machine.boom.load_return
-        if how == "none":
-            most = 0
-        elif how == "second-load":
-            most = min(most, SECOND_LOAD_PASSES - 1) if twice(self.load) else 0
+        most = _most_passes(self.rig, self.load) - 1
 
         def grow(sequence: tuple[Slings, ...], begin: int) -> Iterator[tuple[Slings, ...]]:
             if not sequence or self._worth(sequence):
@@ -360,31 +385,53 @@ class _Later:
         if sequence not in self.made:
             before = self._made(sequence[:-1])
             try:
-                self.made[sequence] = before and self._pass_after(before, sequence[-1])
+                self.made[sequence] = before and _after(self.rig, self.load, before, sequence[-1])
             except Refusal:
                 self.made[sequence] = None
         return self.made[sequence]
 
-    def _pass_after(self, before: Pass, slings: Slings) -> Pass:
-        rig = self.rig
-        end = before.end
-        extension = slings.length - before.slings.length
-        _, lowered = slack_needed(rig, end)
-        overlap = rig.rope_on_drum(end) - firm_to(rig, end, lowered)
-        moves, hung = later_moves(rig, self.load, slings, end, extension, overlap)
-        moves += luff_out_and_land(rig, moves[-1].after)
-        check(rig, moves)
-        one = _pass(rig, moves, slings, hung, before, None)
-        if one.load_return == "second-load":
-            one = replace(one, slew=second_line(rig, self.load, end, one.pick))
-        return one
+
+def _after(rig: Rig, load: Load, before: Pass, slings: Slings) -> Pass:
+    """The pass with these `slings` that follows another.  Errors: Refusal where it cannot be done."""
+    end = before.end
+    extension = slings.length - before.slings.length
+    _, lowered = slack_needed(rig, end)
+    overlap = rig.rope_on_drum(end) - firm_to(rig, end, lowered)
+    moves, hung = later_moves(rig, load, slings, end, extension, overlap)
+    moves += luff_out_and_land(rig, moves[-1].after)
+    check(rig, moves)
+    one = _pass(rig, moves, slings, hung, before, None)
+    if one.load_return == "second-load":
+        one = replace(one, slew=second_line(rig, load, end, one.pick))
+    return one
 
 
-def _with_passes(rig: Rig, load: Load, first: Pass, name: str) -> Method:
-    """The method of this `name` that a `rig` and `load` begin with the `first` pass, with the later passes that are
-    worth their time."""
-    machine = rig.crane.case.machine
-    passes, wanted = _Later(rig, load, first).best()
-    out = rig.drum_to_head(passes[-1].end.boom_length) + rig.between_falls
-    limit = 1 - (out + rig.falls * machine.reeving.upper_stop) / machine.rope.length
-    return Method(name, None, passes, limit, wanted)
+def again(method: Method, rig: Rig, load: Load) -> Method | None:
+    """The same passes of a `method` with another `load`; None where one cannot be done or lays a wrap loose."""
+    first = method.passes[0]
+    if first.slings.capacity < load.mass or len(method.passes) > _most_passes(rig, load):
+        return None
+    target = first.end.boom_length if method.name == "telescope-in" else None
+    try:
+        passes = [_first(rig, start_state(rig, load, first.slings), first.slings, target)]
+        for one in method.passes[1:]:
+            if one.slings.capacity < load.mass:
+                return None
+            passes.append(_after(rig, load, passes[-1], one.slings))
+    except Refusal:
+        return None
+    needed = firm_mass(rig, winding_states(move for one in passes for move in one.moves))
+    if rig.suspended(passes[0].pick) < needed * (1 - ROUNDING):
+        return None
+    return replace(method, passes=tuple(passes))
+
+
+def _most_passes(rig: Rig, load: Load) -> int:
+    """How many passes the rule allows with a `load`, by how it comes back under the hook."""
+    how = rig.crane.case.machine.boom.load_return
+    if how == "none":
+        return 1
+    most = rig.crane.case.values.most_passes
+    if how == "second-load":
+        return min(most, SECOND_LOAD_PASSES) if twice(load) else 1
+    return most

@@ -85,7 +85,7 @@ def with_machine(case: Case, machine: Machine) -> Case:
     return replace(case, machine=replace(machine, winch=winch))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # each is only equal to itself: to compare two would walk through all their data
 class Crane:
     """A case with what is the same for every plan of it: layers, dead rope, loads and slings at hand."""
 
@@ -162,6 +162,11 @@ class Crane:
         values = self.case.values
         twice = self.case.machine.boom.load_return == "second-load"
         return _loads(self.case.yard, values.stack_room, values.sling_angle_least, twice)
+
+    @cached_property
+    def lowest_hook(self) -> float:
+        """The lowest that any load of the yard lets the hook hang on its slings without extensions [m]."""
+        return min((load.hook_height for load in self.loads), default=0.0)
 
     @cached_property
     def usual_hook(self) -> float:
@@ -272,7 +277,7 @@ class Crane:
         return boom.deflection(boom_length, self.case.values.deflection_share, 1.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Rig:
     """A crane with its falls and hook block."""
 
@@ -316,8 +321,12 @@ class Rig:
 
     def gross(self, state: State) -> float:
         """Mass the chart counts: suspended mass and the rope in the falls [kg]."""
-        in_the_falls = self.falls * self.fall_length(state) * self.crane.case.machine.rope.mass_per_length
-        return self.suspended(state) + in_the_falls
+        return self.block.mass + state.load + self._falls_mass * self.fall_length(state)
+
+    @cached_property
+    def _falls_mass(self) -> float:
+        """Mass of one metre of all falls [kg/m]."""
+        return self.falls * self.crane.case.machine.rope.mass_per_length
 
     def lead_line(self, state: State, direction: int) -> float:
         """Force in the lead line at the head [N]."""
@@ -644,4 +653,4 @@ def telescoped(state: State, boom_length: float, pivot_forward: float) -> State:
 
 def at_least(value: float, limit: float) -> bool:
     """Whether a `value` reaches its `limit`, but for the last binary digits."""
-    return value >= limit - ROUNDING * max(1.0, abs(limit))
+    return value >= limit or value >= limit - ROUNDING * max(1.0, abs(limit))

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from math import sqrt
 
 from calc.model import Case
-from calc.rig import Crane, Refusal, Rig, with_machine
+from calc.rig import Refusal, Rig, with_machine
 from calc.winding import Attempt, best_attempt, crane_of, exact_falls, towards_aim
 
 ROPE_LENGTH = 0.01
@@ -107,7 +107,7 @@ def _varied(case: Case) -> Iterator[tuple[str, bool, float, Case]]:
 
 
 def _change(name: str, more: bool, value: float, case: Case, planned: Attempt) -> Change:
-    crane = Crane(case)
+    crane = crane_of(case)
     try:
         found = towards_aim(best_attempt(crane))
     except Refusal:

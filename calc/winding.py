@@ -15,11 +15,11 @@ from functools import lru_cache
 from operator import itemgetter
 
 from calc import ROUNDING, reeving
-from calc.firm import reaches, unreached_limit
+from calc.firm import firm_from, reaches, unreached_limit
 from calc.makeup import Load, Slings
-from calc.methods import Method, Rank, Wanted, firm_mass, luff_out, rank_of, starts, telescope_in
+from calc.methods import Begun, Method, Rank, Reach, Wanted, again, firm_mass, luff_out, rank_of, starts, telescope_in
 from calc.model import Case
-from calc.moves import counted
+from calc.moves import counted, start_state
 from calc.rig import Crane, Refusal, Rig, State
 
 REFUSED: Rank = (True, 1, 1, 1)
@@ -35,7 +35,7 @@ class Attempt:
     start: State  # the load on the ground, its slings just straight
     luff_out: Method
     telescope_in: Method | None
-    others: tuple[Method, ...] = ()  # with other slings to start with, not taken
+    tried: tuple[Method, ...] = ()  # with all slings to start with, but for those that could be no better
 
     @property
     def methods(self) -> tuple[Method, ...]:
@@ -44,8 +44,7 @@ class Attempt:
     @property
     def wanted(self) -> tuple[Wanted, ...]:
         """What heavier loads could do better, at best."""
-        tried = (self.luff_out, self.telescope_in, *self.others)
-        return tuple(one for method in tried if method for one in method.wanted if one[0] <= self.rank)
+        return tuple(one for method in self.tried for one in method.wanted if one[0] <= self.rank)
 
     @property
     def suspended(self) -> float:
@@ -150,9 +149,8 @@ def attempt_with(rig: Rig) -> Attempt:
 
 def _best_of(rig: Rig, loads: list[Load], best: Attempt | None) -> Attempt:
     """The better of an attempt found before and the best with these `loads`, which hang alike, lightest first."""
-    found = with_load(rig, loads[0])
-    best = found if best is None else min(best, found, key=_place)
-    wanted, tried = list(found.wanted), {0}
+    best, wanted = _better(best, Prospect(rig, loads[0]))
+    tried = {0}
     while wanted:
         at_best, mass = min(wanted)
         wanted.remove((at_best, mass))
@@ -164,23 +162,30 @@ def _best_of(rig: Rig, loads: list[Load], best: Attempt | None) -> Attempt:
         if best.reaches and at_best == best.rank and loads[number].mass >= best.load.mass:
             continue
         tried.add(number)
-        heavier = _with(rig, loads[number])
-        if heavier is not None:
-            wanted += heavier.wanted
-            best = min(best, heavier, key=_place)
+        try:
+            heavier = Prospect(rig, loads[number])
+        except Refusal:
+            continue
+        best, more = _better(best, heavier)
+        wanted += more
     return best
 
 
-def _place(found: Attempt) -> tuple[bool, bool, Rank, float]:
+def _better(best: Attempt | None, other: Prospect) -> tuple[Attempt, list[Wanted]]:
+    """The better of an attempt found before and of the `other`, which is worked out only where it may be better, and
+    what heavier loads could do better than that."""
+    if best is not None and other.place > _place(best):
+        return best, [one for method in other.refused for one in method.wanted]
+    found = other.attempt()
+    return found if best is None else min(best, found, key=_place), list(found.wanted)
+
+
+_Place = tuple[bool, bool, Rank, float]
+
+
+def _place(found: Attempt) -> _Place:
     """Place of an attempt among those with other loads, the best first."""
     return not found.methods, not found.reaches, found.rank, found.load.mass
-
-
-def _with(rig: Rig, load: Load) -> Attempt | None:
-    try:
-        return with_load(rig, load)
-    except Refusal:
-        return None
 
 
 def towards_aim(found: Attempt) -> Attempt:
@@ -211,9 +216,18 @@ def towards_aim(found: Attempt) -> Attempt:
 
 
 def _as_good(found: Attempt, load: Load) -> Attempt | None:
-    """The same attempt with another `load`, or None where it is worth less."""
-    other = _with(found.rig, load)
-    return other if other and _worth(other) == _worth(found) else None
+    """The same passes with another `load`, or None where one cannot be done or they are worth less."""
+    methods = {method.name: again(method, found.rig, load) for method in found.methods}
+    if None in methods.values():
+        return None
+    other = replace(
+        found,
+        load=load,
+        start=start_state(found.rig, load, found.slings),
+        luff_out=methods.get("luff-out") or found.luff_out,
+        telescope_in=methods.get("telescope-in") or found.telescope_in,
+    )
+    return other if _worth(other) == _worth(found) else None
 
 
 def _worth(found: Attempt) -> list[tuple[str, Rank]]:
@@ -233,15 +247,63 @@ def with_load(rig: Rig, load: Load) -> Attempt:
 
     Errors: Refusal where no radius lets it be hung.
     """
-    telescopic = rig.crane.case.machine.kind == "telescopic"
-    found = []
-    for slings, start in starts(rig, load):
-        short = telescope_in(rig, load, slings, start) if telescopic else None
-        found.append(Attempt(rig, load, slings, start, luff_out(rig, load, slings, start), short))
-    # where too much stays unreached, the slings that leave least of it
-    best = min(found, key=lambda one: (not one.methods, 0.0 if one.reaches else one.firm_from, one.rank))
-    others = (m for one in found if one is not best for m in (one.luff_out, one.telescope_in))
-    return replace(best, others=tuple(m for m in others if m is not None))
+    return Prospect(rig, load).attempt()
+
+
+# no methods; rope on the drum where firm rope begins if more stays unreached than the rule allows [m]; rank
+_Left = tuple[bool, float, Rank]
+
+
+def _left(found: Attempt) -> _Left:
+    """Place of an attempt among those with other slings to start with: where too much stays unreached, those that leave
+    least of it come first."""
+    return not found.methods, 0.0 if found.reaches else found.firm_from, found.rank
+
+
+class Prospect:
+    """A load on a rig, its first pass begun with all slings that it can start with: what it comes to at best is known
+    before the passes after that are worked out.
+
+    Errors: Refusal where no radius lets the load be hung.
+    """
+
+    def __init__(self, rig: Rig, load: Load) -> None:
+        self.rig, self.load = rig, load
+        self._reach = Reach(rig, load)
+        self._starts = [self._begun(slings, start) for slings, start in starts(rig, load)]
+
+    def _begun(self, slings: Slings, start: State) -> tuple[_Left, Slings, State, list[Method | Begun]]:
+        rig = self.rig
+        methods = [luff_out(self._reach, slings, start)]
+        if rig.crane.case.machine.kind == "telescopic":
+            methods.append(telescope_in(self._reach, slings, start))
+        bounds = [method.bound for method in methods if isinstance(method, Begun)]
+        begin = firm_from(rig, start) if bounds else rig.rope_on_drum(start)
+        at_best = not bounds, 0.0 if reaches(rig.crane, begin) else begin, min(bounds, default=REFUSED)
+        return at_best, slings, start, methods
+
+    @property
+    def place(self) -> _Place:
+        """The `_place` of what it comes to at best."""
+        none, left, rank = min((none, left > 0, rank) for (none, left, rank), *_ in self._starts)
+        return none, left, rank, self.load.mass
+
+    @property
+    def refused(self) -> list[Method]:
+        """The methods that do not come through the first pass."""
+        return [method for *_, methods in self._starts for method in methods if isinstance(method, Method)]
+
+    def attempt(self) -> Attempt:
+        """The attempt with the best slings to start with, the shortest of equals."""
+        found: list[Attempt] = []
+        for at_best, slings, start, begun in sorted(self._starts, key=itemgetter(0)):
+            if any(_left(one) < at_best and one.rank < at_best[2] for one in found):
+                continue  # no better whatever comes of it
+            luffed, *short = (one if isinstance(one, Method) else one.method() for one in begun)
+            found.append(Attempt(self.rig, self.load, slings, start, luffed, short[0] if short else None))
+        best = min(found, key=lambda one: (_left(one), one.slings.length))
+        tried = [method for one in found for method in (one.luff_out, one.telescope_in) if method] + self.refused
+        return replace(best, tried=tuple(tried))
 
 
 # -- the number of falls ----------------------------------------------------------------------------------------
@@ -369,8 +431,7 @@ def least_unreached(crane: Crane, falls: int) -> float:
     """
     rig = crane.rig(falls, crane.blocks[falls])
     length = crane.case.chart.boom_length
-    lowest = min((load.hook_height for load in crane.loads), default=0.0)
-    steep = State(length, crane.least_radius(length), lowest, falls)
+    steep = State(length, crane.least_radius(length), crane.lowest_hook, falls)
     kept = min(rig.rope_kept(margin) for margin in (crane.case.values.stop_margin, rig.length_error))
     return max(rig.rope_on_drum(steep), kept) * (1 - ROUNDING) - crane.dead_rope
 

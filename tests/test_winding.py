@@ -14,6 +14,7 @@ import pytest
 from a_rig import TELESCOPIC, case, light_rope, load_of, rig, rig_of
 
 from calc import winding
+from calc.makeup import Load
 from calc.methods import Method
 from calc.rig import Refusal, Rig
 
@@ -67,15 +68,15 @@ def test_the_lightest_load_that_keeps_the_tension() -> None:
 
 def test_a_load_too_heavy_to_hang_ends_the_search(monkeypatch: pytest.MonkeyPatch) -> None:
     tried: list[float] = []
-    real = winding.with_load
 
-    def with_load(of: Rig, load: Any) -> Any:
-        tried.append(load.mass)
-        if load.mass > 945.0:
-            raise Refusal("slings-not-at-hand")
-        return real(of, load)
+    class Tried(winding.Prospect):
+        def __init__(self, of: Rig, load: Load) -> None:
+            tried.append(load.mass)
+            if load.mass > 945.0:
+                raise Refusal("slings-not-at-hand")
+            super().__init__(of, load)
 
-    monkeypatch.setattr(winding, "with_load", with_load)
+    monkeypatch.setattr(winding, "Prospect", Tried)
     at = case(values__firm_tension_share=0.15)
     assert winding.attempt_with(yard_of(920.0, 940.0, 970.0, 990.0, of=at)).load.mass == 940.0
     assert tried == [920.0, 940.0, 970.0]
@@ -86,8 +87,8 @@ def test_a_load_too_heavy_to_hang_ends_the_search(monkeypatch: pytest.MonkeyPatc
 def test_a_load_that_cannot_help_is_not_planned(monkeypatch: pytest.MonkeyPatch) -> None:
     """After 920 kg only loads that keep the tension with every extension hung, 936 - 40 kg on, are worth a plan."""
     tried: list[float] = []
-    real = winding.with_load
-    monkeypatch.setattr(winding, "with_load", lambda of, load: (tried.append(load.mass), real(of, load))[1])
+    real = winding.Prospect
+    monkeypatch.setattr(winding, "Prospect", lambda of, load: (tried.append(load.mass), real(of, load))[1])
     winding.attempt_with(yard_of(420.0, 600.0, 700.0, 1000.0, of=case(values__firm_tension_share=0.15)))
     assert tried == [420.0, 1000.0]
 
