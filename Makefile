@@ -55,11 +55,13 @@ test: venv-test
 
 # Every plan of the fleet and of 2,000 random machines computed a second time in another way: worst differences, jumps.
 # The whole site built twice, in other folders and settings: the same bytes.
-# A hundred builds killed at any moment.
+# A hundred builds killed at any moment.  200 random machines held against the second computation and against what must
+# hold whatever the machine.
 long: venv-test
 	cd tests && ../.venv/bin/python -m independent
 	.venv/bin/python tests/test_reproducible.py
 	FIRMWRAP_KILLED=100 .venv/bin/python -m pytest -q tests/test_faults.py
+	FIRMWRAP_MACHINES=200 .venv/bin/python -m pytest -q --numprocesses 2 tests/independent
 
 # 100,000 changes of the data files, other ones each time: nonsense is refused, the rest counts as it stands.
 fuzz: venv-test

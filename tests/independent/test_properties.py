@@ -6,6 +6,7 @@ Checked over seeded random machines and the fleet.  Reason of each property in i
 from __future__ import annotations
 
 import math
+import os
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -22,7 +23,7 @@ from hooks.render.environment import environment
 from independent import jumps, machines, rewritten
 
 DAY = "2026-11-30"
-SEED, MACHINES = 2, 60
+SEED, MACHINES = 2, int(os.environ.get("FIRMWRAP_MACHINES", "24"))
 FLEET = check.load(machines.RULES)
 
 
