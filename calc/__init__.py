@@ -70,6 +70,8 @@ Symbols of the formulas, and the names they have as parameters ("-": none):
     T_laid   tension_laid                         the same when the rope was laid [N]
     T_empty  tension_empty                        the same under the empty hook block [N]
     mu       friction                             friction of rope on rope [-]
+    -        place                                rope from the dead end to where a stack is parted [m]
+    -        other                                a second stack, of which nobody knows whether it lies there
     -        wraps                                wraps counted from the loose end, a real number [-]
     -        drag                                 pull that turns the free drum [N]
     q        minimum_share                        least load as a share of F for each fall [-]

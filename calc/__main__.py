@@ -26,6 +26,7 @@ from calc import (
     exercises,
     files,
     fitness,
+    fleet,
     new_rope,
     readiness,
     record,
@@ -94,8 +95,9 @@ def _parser() -> argparse.ArgumentParser:
             "day and for each later one on which something begins", computed=False, dated=True)  # fmt: skip
     command("plan", _plan, "print the plan of one machine and boom length", "machine", "boom", "--configuration")
     command("state", _state, "print what lies loose on the drum of a machine, by the log of its rope", "machine")
-    command("ready", _ready, "print whether the drum is ready for a heavy lift", "machine", "boom", "load",
-            "--configuration")  # fmt: skip
+    command("ready", _ready, "print which falls to lift a load on and whether the drum is ready for it", "machine",
+            "boom", "load", "--radius", "--hook-height", "--falls", "--configuration")  # fmt: skip
+    command("fleet", _fleet, "print each crane as it is rigged, what is due on it and its weakest plan")
     command("duty", _duty, "check a table of work and print it as entries of a log", "file", "--machine",
             computed=False)  # fmt: skip
     command("new", _new, "write an empty file for a machine, with a word on every field", "what", "id",
@@ -128,6 +130,11 @@ ARGUMENTS: dict[str, dict[str, Any]] = {
     "record": {"type": Path, "help": "JSON file that the phone exported"},
     "--seed": {"type": int, "default": 1, "help": "which set: a whole number; the same one gives the same set (1)"},
     "--units": {"choices": ("metric", "us"), "default": "metric", "help": "unit system of the text (metric)"},
+    "--radius": {"help": "radius at the pick as the crew reads it, for example '20 m'; the largest that carries it if "
+                 "left out"},  # fmt: skip
+    "--hook-height": {"help": "hook at the pick above the crane's ground, for example '3 m'; below it "
+                      "--hook-height='-3 m'; as the loads of the yard ask if left out"},  # fmt: skip
+    "--falls": {"help": "falls reeved now; those of the log if left out"},
     "--configuration": {"help": "configuration id; the first-listed if left out"},
     "days": {"metavar": "day", "nargs": "*", "type": lambda text: _day(text), "help": "YYYY-MM-DD (today)"},
     "--ahead": {"action": "store_true", "help": "for each later day, too, on which something begins"},
@@ -170,7 +177,8 @@ def _check(data: Data, call: argparse.Namespace) -> str:
     made: ahead.Made = {}
     ahead.problems(data, call.day, call.data, made)
     now = data.at(call.day)
-    told = (*check.unanswered(now), *review.overdue(now, call.day), *ahead.told(data, call.day, made))
+    odd = (*check.unanswered(now), *check.ropes_by_log(now, call.day), *review.overdue(now, call.day))
+    told = (*odd, *ahead.told(data, call.day, made))
     return "\n".join([check.counts(data), *told])
 
 
@@ -184,10 +192,34 @@ def _state(data: Data, call: argparse.Namespace) -> str:
     return json.dumps(found, indent=2, ensure_ascii=False) if call.json else summary.state(found, data.rules)
 
 
+def _fleet(data: Data, call: argparse.Namespace) -> str:
+    found = fleet.fleet(data, call.day)
+    return json.dumps(found, indent=2) if call.json else summary.fleet(found)
+
+
 def _ready(data: Data, call: argparse.Namespace) -> str:
     case = check.case(data, call.machine, call.boom, call.configuration, call.day)
-    found = readiness.readiness(data, case, call.load)
-    return json.dumps(found, indent=2) if call.json else summary.ready(found, data.rules)
+    radius, hook = (_length(name, getattr(call, name)) for name in ("radius", "hook_height"))
+    found = readiness.readiness(data, case, call.load, radius, hook, _count("falls", call.falls))
+    return json.dumps(found, indent=2) if call.json else summary.ready(found, data.rules, _words("ready"))
+
+
+def _length(name: str, text: str | None) -> float | None:
+    """A length of the command line, a minus sign before it allowed for the hook [m]."""
+    if text is None:
+        return None
+    below = name == "hook_height" and text.startswith("-")
+    try:
+        length = units.read(text.removeprefix("-") if below else text, "length")
+    except ValueError as error:
+        raise check.Unknown(f"{name.replace('_', ' ')} {error}") from error
+    return -length if below else length
+
+
+def _count(name: str, text: str | None) -> int | None:
+    if text is not None and not (text.isascii() and text.isdigit()):
+        raise check.Unknown(f"{name} '{text}' is no number of {name}; write a whole number")
+    return None if text is None else int(text)
 
 
 def _duty(data: Data, call: argparse.Namespace) -> str:
@@ -216,7 +248,7 @@ def _chart(call: argparse.Namespace) -> str:
 
 def _fitness(data: Data, call: argparse.Namespace) -> str:
     found = fitness.fitness(data, call.machine, call.day)
-    return json.dumps(found, indent=2) if call.json else rope_summary.fitness(found, _words())
+    return json.dumps(found, indent=2) if call.json else rope_summary.fitness(found, _words("fitness"))
 
 
 def _shortening(data: Data, call: argparse.Namespace) -> str:
@@ -227,7 +259,7 @@ def _shortening(data: Data, call: argparse.Namespace) -> str:
 
 def _new_rope(data: Data, call: argparse.Namespace) -> str:
     found = new_rope.order(data, call.machine, call.day)
-    return json.dumps(found, indent=2) if call.json else rope_summary.new_rope(found, _words())
+    return json.dumps(found, indent=2) if call.json else rope_summary.new_rope(found, _words("fitness"))
 
 
 def _exercises(data: Data, call: argparse.Namespace) -> str:
@@ -235,7 +267,7 @@ def _exercises(data: Data, call: argparse.Namespace) -> str:
     if call.json:
         return json.dumps(exercise_text.plain(found, call.seed, call.day), indent=2, ensure_ascii=False)
     words = files.read(ROOT / "calc/exercises.yaml", "calc/exercises.yaml").data["exercises"]
-    return exercise_text.printed(found, words | {"fitness": _words()}, call.units, call.seed)
+    return exercise_text.printed(found, words | {"fitness": _words("fitness")}, call.units, call.seed)
 
 
 def _record(data: Data, call: argparse.Namespace) -> str:
@@ -278,9 +310,9 @@ def _read_record(path: Path) -> record.Record:
     return record.read(written, str(path))
 
 
-def _words() -> Any:
-    """What the codes of an inspection say."""
-    return files.read(ROOT / "calc/words.yaml", "calc/words.yaml").data["fitness"]
+def _words(of: str) -> Any:
+    """What the codes of an inspection ("fitness") or of a lift ("ready") say."""
+    return files.read(ROOT / "calc/words.yaml", "calc/words.yaml").data[of]
 
 
 def _upkeep(data: Data, call: argparse.Namespace) -> str:

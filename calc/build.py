@@ -189,7 +189,9 @@ def _entry(data: _Data) -> model.Entry:
     if kind == "pre_tensioning":
         started = given["boom_length"]
         given["boom_length"] = (started, given.pop("telescoped_to", started))
-    return model.Entry(data["day"], _DONE[kind](**given), data.get("note", ""))
+    if kind == "work" and isinstance(given["radius"], tuple):
+        given["radius"], given["largest_radius"] = given["radius"]
+    return model.Entry(data["day"], _DONE[kind](**given), data.get("note", ""), data.get("until"))
 
 
 def _inspection(data: _Data) -> model.Inspection:

@@ -1,7 +1,7 @@
 """Reads a data folder, finds every error at once, and hands out checked data and the case of one plan.
 
-May import: files, schema, crossing, table_check, build, rulebook, plausible, logbook, readings, model.  Must not
-know: how a plan is computed, pages.
+May import: files, schema, crossing, table_check, build, rulebook, plausible, logbook, readings, rig, tables, model.
+Must not know: how a plan is computed, pages.
 """
 
 from __future__ import annotations
@@ -11,10 +11,24 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from calc import build, crossing, files, logbook, plausible, readings, rulebook, schema, table_check
+from calc import build, crossing, files, logbook, plausible, readings, rulebook, schema, table_check, tables
 from calc.crossing import Documents
 from calc.files import Document, Errors, Problem
-from calc.model import PROFILES, Case, Configuration, Data, Finding, Machine, Profile, Redirect, Rule
+from calc.model import (
+    PROFILES,
+    Case,
+    Configuration,
+    Data,
+    Finding,
+    Machine,
+    NewRope,
+    Profile,
+    Redirect,
+    Rule,
+    Shortening,
+    Upkeep,
+)
+from calc.rig import with_machine
 
 # folder of the data -> schema
 FOLDERS = {"machines": "machine", "yards": "yard", "rulebook": "rule", "upkeep": "upkeep", "tables": "table"}
@@ -119,8 +133,9 @@ def _built(sound: Documents, older: dict[str, Document], profile: Profile) -> Da
     if problems:
         raise Errors(problems)
     upkeep = {stem: build.upkeep(document.data) for stem, document in sound["upkeep"].items()}
+    lengths = {stem: tuple(_length_entries(document, upkeep[stem])) for stem, document in sound["upkeep"].items()}
     tables = {stem: build.table(document.data) for stem, document in sound["tables"].items()}
-    data = Data(machines, yards, rules, upkeep, tables, profile, revisions=revisions)
+    data = Data(machines, yards, rules, upkeep, tables, profile, revisions=revisions, lengths=lengths)
     for stem, document in sound["upkeep"].items():
         machine = machines[stem]
         problems += logbook.problems(document, upkeep[stem], machine, cases(data, machine, NEWEST))
@@ -128,6 +143,14 @@ def _built(sound: Documents, older: dict[str, Document], profile: Profile) -> Da
     if problems:
         raise Errors(problems)
     return data
+
+
+def _length_entries(document: Document, upkeep: Upkeep) -> Iterator[tuple[str, str]]:
+    """Day and place of the entries of a log that change the length of the rope."""
+    for number, entry in enumerate(upkeep.log):
+        if isinstance(entry.done, (NewRope, Shortening)):
+            place = document.problem(("log", number), "")
+            yield entry.day, f"{place.file}:{place.line}: {place.where}"
 
 
 def _earlier(
@@ -201,8 +224,30 @@ def case(data: Data, machine_id: str, boom_slug: str, configuration_id: str | No
     machine_id, boom_slug, configuration_id : as in the address of the plan; the last may be None
     day : whose rules and revision of the machine count, YYYY-MM-DD
 
-    Returns: the case.  Errors: Unknown, naming what there is.
+    Returns: the case; where the log of the rope has come to another length than the machine's data say, with that one.
+    Errors: Unknown, naming what there is.
     """
+    found = _as_listed(data, machine_id, boom_slug, configuration_id, day)
+    machine = found.machine
+    length = rope_by_log(data, machine, day)
+    if length is None:
+        return found
+    by_log = with_machine(found, replace(machine, rope=replace(machine.rope, length=length)))
+    return replace(by_log, listed_rope=machine.rope.length)
+
+
+def rope_by_log(data: Data, machine: Machine, day: str) -> float | None:
+    """The length that the rope of a `machine` of the `data` has on a `day` by its log, where its data say another [m].
+    """
+    upkeep = data.upkeep.get(machine.id)
+    length = None if upkeep is None else readings.rope_length(upkeep.log, day)
+    if length is None or abs(length - machine.rope.length) <= readings.SAME_LENGTH:
+        return None
+    return length
+
+
+def _as_listed(data: Data, machine_id: str, boom_slug: str, configuration_id: str | None, day: str) -> Case:
+    """The case with the rope of the machine's data."""
     machine = machine_of(data, machine_id, day)
     configuration = _configuration(machine, boom_slug, configuration_id)
     chart = configuration.chart(boom_slug)
@@ -230,9 +275,19 @@ def machine_of(data: Data, machine_id: str, day: str) -> Machine:
 
 def cases(data: Data, machine: Machine, day: str) -> Callable[[float], Case]:
     """Gives the case of a boom length [m] of a `machine` of the `data` on a `day`, in the first-listed configuration
-    that lists it."""
-    slugs = {chart.boom_length: chart.slug for c in machine.configurations for chart in c.charts}
+    that lists it, with the rope of the machine's data: a log tells of more than one rope."""
+    slugs = _slugs(machine)
+    return cache(lambda length: _as_listed(data, machine.id, slugs[length], None, day))
+
+
+def cases_by_log(data: Data, machine: Machine, day: str) -> Callable[[float], Case]:
+    """As `cases` for a `machine` of the `data` on a `day`, with the rope that is on the drum by the log."""
+    slugs = _slugs(machine)
     return cache(lambda length: case(data, machine.id, slugs[length], None, day))
+
+
+def _slugs(machine: Machine) -> dict[float, str]:
+    return {chart.boom_length: chart.slug for c in machine.configurations for chart in c.charts}
 
 
 def _configuration(machine: Machine, boom_slug: str, id: str | None) -> Configuration:
@@ -271,6 +326,19 @@ def unanswered(data: Data) -> Iterator[str]:
             if finding.answer is None:
                 said = finding.text[machine.units == "us"]
                 yield f"{machine.id}: {finding.where}: {said} ({finding.code})"
+
+
+def ropes_by_log(data: Data, day: str) -> Iterator[str]:
+    """One line for every rope of the `data` whose log has come to another length on a `day` than the machine's data
+    say: where, both lengths, which one counts."""
+    for machine in data.machines.values():
+        length = rope_by_log(data, machine, day)
+        if length is None:
+            continue
+        place = next(place for on, place in reversed(data.lengths[machine.id]) if on <= day)
+        both = (tables.rope(each, "near") for each in (length, machine.rope.length))
+        told, listed = (each.us if machine.units == "us" else each.metric for each in both)
+        yield f"{place}: the rope is {told} long by this log, {listed} by the data of {machine.id}; plans count {told}"
 
 
 def _number(count: int, word: str) -> str:

@@ -51,6 +51,7 @@ def plan(case: Case) -> dict[str, Any]:
         "status": case.machine.status,
         "day": case.day,
         "inputs": inputs(case),
+        "listed_rope_length_m": case.listed_rope,
     }
     out |= _nothing(case, found) if isinstance(found, str) else _filled(found)
     out["what_would_help"] = [_help(one) for one in what_would_help(found, case)]
@@ -465,6 +466,8 @@ def warnings(plan: Plan) -> list[str]:
     best = attempt.best
     share = share_of_breaking_force(attempt)
     found: list[str] = []
+    if case.listed_rope is not None:
+        found.append("rope-by-log")
     if not attempt.reaches:
         found.append("bed-unreached")
     if plan.exact is not None and plan.exact > crane.reeving_limit:

@@ -431,10 +431,12 @@ def _missing(machine: Machine, found: _Given, document: Document, case: str, beg
         *rulebook.needed(machine, found).values(),
         *rulebook.FOR_THE_CHECK,
         *rulebook.FOR_EVERYDAY_WORK,
+        *rulebook.FOR_A_LIFT,
         *rulebook.FOR_INSPECTION,
         *rulebook.BY_REGIME[machine.rulebook],
         *rulebook.FOR_A_ROPE_CHANGE,
         *rulebook.FOR_THE_REVIEW,
+        *rulebook.FOR_LASTING,
     }
     for name in sorted(wanted):
         if name not in found and name in begun:

@@ -1,6 +1,6 @@
 """Limits at which a regime ends the use of a rope: from the published tables and the rules, for one rope.
 
-May import: model.  Must not know: machines, files, days, readings, pages.
+May import: model, rope.  Must not know: machines, files, days, readings, pages.
 
 Two regimes are kept apart: `iso`, ISO 4309 with its tables, and `us`, the numbers and categories of 29 CFR 1926.1413.
 Where copies of a table differ the strictest number counts, and all of them are shown.
@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import floor
 
-from calc import ROUNDING
+from calc import ROUNDING, rope
 from calc.model import Bands, BrokenWires, Construction, Criterion, OuterWires, Rope, Row, Verdict
 
 ISO, US = REGIMES = ("iso", "us")
@@ -20,7 +20,7 @@ ISO, US = REGIMES = ("iso", "us")
 READ = ("yes", "by-name", "second-hand", "from-memory")
 
 FIBRE_CORE, STEEL_CORE, ROTATION_RESISTANT = "fibre-core", "steel-core", "rotation-resistant"
-ON_LAYER_CHANGES = ("crossover", "flange")  # places for which the numbers for several layers hold
+CROSSOVER, FLANGE = ON_LAYER_CHANGES = ("crossover", "flange")  # where the numbers for several layers hold
 NEVER_BENDS, END_FITTING = "straight", "end-fitting"
 MOST_WIRES_OF_A_SEALE_STRAND = 19  # more, and the rows do not go up
 
@@ -94,6 +94,7 @@ class Limit:
     """One limit at one kind of place, in the unit of the reading: a count, a share of the nominal diameter, or [m].
 
     `beyond`: only more than the limit ends the use, else reaching it does.  `value_name`: the rule value it rests on.
+    `information`: it is not made for this kind of place, so it is shown beside the reading and gives no verdict.
     """
 
     criterion: str
@@ -104,6 +105,7 @@ class Limit:
     category: int | None
     value_name: str
     counts: Counts | None
+    information: bool = False
 
 
 # -- the rope -------------------------------------------------------------------------------------------------------
@@ -243,7 +245,7 @@ def limits(regime: Regime, place_kind: str) -> tuple[Limit, ...]:
     Returns: limits, in the order of the criteria.  Errors: ValueError as `columns`, and where a rule gives a limit for
     which the table of criteria has no verdict.
     Rules: broken-wires-iso, broken-wires-us, broken-wires-valley, diameter-decrease-iso, diameter-decrease-us,
-    deformation.
+    diameter-at-crossovers, deformation.
     """
     return tuple(_iso(regime, place_kind) if regime.name == ISO else _us(regime, place_kind))
 
@@ -256,7 +258,8 @@ def _iso(regime: Regime, place_kind: str) -> Iterator[Limit]:
         yield _limit(regime, "broken-wires-6d", "short_length_diameters", counts.short, counts=counts)
         yield _limit(regime, "broken-wires-30d", "long_length_diameters", counts.long, counts=counts)
     yield from _valley_and_end(regime, place_kind)
-    yield _limit(regime, "diameter-decrease", f"decrease_{kind.replace('-', '_')}")
+    crossing = regime.layers > 1 and place_kind == CROSSOVER  # there the drum flattens the rope as well
+    yield _limit(regime, "diameter-decrease", f"decrease_{kind.replace('-', '_')}", information=crossing)
     yield _limit(regime, "diameter-increase", f"increase_{'fibre' if kind == FIBRE_CORE else 'steel'}_core")
     name = f"waviness_where_rope_{'stays_straight' if place_kind == NEVER_BENDS else 'bends'}"
     yield _limit(regime, "waviness", name, regime.values[name] * regime.facts.diameter)
@@ -286,6 +289,7 @@ def _limit(
     value: float | None = None,
     beyond: bool = False,
     counts: Counts | None = None,
+    information: bool = False,
 ) -> Limit:
     """A limit; its value is the rule's own unless another is worked out from it."""
     verdict = verdict_of(regime, criterion)
@@ -300,7 +304,30 @@ def _limit(
         category=category(regime, verdict),
         value_name=value_name,
         counts=counts,
+        information=information,
     )
+
+
+def limit_diameter(regime: Regime, limit: Limit) -> float | None:
+    """The diameter at which a limit of it is reached.
+
+    decrease: base - share*d; increase: reference + share*d
+
+    Parameters
+    ----------
+    regime : for one rope; the base is its reference under ISO, the nominal diameter under the US regulation
+    limit : one of its limits
+
+    Returns: [m]; None without a reference, and for what is no diameter.  Errors: as `rope.diameter_at_decrease`.
+    Rules: diameter-decrease-iso, diameter-decrease-us, deformation.  Source: the definition of the decrease.
+    """
+    nominal = regime.facts.diameter
+    if limit.criterion == "diameter-decrease":
+        base = regime.reference if regime.name == ISO else nominal
+        return None if base is None else rope.diameter_at_decrease(base, limit.value, nominal)
+    if limit.criterion == "diameter-increase" and regime.reference is not None:
+        return regime.reference + limit.value * nominal
+    return None
 
 
 def verdict_of(regime: Regime, criterion: str) -> Verdict | None:

@@ -5,6 +5,16 @@ May import: model, drum, reeving, ledger, rig, firm.  Must not know: rules, file
 Three things are assumed, all to the cautious side.  After work the empty block is parked at the upper stop.  For other
 falls the boom is lowered and the rope re-reeved through the head, and what then runs onto the drum comes without
 tension.  A lattice boom of another length is rigged with all rope on the drum, wound without tension.
+
+The worst case of many lifts leaves no wrap tighter than those lifts, in whatever order:
+
+- The smallest radius has the highest boom head.  With the lowest hook there most rope leaves the drum, and at every
+  count the lead line hangs longest and takes most from the tension.
+- A load set down lets wraps slip to what the empty block draws while it is lowered, least at the smallest radius with
+  the highest hook.  Up to the most rope on the drum with which a load may have been set down, none is laid with more.
+- Rope that lay slacker there stays so: no lift need have reached it.
+- All of it may come with the empty block on its way to the upper stop, at the smallest radius.
+- What the load itself laid comes off again.
 """
 
 from __future__ import annotations
@@ -99,6 +109,17 @@ def hook_with(rig: Rig, radius: float, boom_length: float, rope_on_drum: float) 
     return rig.crane.head(boom_length, radius) - rig.block.height - fall
 
 
+def wound_between(rig: Rig, done: PreTensioning) -> tuple[State, State]:
+    """Where a counted pass began and ended: what was `done` with a `rig`, by the rope the counts leave on the drum."""
+    load = done.load - rig.block.mass
+    places = zip(done.boom_length, done.radius, (done.drum_before, done.drum_after), strict=True)
+    start, end = (
+        State(length, radius, hook_with(rig, radius, length, drum.rope_at(rig.crane.layers, *place)), done.falls, load)
+        for length, radius, place in places
+    )
+    return start, end
+
+
 def empty_tension(rig: Rig, state: State) -> float:
     """Drum tension that holds the rope of a `rig` after the load of this `state` is set down [N].
 
@@ -124,6 +145,11 @@ def told(text: str) -> tuple[int, str]:
     """
     number, _, kind = text.partition(" ")
     return int(number), kind
+
+
+def _measured(line_pull: float | None, computed: tuple[float, float]) -> tuple[float, float]:
+    """Tension at the start and at the end of winding under load [N]: as measured, else as computed."""
+    return computed if line_pull is None else (line_pull, line_pull)
 
 
 class _Teller:
@@ -156,33 +182,52 @@ class _Teller:
 
     @_do.register
     def _(self, done: PreTensioning) -> None:
-        first, last = done.boom_length
-        self._rig_up(first, done.falls, done.block)
+        self._rig_up(done.boom_length[0], done.falls, done.block)
         rig = self._now
-        layers = rig.crane.layers
-        before, after = (drum.rope_at(layers, *place) for place in (done.drum_before, done.drum_after))
+        before, after = (drum.rope_at(rig.crane.layers, *place) for place in (done.drum_before, done.drum_after))
         self._bring_to(before, 0.0, UNDER_NO_LOAD)
-        load = done.load - rig.block.mass
-        start, end = (
-            State(length, radius, hook_with(rig, radius, length, rope), done.falls, load)
-            for length, radius, rope in ((first, done.radius[0], before), (last, done.radius[1], after))
-        )
-        self._wind(after - before, rig.winding_tension(start), rig.winding_tension(end), FIRM)
+        start, end = wound_between(rig, done)
+        tensions = (rig.winding_tension(start), rig.winding_tension(end))
+        self._wind(after - before, *_measured(done.line_pull, tensions), FIRM)
         self._set_down(rig, end)
 
     @_do.register
     def _(self, done: Work) -> None:
         self._rig_up(done.boom_length, done.falls, done.block)
-        rig = self._now
+        if done.largest_radius is None:
+            self._lift(self._now, done)
+        else:
+            self._worst_of(self._now, done, done.largest_radius)
+
+    def _lift(self, rig: Rig, done: Work) -> None:
+        """Lifts of one kind."""
         taken, left = (State(done.boom_length, done.radius, hook, done.falls, done.load) for hook in done.hook)
         bare = taken._replace(load=0.0)
         self._bring_to(rig.rope_on_drum(taken), rig.tension(bare, reeving.HAULING), EMPTY)
         # once, however often: the next lift would lay again exactly what this one laid
-        self._move_hook(rig, taken, left, LOADED if done.load else EMPTY)
+        self._move_hook(rig, taken, left, LOADED if done.load else EMPTY, done.line_pull)
         self._set_down(rig, left)
         self._move_hook(rig, left._replace(load=0.0), bare, EMPTY)
         parked = bare.at_height(max(highest_hook(rig, done.radius), bare.hook_height))
         self._move_hook(rig, bare, parked, PARKED)
+
+    def _worst_of(self, rig: Rig, done: Work, largest_radius: float) -> None:
+        """Many lifts by their limits; why these are the worst ones stands at the top."""
+        low, high = (State(done.boom_length, done.radius, hook, done.falls, 0.0) for hook in done.hook)
+        parked = high.at_height(max(highest_hook(rig, done.radius), high.hook_height))
+        far = high.at_radius(largest_radius)
+        far = far.at_height(min(far.hook_height, highest_hook(rig, largest_radius)))
+        lowest, landed, top = (rig.rope_on_drum(at) for at in (low, far, parked))
+        least = rig.tension(high, reeving.PAYING_OUT)
+        self._pay_out(max(0.0, ledger.held(self._stack) - landed))
+        self._bring_to(max(lowest, ledger.held(self._stack)), least, EMPTY)
+        self._stack, lay = ledger.parted(self._stack, lowest)
+        self._least = min(self._least, lowest)
+        self._set_down(rig, high)
+        laid = ledger.wind_in((), landed - lowest, least, least, cause(self._entry, EMPTY))
+        first, last = (rig.tension(at, reeving.HAULING) for at in (low, parked))
+        up = ledger.wind_in((), top - lowest, first, last, cause(self._entry, PARKED))
+        self._stack += ledger.smaller(ledger.smaller(lay, laid), up)
 
     @_do.register
     def _(self, done: ReReeving) -> None:
@@ -234,12 +279,13 @@ class _Teller:
         case = rig.crane.case
         return case.machine.kind == "telescopic" or before.crane.case.chart.boom_length == case.chart.boom_length
 
-    def _move_hook(self, rig: Rig, before: State, after: State, kind: str) -> None:
+    def _move_hook(self, rig: Rig, before: State, after: State, kind: str, measured: float | None = None) -> None:
         wound = rig.rope_on_drum(after) - rig.rope_on_drum(before)
         if wound < 0:
             self._pay_out(-wound)
             return
-        self._wind(wound, rig.tension(before, reeving.HAULING), rig.tension(after, reeving.HAULING), kind)
+        tensions = (rig.tension(before, reeving.HAULING), rig.tension(after, reeving.HAULING))
+        self._wind(wound, *_measured(measured, tensions), kind)
 
     def _bring_to(self, rope_on_drum: float, tension: float, kind: str) -> None:
         """Wind in or pay out until so much rope is on the drum."""

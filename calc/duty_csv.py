@@ -3,7 +3,8 @@
 May import: build, csv_table, duty, files, logbook, model, schema.  Must not know: YAML, what is due, pages.
 
 People keep lists of lifts in spreadsheets.  A row of such a list is one entry of kind work; what a row may not say, a
-log may not say either, so the same schema and the same checks find it.
+log may not say either, so the same schema and the same checks find it.  With a `radius_to` a row is the worst case of
+many lifts.
 """
 
 from __future__ import annotations
@@ -33,6 +34,13 @@ COLUMNS: dict[str, Where] = {
     "repeats": ("work", "repeats"),
     "note": ("note",),
 }
+OPTIONAL: dict[str, Where] = {  # columns that a table may leave out
+    "until": ("until",),
+    "configuration": ("work", "configuration"),
+    "radius_to": ("work", "radius", 1),
+    "line_pull": ("work", "line_pull"),
+}
+EVERY = COLUMNS | OPTIONAL
 COUNTS = ("falls", "repeats")
 
 Entries = list[dict[str, Any]]
@@ -44,7 +52,8 @@ class Table(Document):
     """A CSV file as a log; a place in it is told by its column."""
 
     def where(self, path: Where) -> str:
-        return next((name for name, place in COLUMNS.items() if path[2:] == place), "")
+        names = {place: name for name, place in EVERY.items()}
+        return names.get(path[2:], names.get(path[2:-1], ""))  # the first of a pair of radii has the column of one
 
 
 def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: duty.CaseFor) -> Entries:
@@ -52,7 +61,8 @@ def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: duty.Ca
 
     Parameters
     ----------
-    path : the CSV file: comma between cells, a header with every name of `COLUMNS`, quantities as in the data files
+    path : the CSV file: comma between cells, a header with every name of `COLUMNS` and any of `OPTIONAL`, quantities as
+        in the data files
     machine : whose work it is
     log : what the machine's log holds already, oldest first; the entries go on from its last day
     case_for : gives a case of the machine for every listed boom length [m]
@@ -83,9 +93,9 @@ def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: duty.Ca
 
 def _header(table: Table, line: int, header: list[str]) -> Iterator[Problem]:
     for name in dict.fromkeys(header):
-        if name not in COLUMNS:
-            close = get_close_matches(name, COLUMNS, 1)
-            advice = f"did you mean {close[0]}?" if close else f"known: {' '.join(COLUMNS)}"
+        if name not in EVERY:
+            close = get_close_matches(name, EVERY, 1)
+            advice = f"did you mean {close[0]}?" if close else f"known: {' '.join(EVERY)}"
             yield Problem(table.file, line, name, f"is no column here; {advice}")
         elif header.count(name) > 1:
             yield Problem(table.file, line, name, "is a column twice; keep one")
@@ -105,15 +115,17 @@ def _log(table: Table, machine: Machine, rows: list[_Row]) -> Table:
 def _entry(cells: dict[str, str]) -> dict[str, Any]:
     """One row as an entry of a log; empty cells are left out, for the schema to miss."""
     work: dict[str, Any] = {}
-    for name, place in COLUMNS.items():
+    for name, place in EVERY.items():
         cell = cells.get(name, "")
         if place[:2] == ("work", "hook"):
             work.setdefault("hook", []).append(cell)
+        elif name == "radius_to" and cell:
+            work["radius"] = [work.get("radius", ""), cell]
         elif place[0] == "work" and cell:
             whole = name in COUNTS and re.fullmatch(r"0|[1-9][0-9]*", cell)
             work[str(place[1])] = int(cell) if whole else cell
-    entry: dict[str, Any] = {"day": cells.get("day", ""), "work": work}
-    return entry | {"note": cells["note"]} if cells.get("note") else entry
+    around = {name: cells[name] for name in ("until", "note") if cells.get(name)}
+    return {"day": cells.get("day", ""), "work": work} | around
 
 
 def printed(entries: Entries) -> str:
@@ -127,9 +139,12 @@ def printed(entries: Entries) -> str:
     """
     lines = []
     for entry in entries:
-        kind = next(name for name in entry if name not in ("day", "note"))
+        kind = next(name for name in entry if name not in logbook.OF_AN_ENTRY)
         done = ", ".join(f"{name}: {_flow(name, value)}" for name, value in entry[kind].items())
-        lines += [f'  - day: "{entry["day"]}"', f"    {kind}: {{{done}}}"]
+        lines.append(f'  - day: "{entry["day"]}"')
+        if "until" in entry:
+            lines.append(f'    until: "{entry["until"]}"')
+        lines.append(f"    {kind}: {{{done}}}")
         if "note" in entry:
             lines.append(f"    note: {_quoted(entry['note'])}")
     return "\n".join(lines)
@@ -137,7 +152,7 @@ def printed(entries: Entries) -> str:
 
 def _flow(name: str, value: Any) -> str:
     """A quantity or a count stands as it is; a name is quoted, it may look like something else."""
-    if name == "block":
+    if name in ("block", "configuration"):
         return _quoted(value)
     return f"[{', '.join(map(str, value))}]" if isinstance(value, list) else str(value)
 

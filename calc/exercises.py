@@ -638,7 +638,8 @@ def _discard(source: Source, machine: Machine, draw: Draw) -> Made:
     if machine.rulebook == "us" and not machine.rope.rotation_resistant:
         lay = short + draw.number("lay", long - short + 1)
         wires |= {"in_one_lay": lay, "in_one_strand": draw.number("strand", lay + 1)}
-    place = Place(draw.one("place", ("crossover", "sheaves")), None, wires, readings, None, ())
+    # no crossover: the ISO limit of the diameter gives no verdict there
+    place = Place(draw.one("place", ("flange", "sheaves")), None, wires, readings, None, ())
     inspection = Inspection(day, "-", "full", (place,), (reference, reference), "")
     log = data.upkeep[machine.id].log if machine.id in data.upkeep else ()
     read = replace(data, upkeep={**data.upkeep, machine.id: Upkeep(machine.id, log, (inspection,))})

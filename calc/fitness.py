@@ -4,7 +4,7 @@ May import: model, check, rulebook, discard, judging, readings, zones, rope, dut
 Must not know: files, pages, words.
 
 Readings are judged under both regimes; which of them counts on a site is a matter of its machine (`rulebook`).  Nothing
-here decides: the best that can be said is that no discard criterion is met by these readings.
+here decides: the best that can be said is that the rope is below every limit by these readings.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ SCHEMA_VERSION = 1
 
 PLACES = ("crossover", "flange", "drum", "sheaves", "straight", "end-fitting")
 NO_READINGS = "no-readings"
+BESIDE_CROSSOVERS = "diameter-beside-crossovers"  # what nobody read although the diameter was read at crossovers
 
 # Criterion -> unit of its reading and limit; the others are counts.
 UNITS = {"diameter-decrease": "share", "diameter-increase": "share", "waviness": "m", judging.SUM: "share"}
@@ -163,7 +164,12 @@ def _judged(one: Regime, places: tuple[readings.LastRead, ...]) -> dict[str, Any
     found = [(last, judging.judge(one, last.place)) for last in places]
     outcomes = [each.outcome for _, all_found in found for each in all_found]
     nearest = max(
-        ((at, each) for at, (_, all_found) in enumerate(found) for each in all_found if each.share),
+        (
+            (at, each)
+            for at, (_, all_found) in enumerate(found)
+            for each in all_found
+            if each.share and not each.information
+        ),
         key=lambda placed: placed[1].share or 0.0,
         default=None,
     )
@@ -209,16 +215,25 @@ def _found(found: judging.Found) -> dict[str, Any]:
         "grade": found.grade,
         "category": found.category,
         "may_be_cut_out": found.may_be_cut_out,
+        "measured_m": found.measured,
+        "measured_limit_m": found.measured_limit,
+        "margin_m": found.margin,
+        "information": found.information,
         "lacking": found.lacking,
     }
 
 
 def _not_read(one: Regime, places: tuple[readings.LastRead, ...]) -> Iterator[str]:
-    """What nobody looked at at any place: broken wires, diameter, waviness, what is seen."""
+    """What nobody looked at at any place: broken wires, diameter, waviness, what is seen; and the diameter where it was
+    read only at places its limit is not made for."""
     asked = {"broken_wires", "diameter", "seen"} | ({"waviness"} if one.name == ISO else set())
     for item in readings.ITEMS:
         if item in asked and not any(item in last.read_in for last in places):
             yield item
+    across = [last.place.kind for last in places if "diameter" in last.read_in]
+    judged = (limit for kind in across for limit in discard.limits(one, kind) if limit.criterion == "diameter-decrease")
+    if across and all(limit.information for limit in judged):
+        yield BESIDE_CROSSOVERS
 
 
 def _inspection(number: int, inspection: Inspection) -> dict[str, Any]:
@@ -357,7 +372,8 @@ def _limit(one: Regime, limit: Limit, rests_on: Given) -> dict[str, Any]:
         "unit": UNITS.get(limit.criterion, "count"),
         "limit": limit.value,
         "beyond": limit.beyond,
-        "diameter_m": _diameter_limit(one, limit),
+        "diameter_m": discard.limit_diameter(one, limit),
+        "information": limit.information,
         "read": limit.read,
         "category": limit.category,
         "rule": _rule(rests_on),
@@ -374,17 +390,6 @@ def _limit(one: Regime, limit: Limit, rests_on: Given) -> dict[str, Any]:
             for each in (counts.published if counts else ())
         ],
     }
-
-
-def _diameter_limit(one: Regime, limit: Limit) -> float | None:
-    """The diameter at which a limit of it is met; None without a reference, and for what is no diameter [m]."""
-    nominal = one.facts.diameter
-    if limit.criterion == "diameter-decrease":
-        base = one.reference if one.name == ISO else nominal
-        return None if base is None else rope.diameter_at_decrease(base, limit.value, nominal)
-    if limit.criterion == "diameter-increase" and one.reference is not None:
-        return one.reference + limit.value * nominal
-    return None
 
 
 def _bands(one: Regime) -> list[dict[str, Any]] | None:

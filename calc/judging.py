@@ -8,10 +8,10 @@ A limit that is held from memory never ends the use of a rope by itself: what re
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from calc import ROUNDING, rope
-from calc.discard import ISO, Limit, Regime, category, limits, verdict_of
+from calc.discard import ISO, Limit, Regime, category, limit_diameter, limits, verdict_of
 from calc.model import Bands, Place, Verdict
 
 # What a reading, a place or a whole rope comes to, by gravity.
@@ -35,7 +35,11 @@ COUNTED = {
 @dataclass(frozen=True)
 class Found:
     """One criterion at one place and what it comes to: reading and limit in one unit, reading as a share of the limit,
-    severity for the sum and its name, category of the regulation, what is lacking to decide."""
+    severity for the sum and its name, category of the regulation, what is lacking to decide.
+
+    Of a diameter or a gap also what was measured and its limit [m], and what is left up to the limit [m], below 0 past
+    it.  `information`: the limit is not made for this place, so the reading gives no verdict and no severity.
+    """
 
     criterion: str
     group: str
@@ -48,6 +52,10 @@ class Found:
     grade: str | None = None
     category: int | None = None
     may_be_cut_out: bool = True
+    measured: float | None = None
+    measured_limit: float | None = None
+    margin: float | None = None
+    information: bool = False
     lacking: str | None = None  # reference-diameter | count-in-one-lay | count-in-one-strand | row-in-the-table
 
 
@@ -85,7 +93,7 @@ def category_at(regime: Regime, place: Place) -> int | None:
 
 
 def worst(outcomes: Iterable[str]) -> str:
-    """The gravest of several `outcomes`; none met where there are none.
+    """The gravest of several `outcomes`; below every limit where there are none.
 
     >>> worst(["none-met", "verify", "watch"])
     'verify'
@@ -111,7 +119,10 @@ def _measured(regime: Regime, place: Place, limit: Limit) -> Iterator[Found]:
             yield from _counted(regime, limit, place.broken_wires)
     elif limit.criterion == "waviness":
         if place.waviness is not None:
-            yield _against(regime, limit, place.waviness)
+            gap = place.waviness
+            yield replace(
+                _against(regime, limit, gap), measured=gap, measured_limit=limit.value, margin=limit.value - gap
+            )
     elif place.diameter is not None:
         yield from _diameter(regime, limit, sum(place.diameter) / 2)
 
@@ -140,19 +151,33 @@ def _diameter(regime: Regime, limit: Limit, measured: float) -> Iterator[Found]:
     reference = regime.reference if regime.name == ISO else nominal
     if reference is not None:
         decrease = rope.diameter_decrease(reference, measured, nominal)
-        if limit.criterion == "diameter-decrease":
-            yield _against(regime, limit, decrease)
-        elif decrease < 0:
-            yield _against(regime, limit, -decrease)
-    elif limit.criterion == "diameter-decrease":
+        thinner = limit.criterion == "diameter-decrease"
+        if thinner or decrease < 0:
+            found = _against(regime, limit, decrease if thinner else -decrease)
+            at = limit_diameter(regime, limit)
+            margin = None if at is None else measured - at if thinner else at - measured
+            yield replace(found, measured=measured, measured_limit=at, margin=margin)
+    elif limit.criterion == "diameter-decrease" and not limit.information:
         yield _lacking(limit, "reference-diameter")
 
 
 def _against(regime: Regime, limit: Limit, reading: float) -> Found:
     verdict = verdict_of(regime, limit.criterion)
     assert verdict is not None, "discard.limits gives no limit without a verdict"
-    reached = reading > limit.value + ROUNDING if limit.beyond else reading >= limit.value - ROUNDING
     share = max(0.0, reading / limit.value)  # a diameter that grew has not decreased
+    if limit.information:
+        return Found(
+            criterion=limit.criterion,
+            group=limit.group,
+            outcome=NONE_MET,
+            read=limit.read,
+            reading=reading,
+            limit=limit.value,
+            share=share,
+            may_be_cut_out=verdict.may_be_cut_out,
+            information=True,
+        )
+    reached = reading > limit.value + ROUNDING if limit.beyond else reading >= limit.value - ROUNDING
     severity = _severity(regime, limit, reading, share, reached)
     return Found(
         criterion=limit.criterion,

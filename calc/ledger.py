@@ -157,6 +157,51 @@ def set_down(
     return rest
 
 
+def parted(stack: Stack, place: float) -> tuple[Stack, Stack]:
+    """The stack in two.
+
+    Parameters
+    ----------
+    stack : runs from the dead end outward
+    place : rope from the dead end to the cut, [m], 0 to what is held
+
+    Returns: the runs beneath the place, and those from it outward.  Errors: as `pay_out`.
+    Source: read from the ledger.
+
+    >>> parted((Run(30.0, 9000.0, 9000.0, "new"), Run(20.0, 900.0, 500.0, "formwork")), 40.0)[1]
+    (Run(length=10.0, inner=700.0, outer=500.0, cause='formwork'),)
+    """
+    out = held(stack) - place
+    return pay_out(stack, 0.0 if abs(out) <= LENGTH else out), _between(stack, place)
+
+
+def smaller(stack: Stack, other: Stack) -> Stack:
+    """The stack where one of two lies and nobody knows which: at every place the smaller tension.
+
+    Parameters
+    ----------
+    stack, other : runs from the same place outward
+
+    Returns: runs; those of `stack` count where both are alike, and beyond the end of one the other.  Errors: none.
+    Source: the smaller tension at laying is the cautious side.
+
+    >>> for run in smaller((Run(20.0, 900.0, 500.0, "old"),), (Run(30.0, 700.0, 700.0, "week"),)):
+    ...     print(run.length, run.inner, run.outer, run.cause)
+    10.0 700.0 700.0 week
+    10.0 700.0 500.0 old
+    10.0 700.0 700.0 week
+    """
+    found: Stack = ()
+    while stack and other:
+        length = min(stack[0].length, other[0].length)
+        (one, stack), (two, other) = _taken(stack, length), _taken(other, length)
+        for here, there in _where_they_cross(one, two):
+            found = _laid(found, here if here.inner + here.outer <= there.inner + there.outer else there)
+    for run in stack or other:
+        found = _laid(found, run)
+    return found
+
+
 def stretches(stack: Stack, limit: float) -> tuple[Stretch, ...]:
     """Where rope lies with less than a tension, from the dead end outward.
 
@@ -236,6 +281,24 @@ def _parted(run: Run, length: float) -> tuple[Run, Run]:
     """The inner `length` [m] of a run, and the rest."""
     cut = _tension(run, length)
     return Run(length, run.inner, cut, run.cause), Run(run.length - length, cut, run.outer, run.cause)
+
+
+def _taken(stack: Stack, length: float) -> tuple[Run, Stack]:
+    """The innermost `length` [m] of a stack, which lies within one run, and the rest."""
+    if stack[0].length - length <= LENGTH:
+        return stack[0], stack[1:]
+    inner, outer = _parted(stack[0], length)
+    return inner, (outer, *stack[1:])
+
+
+def _where_they_cross(one: Run, other: Run) -> Iterator[tuple[Run, Run]]:
+    """Two runs of one length, cut where the tension of one passes that of the other."""
+    inner, outer = one.inner - other.inner, one.outer - other.outer
+    cut = one.length * inner / (inner - outer) if inner * outer < 0 else 0.0
+    if not LENGTH < cut < one.length - LENGTH:
+        yield one, other
+        return
+    yield from zip(_parted(one, cut), _parted(other, cut), strict=True)
 
 
 def _between(stack: Stack, start: float) -> tuple[Run, ...]:

@@ -5,7 +5,7 @@ May import: files, model, drum, reeving, tables, rig, duty.  Must not know: rule
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from calc import ROUNDING, drum, duty, ledger, reeving, tables
 from calc.files import Document, Problem, Where
@@ -28,6 +28,9 @@ _Found = Iterator[Problem]
 _Said = Iterator[tuple[Where, str]]  # place inside the entry, what is wrong
 
 EVER = "9999-12-31"  # every entry counts
+SAME_DIAMETER = 1e-5  # m: diameters are written to 0.01 mm
+OF_AN_ENTRY = ("day", "until", "note")  # what stands in an entry beside what was done
+MEASURED_FACTOR = 2.0  # a gauge and the sum of load and falls never differ by more; common practice, no source
 
 
 def problems(
@@ -48,11 +51,10 @@ def problems(
     sound = True
     for number, entry in enumerate(upkeep.log):
         written = document.data["log"][number]
-        kind = next(name for name in written if name not in ("day", "note"))
+        kind = next(name for name in written if name not in OF_AN_ENTRY)
         here: Where = ("log", number, kind)
-        if told and entry.day < told[-1].day:
-            text = f"{entry.day} is before {told[-1].day} above it; list oldest first"
-            yield document.problem(("log", number, "day"), text)
+        for path, text in _days(entry, told[-1] if told else None):
+            yield document.problem(("log", number, *path), text)
         if not told and not isinstance(entry.done, NewRope):
             yield document.problem(here, "comes before any rope; begin the log with new_rope")
             return
@@ -62,6 +64,32 @@ def problems(
         told.append(entry)
         if _rope_length(told) <= 0:
             return
+    yield from _other_rope(document, upkeep, machine)
+
+
+def _days(entry: Entry, above: Entry | None) -> _Said:
+    """Days in their order; only work goes on for more than one."""
+    if above and entry.day < above.day:
+        yield ("day",), f"{entry.day} is before {above.day} above it; list oldest first"
+    elif above and entry.day < above.last_day:
+        text = f"{entry.day} is before {above.last_day}, when the work above it ended; end that work by this day"
+        yield ("day",), text
+    if entry.until is None:
+        return
+    if not isinstance(entry.done, Work):
+        yield ("until",), "only work goes on for more than one day; leave it out"
+    elif entry.until < entry.day:
+        yield ("until",), f"{entry.until} is before {entry.day}, the first day; write the last day of the work"
+
+
+def _other_rope(document: Document, upkeep: Upkeep, machine: Machine) -> _Found:
+    """The rope last put on is another than the machine's data describe: only its length may follow the log."""
+    fitted = [(n, entry.done) for n, entry in enumerate(upkeep.log) if isinstance(entry.done, NewRope)]
+    for number, done in fitted[-1:]:
+        if done.diameter is not None and abs(done.diameter - machine.rope.diameter) > SAME_DIAMETER:
+            put_on, listed = (_diameter(each, machine) for each in (done.diameter, machine.rope.diameter))
+            text = f"is {put_on}, the data of {machine.id} say {listed}; write a new revision of it with this rope"
+            yield document.problem(("log", number, "new_rope", "diameter"), text)
 
 
 def _rope_length(told: list[Entry]) -> float:
@@ -109,11 +137,20 @@ def _new_rope(done: NewRope, crane: Crane) -> _Said:
 
 
 def _names(done: Work | PreTensioning | ReReeving, machine: Machine, listed: dict[float, str]) -> _Said:
-    """Boom lengths that are listed, a block there is, falls it takes."""
+    """A configuration there is, boom lengths that are listed, a block there is, falls it takes."""
+    chart = "chart"
+    if done.configuration is not None:
+        configuration = machine.configuration(done.configuration)
+        if configuration is None:
+            known = " ".join(each.id for each in machine.configurations)
+            yield ("configuration",), f"there is no configuration '{done.configuration}'; known: {known}"
+        else:
+            chart = f"chart of {configuration.id}"
+            listed = {each.boom_length: each.slug for each in configuration.charts}
     lengths = done.boom_length if isinstance(done, PreTensioning) else (done.boom_length, done.boom_length)
     for length, name in dict(zip(reversed(lengths), ("telescoped_to", "boom_length"), strict=True)).items():
         if length not in listed:
-            yield (name,), f"no chart lists this boom length; listed: {' '.join(listed.values())}"
+            yield (name,), f"no {chart} lists this boom length; listed: {' '.join(listed.values())}"
     block = next((block for block in machine.blocks if block.id == done.block), None)
     if block is None:
         yield ("block",), f"there is no block '{done.block}'; known: {' '.join(b.id for b in machine.blocks)}"
@@ -143,30 +180,85 @@ def _rigged(
 
 
 def _work(done: Work, rig: Rig) -> _Said:
-    crane, machine = rig.crane, rig.crane.case.machine
-    wrong = _not_listed(machine, done.boom_length, done.radius)
-    if wrong:
-        yield ("radius",), wrong
+    if wrong := list(_radii(done, rig.crane.case.machine)):
+        yield from wrong
         return
-    highest = duty.highest_hook(rig, done.radius)
-    reached = True
-    for place, hook in enumerate(done.hook):
-        at = State(done.boom_length, done.radius, hook, done.falls, done.load)
-        if hook > highest + ROUNDING:
-            reached = False
-            top = _length(highest, machine)
-            yield ("hook", place), f"is above the upper stop, which at this radius is at {top}; check the hook height"
-        elif rig.rope_on_drum(at) < crane.dead_rope:
-            reached = False
-            yield ("hook", place), "with these falls the rope does not reach so low; check falls and hook height"
-    wrong = _too_heavy(machine, done.boom_length, done.radius, done.load + rig.block.mass)
-    if wrong:
-        yield ("load",), f"with the block {wrong}"
+    reached = list(_hooks(done, rig))
+    yield from reached
+    # many lifts: the lightest load was carried at the largest radius too, and up to the highest hook
+    far = done.largest_radius or done.radius
+    heavy = _too_heavy(rig.crane.case.machine, done, done.boom_length, far, done.load + rig.block.mass)
+    if heavy:
+        yield ("load",), f"with the block {heavy}"
     elif done.load > rig.block.capacity * (1 + ROUNDING):
         yield ("load",), _over_block(rig)
-    elif reached:
-        low = State(done.boom_length, done.radius, min(done.hook), done.falls, done.load)
-        yield from _over_pull(rig, low, low.at_height(max(done.hook)))
+    elif not reached:
+        ends = list(_ends(done, rig))
+        low, high = ends[-1] if done.largest_radius else min(ends, key=_height), max(ends, key=_height)
+        over = list(_over_pull(rig, low, high))
+        yield from over or _measured(done, rig, [rig.tension(at, reeving.HAULING) for at in ends])
+
+
+def _height(at: State) -> float:
+    return at.hook_height
+
+
+def _ends(done: Work, rig: Rig) -> Iterator[State]:
+    """Where the load hung: both hook heights, at the smallest radius, then at the largest as far as the upper stop."""
+    for radius in dict.fromkeys((done.radius, done.largest_radius or done.radius)):
+        for hook in done.hook:
+            height = min(hook, duty.highest_hook(rig, radius))
+            yield State(done.boom_length, radius, height, done.falls, done.load)
+
+
+def _radii(done: Work, machine: Machine) -> _Said:
+    """Radii the charts list; of many lifts the smallest radius and the lowest hook first."""
+    if done.largest_radius is None:
+        if wrong := _not_listed(machine, done, done.boom_length, done.radius):
+            yield ("radius",), wrong
+        return
+    for place, radius in enumerate((done.radius, done.largest_radius)):
+        if wrong := _not_listed(machine, done, done.boom_length, radius):
+            yield ("radius", place), wrong
+    if done.largest_radius < done.radius:
+        yield ("radius", 1), "is less than the first; write the smallest radius, then the largest"
+    if done.hook[1] < done.hook[0]:
+        yield ("hook", 1), "is lower than the first; with two radii write the lowest hook, then the highest"
+
+
+def _hooks(done: Work, rig: Rig) -> _Said:
+    """Hook heights between upper stop and dead wraps; of many lifts the lowest hook was at the largest radius too."""
+    crane, machine = rig.crane, rig.crane.case.machine
+    far = done.largest_radius or done.radius
+    for place, (hook, radius) in enumerate(zip(done.hook, (far, done.radius), strict=True)):
+        highest = duty.highest_hook(rig, radius)
+        at = State(done.boom_length, done.radius, hook, done.falls, done.load)
+        if hook > highest + ROUNDING:
+            where = "this radius" if done.largest_radius is None else _length(radius, machine)
+            text = f"is above the upper stop, which at {where} is at {_length(highest, machine)}; check the hook height"
+            yield ("hook", place), text
+        elif rig.rope_on_drum(at) < crane.dead_rope:
+            yield ("hook", place), "with these falls the rope does not reach so low; check falls and hook height"
+
+
+def _measured(done: Work | PreTensioning, rig: Rig, computed: Sequence[float]) -> _Said:
+    """A line pull that the winch can show and that this load can make; `computed` are drum tensions [N]."""
+    pull, machine = done.line_pull, rig.crane.case.machine
+    if pull is None:
+        return
+    said, rated = _force(pull, machine, "near"), machine.winch.rated_line_pull
+    least, most = (max(0.0, tension) for tension in (min(computed), max(computed)))
+    if isinstance(done, Work) and not done.load:
+        yield ("line_pull",), "is measured under a load; leave it out for the empty hook"
+    elif pull > rated * (1 + ROUNDING):
+        text = f"is {said}, more than the rated line pull of {_force(rated, machine)}; check the reading"
+        yield ("line_pull",), text
+    elif pull > most * MEASURED_FACTOR:
+        text = f"is {said}, more than twice the {_force(most, machine, 'near')} that load and falls give at the drum"
+        yield ("line_pull",), f"{text}; check the reading, load and falls"
+    elif pull < least / MEASURED_FACTOR:
+        text = f"is {said}, less than half the {_force(least, machine, 'near')} that load and falls give at the drum"
+        yield ("line_pull",), f"{text}; check the reading, load and falls"
 
 
 def _winding(done: PreTensioning, rig: Rig) -> _Said:
@@ -192,15 +284,21 @@ def _winding(done: PreTensioning, rig: Rig) -> _Said:
         return
     if done.load - rig.block.mass > rig.block.capacity * (1 + ROUNDING):
         yield ("load",), _over_block(rig)
+    sound = True
     for at, (length, radius, rope, (name, _)) in enumerate(
         zip(done.boom_length, done.radius, (before, after), places, strict=True)
     ):
-        if wrong := _not_listed(machine, length, radius):
-            yield ("radius", at), wrong
-        elif wrong := _too_heavy(machine, length, radius, done.load):
-            yield ("load",), wrong
+        found: list[tuple[Where, str]]
+        if wrong := _not_listed(machine, done, length, radius):
+            found = [(("radius", at), wrong)]
+        elif wrong := _too_heavy(machine, done, length, radius, done.load):
+            found = [(("load",), wrong)]
         else:
-            yield from _counted(rig, name, length, radius, rope)
+            found = list(_counted(rig, name, length, radius, rope))
+        sound = sound and not found
+        yield from found
+    if sound:
+        yield from _measured(done, rig, [rig.winding_tension(state) for state in duty.wound_between(rig, done)])
 
 
 def _counted(rig: Rig, name: str, length: float, radius: float, rope: float) -> _Said:
@@ -227,23 +325,25 @@ def _over_block(rig: Rig) -> str:
     return f"is more than the {listed} block {rig.block.id} carries; check load and block"
 
 
-def _rows(machine: Machine, boom_length: float) -> list[tuple[float, float]]:
-    """Every row of every chart of a boom length."""
-    charts = (chart for c in machine.configurations for chart in c.charts if chart.boom_length == boom_length)
-    return [row for chart in charts for row in chart.rows]
+def _rows(machine: Machine, done: Work | PreTensioning, boom_length: float) -> list[tuple[float, float]]:
+    """Every row of a boom length in the configuration that is written, else in any."""
+    written = [c for c in machine.configurations if done.configuration in (None, c.id)]
+    return [row for c in written for chart in c.charts if chart.boom_length == boom_length for row in chart.rows]
 
 
-def _not_listed(machine: Machine, boom_length: float, radius: float) -> str | None:
-    radii = [listed for listed, _ in _rows(machine, boom_length)]
+def _not_listed(machine: Machine, done: Work | PreTensioning, boom_length: float, radius: float) -> str | None:
+    radii = [listed for listed, _ in _rows(machine, done, boom_length)]
     if min(radii) - ROUNDING <= radius <= max(radii) + ROUNDING:
         return None
     near, far = _length(min(radii), machine), _length(max(radii), machine)
     return f"the charts list {near} to {far} for this boom; write a radius between"
 
 
-def _too_heavy(machine: Machine, boom_length: float, radius: float, mass: float) -> str | None:
-    """`mass` at the hook with its block; the configuration is not known, so the largest capacity counts."""
-    most = max(carried for listed, carried in _rows(machine, boom_length) if listed >= radius - ROUNDING)
+def _too_heavy(
+    machine: Machine, done: Work | PreTensioning, boom_length: float, radius: float, mass: float
+) -> str | None:
+    """`mass` at the hook with its block; where no configuration is written the largest capacity counts."""
+    most = max(carried for listed, carried in _rows(machine, done, boom_length) if listed >= radius - ROUNDING)
     if mass <= most * (1 + ROUNDING):
         return None
     return f"is more than the {_mass(most, machine)} the charts list there; check the load"
@@ -259,11 +359,16 @@ def _rope(value: float, machine: Machine) -> str:
     return pair.us if machine.units == "us" else pair.metric
 
 
+def _diameter(value: float, machine: Machine) -> str:
+    pair = tables.diameter(value, "near")
+    return pair.us if machine.units == "us" else pair.metric
+
+
 def _mass(value: float, machine: Machine) -> str:
     pair = tables.mass(value, "down")
     return pair.us if machine.units == "us" else pair.metric
 
 
-def _force(value: float, machine: Machine) -> str:
-    pair = tables.force(value, "down")
+def _force(value: float, machine: Machine, side: str = "down") -> str:
+    pair = tables.force(value, side)
     return pair.us if machine.units == "us" else pair.metric

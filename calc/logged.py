@@ -80,7 +80,7 @@ class _Writer:
         self._layers = Crane(case).layers
         self._falls: int = plan["falls"]["used"]
         self._slugs = {round(chart.boom_length, 6): chart.slug for chart in case.configuration.charts}
-        self._rigged = {"falls": self._falls, "block": block["id"]}
+        self._rigged = {"configuration": case.configuration.id, "falls": self._falls, "block": block["id"]}
 
     def through(self, one: Mapping[str, Any]) -> list[Logged]:
         """All moves of one pass."""

@@ -109,6 +109,25 @@ class Method:
         """Both ends of every move that winds rope under load."""
         return tuple(winding_states(m for p in self.passes for m in p.moves))
 
+    def again(self, rig: Rig, load: Load) -> Method | None:
+        """The same passes with another `load` on the `rig`; None where one cannot be done or lays a wrap loose."""
+        first = self.passes[0]
+        if first.slings.capacity < load.mass or len(self.passes) > _most_passes(rig, load):
+            return None
+        target = first.end.boom_length if self.name == "telescope-in" else None
+        try:
+            passes = [_first(rig, start_state(rig, load, first.slings), first.slings, target)]
+            for one in self.passes[1:]:
+                if one.slings.capacity < load.mass:
+                    return None
+                passes.append(_after(rig, load, passes[-1], one.slings))
+        except Refusal:
+            return None
+        needed = firm_mass(rig, winding_states(move for one in passes for move in one.moves))
+        if rig.suspended(passes[0].pick) < needed * (1 - ROUNDING):
+            return None
+        return replace(self, passes=tuple(passes))
+
 
 def firm_rank(firm_share: float) -> int:
     """Place of a `firm_share` among others, the smallest first: shares within half a per cent of the rope are equal.
@@ -140,7 +159,7 @@ def firm_in_all(crane: Crane, begin: float, firm_rope: float) -> float:
 
 
 def luff_out(reach: Reach, slings: Slings, start: State) -> Method | Begun:
-    """Luff out with the load kept low, from the `start` with these `slings`."""
+    """Luff out with the load of a `reach` kept low, from the `start` with these `slings`."""
     try:
         return Begun("luff-out", reach, _first(reach.rig, start, slings, None))
     except Refusal as refusal:
@@ -148,8 +167,8 @@ def luff_out(reach: Reach, slings: Slings, start: State) -> Method | Begun:
 
 
 def telescope_in(reach: Reach, slings: Slings, start: State) -> Method | Begun:
-    """Telescope in from the `start` with these `slings`: luff out until the short boom clears the carrier, telescope
-    in, luff out at the short boom.
+    """Telescope in with the load of a `reach` from the `start` with these `slings`: luff out until the short boom clears
+    the carrier, telescope in, luff out at the short boom.
 
     To the shortest boom length that allows it; refused with what stops it there.
     """
@@ -404,26 +423,6 @@ def _after(rig: Rig, load: Load, before: Pass, slings: Slings) -> Pass:
     if one.load_return == "second-load":
         one = replace(one, slew=second_line(rig, load, end, one.pick))
     return one
-
-
-def again(method: Method, rig: Rig, load: Load) -> Method | None:
-    """The same passes of a `method` with another `load`; None where one cannot be done or lays a wrap loose."""
-    first = method.passes[0]
-    if first.slings.capacity < load.mass or len(method.passes) > _most_passes(rig, load):
-        return None
-    target = first.end.boom_length if method.name == "telescope-in" else None
-    try:
-        passes = [_first(rig, start_state(rig, load, first.slings), first.slings, target)]
-        for one in method.passes[1:]:
-            if one.slings.capacity < load.mass:
-                return None
-            passes.append(_after(rig, load, passes[-1], one.slings))
-    except Refusal:
-        return None
-    needed = firm_mass(rig, winding_states(move for one in passes for move in one.moves))
-    if rig.suspended(passes[0].pick) < needed * (1 - ROUNDING):
-        return None
-    return replace(method, passes=tuple(passes))
 
 
 def _most_passes(rig: Rig, load: Load) -> int:

@@ -378,6 +378,7 @@ class Case:
     """One machine, configuration and boom length with the values of one day: all a plan is computed from.
 
     `firm_below` is rope from the dead end that is known to lie firm [m]: a plan need not reach deeper.  0: all of it.
+    `listed_rope` is the rope length in the machine's data where the log says another, which then counts [m].
     """
 
     machine: Machine
@@ -388,20 +389,24 @@ class Case:
     rules: tuple[RuleUse, ...]
     day: str
     firm_below: float = 0.0
+    listed_rope: float | None = None
 
 
 @dataclass(frozen=True)
 class NewRope:
-    """A new rope on the drum: length [m], back tension it was wound with [N]."""
+    """A new rope on the drum: length [m], back tension it was wound with [N], nominal diameter where it is written [m].
+    """
 
     length: float
     tension: float
+    diameter: float | None = None
 
 
 @dataclass(frozen=True)
 class PreTensioning:
-    """One pass of winding firm as counted: boom length at the start and at the end [m], suspended mass with block and
-    slings [kg], radius at the start and at the end [m], layer and whole wraps before winding and after landing."""
+    """One pass of pre-tensioning as counted: boom length at the start and at the end [m], suspended mass with block and
+    slings [kg], radius at the start and at the end [m], layer and whole wraps before winding and after landing;
+    configuration and least line pull measured at the winch while winding in [N], None where they are not written."""
 
     boom_length: tuple[float, float]
     falls: int
@@ -410,12 +415,18 @@ class PreTensioning:
     radius: tuple[float, float]
     drum_before: tuple[int, int]
     drum_after: tuple[int, int]
+    configuration: str | None = None
+    line_pull: float | None = None
 
 
 @dataclass(frozen=True)
 class Work:
     """Lifts of one kind: boom length, radius [m], load below the block [kg], hook height where the load is taken and
-    where it is set down [m], how often."""
+    where it is set down [m], how often; configuration and line pull as in PreTensioning.
+
+    With a `largest_radius` [m] the worst case of many lifts: smallest and largest radius, lightest load, lowest and
+    highest hook, how many.
+    """
 
     boom_length: float
     radius: float
@@ -424,15 +435,19 @@ class Work:
     load: float
     hook: tuple[float, float]
     repeats: int
+    largest_radius: float | None = None
+    configuration: str | None = None
+    line_pull: float | None = None
 
 
 @dataclass(frozen=True)
 class ReReeving:
-    """Other falls, reeved through the boom head with the boom lowered."""
+    """Other falls, reeved through the boom head with the boom lowered; configuration, None where it is not written."""
 
     boom_length: float
     falls: int
     block: str
+    configuration: str | None = None
 
 
 @dataclass(frozen=True)
@@ -462,11 +477,17 @@ Done = NewRope | PreTensioning | Work | ReReeving | Unwinding | Jump | Shortenin
 
 @dataclass(frozen=True)
 class Entry:
-    """One line of a rope's log."""
+    """One line of a rope's log; until: the last day, where the work went on for more than one."""
 
     day: str
     done: Done
     note: str
+    until: str | None = None
+
+    @property
+    def last_day(self) -> str:
+        """The day on which what was done had ended."""
+        return self.until or self.day
 
 
 @dataclass(frozen=True)
@@ -632,6 +653,8 @@ class Data:
     profile: Profile = PROFILES["iso"]
     redirects: tuple[Redirect, ...] = ()
     revisions: Mapping[str, tuple[Machine, ...]] = field(default_factory=dict)  # beside those in `machines`
+    # by machine id the entries of its log that change the length of the rope: day, and where they stand
+    lengths: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
 
     def at(self, day: str) -> Data:
         """The same data with every machine in its revision of the `day`; a machine that begins later is left out."""

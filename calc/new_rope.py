@@ -20,7 +20,7 @@ from calc.rulebook import Given
 
 SCHEMA_VERSION = 1
 OPPOSITE = {"right": "left", "left": "right"}
-SAME_LENGTH, SAME_DIAMETER = 0.05, 1e-6  # m: what two lengths, or two diameters, may differ by and be the same
+SAME_DIAMETER = 1e-6  # m: what two diameters may differ by and be the same
 
 
 def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
@@ -144,7 +144,7 @@ def _ratios(machine: Machine, values: Mapping[str, Given]) -> Iterator[dict[str,
             "diameters": ratio,
             "least": least.quantity,
             "least_diameter_m": least.quantity * diameter,
-            "enough": None if ratio is None else ratio >= least.quantity * (1 - ROUNDING),
+            "enough": None if ratio is None else enough(ratio, least.quantity),
             "rule": _rule(least),
         }
 
@@ -169,12 +169,26 @@ def _fleet_angles(machine: Machine, values: Mapping[str, Given]) -> Iterator[dic
             "angle_deg": None if angle is None else degrees(angle),
             "least_deg": degrees(least.quantity),
             "most_deg": degrees(most.quantity),
-            "outcome": None if angle is None else _between(angle, least.quantity, most.quantity),
+            "outcome": None if angle is None else between(angle, least.quantity, most.quantity),
             "rule": _rule(most),
         }
 
 
-def _between(value: float, least: float, most: float) -> str:
+def enough(value: float, least: float) -> bool:
+    """Whether a value reaches the least that is asked for.
+
+    >>> enough(18.0, 18.0), enough(17.99, 18.0)
+    (True, False)
+    """
+    return value >= least * (1 - ROUNDING)
+
+
+def between(value: float, least: float, most: float) -> str:
+    """Where a `value` lies against what is asked for: below the `least`, within (both ends too) or above the `most`.
+
+    >>> between(0.025, 0.025, 0.05), between(0.0501, 0.025, 0.05)
+    ('within', 'above')
+    """
     if value < least * (1 - ROUNDING):
         return "below"
     return "above" if value > most * (1 + ROUNDING) else "within"
@@ -191,7 +205,7 @@ def _strength(data: Data, case: Case) -> dict[str, Any]:
             data.rules.values(), replace(machine, rulebook=regime), case.chart.boom_length, case.day
         )
         asked = given["design_factor"][0]
-        least[regime] = {"least": asked.quantity, "enough": factor >= asked.quantity, "rule": _rule(asked)}
+        least[regime] = {"least": asked.quantity, "enough": enough(factor, asked.quantity), "rule": _rule(asked)}
     return {
         "minimum_breaking_force_n": found.minimum_breaking_force,
         "implied_breaking_force_n": rope.minimum_breaking_force(found.diameter, found.construction, found.grade),
@@ -219,14 +233,14 @@ def _back_tension(case: Case, values: Mapping[str, Given], fitted: NewRope | Non
         "firm_n": case.values.firm_tension_share * case.machine.winch.rated_line_pull,
         "used_n": fitted and fitted.tension,
         "used_share": share,
-        "outcome": None if share is None else _between(share, least.quantity, most.quantity),
+        "outcome": None if share is None else between(share, least.quantity, most.quantity),
     }
 
 
 def _run_in(data: Data, machine: Machine, day: str) -> dict[str, Any]:
     """By boom length, with the most falls that let the hook down: rope that a light load runs through from the ground
     to the upper stop, and the least mass of hook block and load that sinks by itself all the way."""
-    case_for = check.cases(data, machine, day)
+    case_for = check.cases_by_log(data, machine, day)
     lengths = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
     try:
         share = rulebook.value(data.rules.values(), machine, lengths[0], day, "light_load_share")
@@ -263,9 +277,9 @@ def _deviations(
     reference: tuple[float, float] | None,
 ) -> Iterator[str]:
     """What is not as it should be with the rope on the drum, as codes."""
-    if length is not None and length > machine.rope.length + SAME_LENGTH:
+    if length is not None and length > machine.rope.length + readings.SAME_LENGTH:
         yield "longer-than-listed"
-    if length is not None and length < machine.rope.length - SAME_LENGTH:
+    if length is not None and length < machine.rope.length - readings.SAME_LENGTH:
         yield "shorter-than-listed"
     if fill["freeboard_m"] < fill["freeboard_wanted_m"] - SAME_DIAMETER:
         yield "freeboard-too-small"

@@ -22,6 +22,8 @@ FULL = "full"
 FAR_OFF = 0.25  # of the nominal diameter: a reading further off is a slip of the pen, no worn rope
 STEP = 0.1  # m: positions this close are one place
 
+SAME_LENGTH = 0.05  # m: what two rope lengths may differ by and be the same
+
 _Found = Iterator[Problem]
 
 

@@ -8,8 +8,8 @@ layer 1 that the rules let lie unreached.  It must hold the pull of the rope lai
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import count as count_from
 from math import floor, log10
@@ -25,13 +25,15 @@ ALL_DUE: dict[type[Done], str] = {NewRope: "due-new-rope", Jump: "due-after-slac
 
 @dataclass(frozen=True)
 class Lift:
-    """A load from the ground on so many falls: the rig, the states when it is picked and at the upper stop, the rated
-    capacity at the radius as the crew reads it [kg]."""
+    """A load on so many falls: the rig, the states when it is picked and at the upper stop, the rated capacity at the
+    radius as the crew reads it [kg]; the largest radius where the chart carries it and it fits under the head, at the
+    hook height of the pick [m]."""
 
     rig: Rig
     pick: State
     top: State
     capacity: float
+    carried_to: float
 
     @cached_property
     def bed(self) -> float:
@@ -68,6 +70,52 @@ class Lift:
         by_power = power / self.rig.lead_line(self.pick, reeving.HAULING)
         return min(by_drum, by_power) / self.rig.falls, "drum" if by_drum <= by_power else "power"
 
+    @property
+    def boom_down(self) -> float:
+        """How far the boom alone lets the load down before the chart ends, the hoist held [m]."""
+        crane, length = self.rig.crane, self.pick.boom_length
+        return crane.head(length, self.pick.radius) - crane.head(length, self.carried_to)
+
+    @cached_property
+    def nearer(self) -> tuple[Lift, ...]:
+        """The same lift at every listed radius up to `carried_to` and at that of the pick, the largest first, where the
+        chart carries it and the hook comes down to it before the stop wraps."""
+        crane, pick = self.rig.crane, self.pick
+        listed = {radius for radius, _ in crane.case.chart.rows if radius <= self.carried_to}
+        found = (_at(self.rig, pick.load, radius, pick.hook_height) for radius in sorted(listed | {pick.radius}))
+        return tuple(each for each in found if isinstance(each, Lift) and each.bed >= crane.stop_rope)[::-1]
+
+    def firm_out_to(self, firm_until: float) -> float | None:
+        """Largest radius of `nearer` out to which the lift bears on firm rope, where rope is firm up to `firm_until` of
+        rope on the drum; None where it does at none [m]."""
+        return next((each.pick.radius for each in self.nearer if each.bed <= firm_until + ledger.LENGTH), None)
+
+    def room_out_to(self, largest_use: float) -> float | None:
+        """Largest radius of `nearer` at which the chart leaves room to land the load by the boom: no more than
+        `largest_use` of it used, and it carries further out; None where there is none [m]."""
+        inside = (each for each in self.nearer if each.pick.radius < self.carried_to)
+        return next((each.pick.radius for each in inside if each.capacity_use <= largest_use + ROUNDING), None)
+
+    def hook_reserve(self, firm_until: float) -> float:
+        """How much higher the hook could be at the pick and the lift still bear on rope that is firm up to `firm_until`
+        of rope on the drum; no higher than the upper stop, 0 where the bed is loose [m].
+
+        (F - B)/n: the rope that hangs stretches less the higher the hook, which is left out
+        """
+        room = self.top.hook_height - self.pick.hook_height
+        return max(0.0, min(room, (firm_until - self.bed) / self.rig.falls))
+
+    def most_on_drum(self, firm_until: float) -> float:
+        """Most rope on the drum at the pick, read with the slings straight and unloaded, at which the lift bears on
+        rope that is firm up to `firm_until` [m]."""
+        crane, stretched = self.rig.crane, 0.0
+        out = crane.case.machine.rope.length - firm_until
+        lower = max(0.0, self.bed - firm_until)
+        for _ in range(4):  # what hangs lower and longer stretches more: millimetres
+            at = self.pick.at_height(self.pick.hook_height - (lower + stretched) / self.rig.falls)
+            stretched = crane.stretch(self.rig.free_lead_line(at), out + stretched)
+        return firm_until - stretched
+
 
 @dataclass(frozen=True)
 class Option:
@@ -99,25 +147,87 @@ class Bed:
         return sum((stretch.end - stretch.start for stretch in self.loose), 0.0)
 
 
-def options(crane: Crane, load: float) -> tuple[Option, ...]:
+def options(crane: Crane, load: float, radius: float | None = None, hook: float | None = None) -> tuple[Option, ...]:
     """Every number of falls for a load, the fewest first.
 
     Parameters
     ----------
     crane : the crane with one boom length
     load : mass below the hook block, slings included, [kg], above 0
+    radius : where the load is picked, as the crew reads it, [m], within the listed ones; None: for each number of falls
+        the largest listed one that carries it
+    hook : hook height at the pick above the crane's ground, below it less than 0, [m]; None: `crane.usual_hook`
 
     Returns: an Option for every number of falls boom head and blocks take.
-    Errors: ValueError for a load not above 0.  Rules: falls-for-lifting, chart-use, chart-deductions.
+    Errors: ValueError for a load not above 0 or a radius outside the listed ones.
+    Rules: falls-for-lifting, chart-use, chart-deductions.
     """
-    if not load > 0:
-        raise ValueError(f"load is {load}; it lies above 0")
-    return tuple(_option(crane, falls, load) for falls in crane.blocks)
+    return tuple(option(crane, falls, load, radius, hook) for falls in crane.blocks)
 
 
 def chosen(found: tuple[Option, ...]) -> Option | None:
-    """As many falls as practicable: the most among those `found` that nothing stands against."""
+    """The most falls among those `found` that nothing stands against."""
     return next((option for option in reversed(found) if option.lift), None)
+
+
+@dataclass(frozen=True)
+class Choice:
+    """The rig as reeved now, the fewest falls that pass, the fewest of them that pull little, as many as practicable;
+    which of them is advised (reeved, fewest, enough, most) and why, both None where no falls lift the load."""
+
+    reeved: Option | None
+    fewest: Option | None
+    enough: Option | None
+    most: Option | None
+    advised: str | None
+    why: str | None
+
+    @property
+    def best(self) -> Option | None:
+        """The falls that are advised."""
+        named = {"reeved": self.reeved, "fewest": self.fewest, "enough": self.enough, "most": self.most}
+        return named.get(self.advised or "")
+
+
+def choose(
+    found: tuple[Option, ...], reeved: Option | None, passes: Callable[[Option], bool], little_pull: float
+) -> Choice:
+    """Which falls to lift on.
+
+    A rig that passes stays as it is while it pulls little: re-reeving costs more than it gains.  Then the fewest falls
+    that pass and pull little count; where none do, as many as practicable.
+
+    Parameters
+    ----------
+    found : every number of falls, the fewest first
+    reeved : the rig as reeved now; None where nobody knows
+    passes : whether a lift that nothing stands against passes as well by what it bears on
+    little_pull : share of the rated line pull up to which more falls gain little, [-]
+
+    Returns: the Choice.  Where none passes, the falls that are advised are those of the lift after pre-tensioning.
+    Errors: none.  Rules: falls-for-lifting, re-reeving-for-a-lift.
+    """
+    passing = tuple(each for each in found if each.lift and passes(each))
+    pool = passing or tuple(each for each in found if each.lift)
+    stays = reeved if reeved and reeved.lift and (passes(reeved) or not passing) else None
+    fewest = passing[0] if passing else None
+    enough = next((each for each in pool if _pulls_little(each, little_pull)), None)
+    most = chosen(pool)
+    if stays and _pulls_little(stays, little_pull):
+        advice = "reeved", "little-pull"
+    elif stays and (most is None or (stays.falls, stays.block) == (most.falls, most.block)):
+        advice = "reeved", "most-already"
+    elif enough:
+        advice = "fewest" if enough is fewest else "most" if enough is most else "enough", "enough"
+    elif most:
+        advice = "most", "less-pull"
+    else:
+        return Choice(reeved, fewest, enough, most, None, None)
+    return Choice(reeved, fewest, enough, most, *advice)
+
+
+def _pulls_little(option: Option, little_pull: float) -> bool:
+    return option.lift is not None and option.lift.pull_share <= little_pull + ROUNDING
 
 
 def round_loads(crane: Crane) -> tuple[float, ...]:
@@ -129,7 +239,7 @@ def round_loads(crane: Crane) -> tuple[float, ...]:
     """
 
     def liftable(load: float) -> bool:
-        return any(_option(crane, falls, load).lift for falls in crane.blocks)
+        return any(option(crane, falls, load).lift for falls in crane.blocks)
 
     machine = crane.case.machine
     unit = tables.KILOGRAMS_PER_POUND if machine.units == "us" else 1.0
@@ -143,16 +253,47 @@ def round_loads(crane: Crane) -> tuple[float, ...]:
     return ()
 
 
-def _option(crane: Crane, falls: int, load: float) -> Option:
+def block_for(crane: Crane, falls: int, load: float) -> Block:
+    """The lightest hook block of a `crane` for so many `falls` that carries a `load` [kg]; where none carries it, the
+    lightest that takes the falls."""
     blocks = [b for b in crane.case.machine.blocks if b.least_falls <= falls <= b.most_falls]
-    strong = [b for b in blocks if b.capacity * (1 + ROUNDING) >= load]
-    block = min(strong or blocks, key=lambda b: b.mass)
-    if not strong:
+    return min([b for b in blocks if _carries(b, load)] or blocks, key=lambda b: b.mass)
+
+
+def _carries(block: Block, load: float) -> bool:
+    return block.capacity * (1 + ROUNDING) >= load
+
+
+def option(
+    crane: Crane,
+    falls: int,
+    load: float,
+    radius: float | None = None,
+    hook: float | None = None,
+    block: Block | None = None,
+) -> Option:
+    """One number of falls for a load.
+
+    Parameters
+    ----------
+    crane, load, radius, hook : as in `options`
+    falls : a number that boom head and blocks take
+    block : the hook block; None: `block_for` them
+
+    Returns: the Option.  Errors: ValueError as `options`.  Rules: as `options`.
+    """
+    if not load > 0:
+        raise ValueError(f"load is {load}; it lies above 0")
+    rows = crane.case.chart.rows
+    if radius is not None and not rows[0][0] * (1 - ROUNDING) <= radius <= rows[-1][0] * (1 + ROUNDING):
+        raise ValueError(f"radius is {radius}; it lies between {rows[0][0]} and {rows[-1][0]}")
+    block = block or block_for(crane, falls, load)
+    if not _carries(block, load):
         return Option(falls, block, None, "block-capacity")
     rig = crane.rig(falls, block)
-    lift = _furthest(rig, load)
-    if lift is None:
-        return Option(falls, block, None, "over-capacity")
+    lift = _lift(rig, load, radius, crane.usual_hook if hook is None else hook)
+    if isinstance(lift, str):
+        return Option(falls, block, None, lift)
     if lift.bed < crane.stop_rope:
         return Option(falls, block, None, "stop-wraps")
     pull = rig.pull_limit(lift.top)
@@ -161,21 +302,40 @@ def _option(crane: Crane, falls: int, load: float) -> Option:
     return Option(falls, block, lift, None)
 
 
-def _furthest(rig: Rig, load: float) -> Lift | None:
-    """The lift at the largest listed radius that carries it: the lower the head, the more rope it lies on.
-
-    The crew reads the loaded radius, so no growth is added to it.
-    """
-    case = rig.crane.case
-    length, hook = case.chart.boom_length, rig.crane.usual_hook
-    for radius, carried in reversed(case.chart.rows):
+def _lift(rig: Rig, load: float, radius: float | None, hook: float) -> Lift | str:
+    """The lift at a radius, or at the largest listed one that carries it: the lower the head, the more rope it bears
+    on.  Else the code of what stands against it."""
+    furthest: Lift | str = "over-capacity"
+    for listed, carried in reversed(rig.crane.case.chart.rows):
         if carried < rig.block.mass + load:
             continue  # before anything is asked about the place
-        pick = State(length, radius, hook, rig.falls, load)
-        top = pick.at_height(duty.highest_hook(rig, radius))
-        if top.hook_height > hook and rig.gross(pick) <= carried * (1 + ROUNDING):
-            return Lift(rig, pick, top, carried)
-    return None
+        found = _at(rig, load, listed, hook)
+        if found != "over-capacity":
+            furthest = found
+        if isinstance(found, Lift):
+            break
+    if radius is None:
+        return furthest
+    there = _at(rig, load, radius, hook)
+    if isinstance(there, str) or isinstance(furthest, str):
+        return there
+    return replace(there, carried_to=max(radius, furthest.carried_to))
+
+
+def _at(rig: Rig, load: float, radius: float, hook: float) -> Lift | str:
+    """The lift at a radius, or the code of what stands against it.
+
+    Capacity is that of the next larger listed radius.  The crew reads the loaded radius, so no growth is added to it.
+    """
+    chart = rig.crane.case.chart
+    carried = next(carried for listed, carried in chart.rows if listed >= radius * (1 - ROUNDING))
+    pick = State(chart.boom_length, radius, hook, rig.falls, load)
+    if rig.gross(pick) > carried * (1 + ROUNDING):
+        return "over-capacity"
+    top = pick.at_height(duty.highest_hook(rig, radius))
+    if top.hook_height <= hook:
+        return "upper-stop"
+    return Lift(rig, pick, top, carried, radius)
 
 
 def bed(crane: Crane, now: duty.After, rope_on_drum: float, unreached: float) -> Bed:
@@ -204,6 +364,47 @@ def bed(crane: Crane, now: duty.After, rope_on_drum: float, unreached: float) ->
     beneath = _clipped(found, values.dead_wraps * crane.layers[0].wrap_length, start)
     unreached_loose = sum((stretch.end - stretch.start for stretch in beneath), 0.0)
     return Bed(min((stretch.least for stretch in under), default=None), loose, unreached_loose)
+
+
+def firm_until(crane: Crane, now: duty.After, unreached: float) -> float:
+    """Rope on the drum up to which every lift bears on firm rope.
+
+    Parameters
+    ----------
+    crane, now, unreached : as in `bed`
+
+    Returns: [m]; where rope lies loose at once above what may stay unreached, its place.
+    Errors: none.  Rules: as `bed`.
+    """
+    length = crane.case.machine.rope.length
+    deepest = bed(crane, now, length, unreached).deepest
+    return length if deepest is None else deepest
+
+
+def re_reeved(now: duty.After, rig: Rig) -> duty.After:
+    """The drum after re-reeving for another rig, the boom lowered: what was off the drum meanwhile goes back loose.
+
+    Parameters
+    ----------
+    now : the drum before, with the rig in use
+    rig : the rig to reeve, of the same crane
+
+    Returns: the drum with the rope that stayed on it, and the rig; unchanged where it is reeved so.
+    Errors: none.  Rules: re-reeve-at-the-head.  Source: as `duty.history`.
+    """
+    before = now.rig
+    if before and (before.falls, before.block.id, _length(before)) == (rig.falls, rig.block.id, _length(rig)):
+        return now
+    least = duty.lowered_rope(rig)
+    if before and (rig.crane.case.machine.kind == "telescopic" or _length(before) == _length(rig)):
+        least = min(least, duty.lowered_rope(before))
+    held = ledger.held(now.stack)
+    kept = min(held, max(least, rig.crane.dead_rope))
+    return replace(now, stack=ledger.pay_out(now.stack, held - kept), rig=rig)
+
+
+def _length(rig: Rig) -> float:
+    return rig.crane.case.chart.boom_length
 
 
 def _clipped(found: tuple[Stretch, ...], start: float, end: float) -> Iterator[Stretch]:

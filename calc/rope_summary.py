@@ -51,7 +51,7 @@ def _criteria(regime: Told, words: Words) -> Iterator[str]:
     """What is grave, and the reading nearest to its limit."""
     for place in regime["places"]:
         for one in place["criteria"]:
-            if one["outcome"] != "none-met":
+            if one["outcome"] != "none-met" or one["information"]:
                 yield f"{words['criteria'][one['criterion']]} at {_place(place, words)}: {_against(one, words)}"
     nearest = regime["nearest"]
     if nearest:
@@ -74,13 +74,35 @@ def _against(one: Told, words: Words) -> str:
         return str(words["lacking"][one["lacking"]])
     if one["reading"] is None:
         return f"seen ({read})"
-    return f"{_value(one['reading'], one['unit'], 'up')}, limit {_value(one['limit'], one['unit'], 'down')} ({read})"
+    state = words["states"][state_of(one)]
+    if one["measured_limit_m"] is not None:
+        shown, limit = tables.against(one["measured_m"], one["measured_limit_m"], limit_side(one["criterion"]))
+        left = "" if one["information"] else f", {_margin(one, words)}"
+        return f"{_both(shown)}, limit {_both(limit)}: {state}{left} ({read})"
+    if one["unit"] == "share":
+        return f"{tables.used_up(one['reading'])}, limit {tables.used_up(one['limit'])}: {state} ({read})"
+    return f"{one['reading']:g}, limit {one['limit']:g}: {state} ({read})"
 
 
-def _value(value: float, unit: str, side: str) -> str:
-    if unit == "share":
-        return tables.tenth_share(value, side)
-    return _both(tables.measured_diameter(value, side)) if unit == "m" else f"{value:g}"
+def state_of(one: Told) -> str:
+    """What a reading comes to against its limit, `one` criterion as data: below, reached or information."""
+    return "information" if one["information"] else "below" if one["outcome"] == "none-met" else "reached"
+
+
+def limit_side(criterion: str) -> str:
+    """Side to which the limit of a `criterion` in mm is rounded: the one that ends the use sooner."""
+    return "up" if criterion == "diameter-decrease" else "down"
+
+
+def _margin(one: Told, words: Words) -> str:
+    side = margin_side(one)
+    shown = tables.margin(abs(one["margin_m"]), "up" if side == "past" else "down")
+    return str(words["margins"][side]).format(margin=_both(shown))
+
+
+def margin_side(one: Told) -> str:
+    """On which side of its limit a diameter or a gap lies, `one` criterion as data: left, none or past."""
+    return "left" if one["margin_m"] > 0 else "past" if one["margin_m"] < 0 else "none"
 
 
 def _limits(found: Told, words: Words) -> Iterator[str]:
@@ -93,10 +115,14 @@ def _limits(found: Told, words: Words) -> Iterator[str]:
         for group in regime["measured"]:
             said = []
             for limit in group["limits"]:
-                value = _value(limit["limit"], limit["unit"], "down")
+                value = f"{limit['limit']:g}"
+                if limit["unit"] != "count":
+                    share = limit["unit"] == "share"
+                    value = (tables.tenth_share if share else _caliper)(limit["limit"], "down")
                 if limit["diameter_m"] is not None:
-                    side = "up" if limit["criterion"] == "diameter-decrease" else "down"
-                    value += f", {_both(tables.measured_diameter(limit['diameter_m'], side))}"
+                    value += f", {_both(tables.caliper(limit['diameter_m'], limit_side(limit['criterion'])))}"
+                if limit["information"]:
+                    value += f", {words['states']['information']}"
                 over = "more than " if limit["beyond"] else ""
                 note = ", sources differ: the smaller" if limit["sources_differ"] else ""
                 memory = f", {words['read']['from-memory']}" if limit["read"] == "from-memory" else ""
@@ -113,21 +139,25 @@ def shortening(found: Told) -> str:
         f"rope {_both(tables.rope(found['rope_length_m'], 'down'))}, "
         f"{found['stop_wraps']} stop wraps hold {_both(tables.rope(found['stop_rope_m'], 'up'))}"
     ]
-    if found["may_be_cut_m"] is None:
-        lines.append("the log holds no work: how much may be cut is not known")
-    else:
-        lines.append(f"may be cut: {_both(tables.length(found['may_be_cut_m'], 'down'))}")
-    for used in found["used"]:
-        before, after = (_both(tables.length(height, "up")) for height in used["stop_height_m"])
-        lines.append(
-            f"  {used['boom']}, {used['falls']} falls, hook {_both(tables.length(used['hook_height_m'], 'down'))}: "
-            f"{_both(tables.length(used['spare_m'], 'down'))} above the stop wraps; stop height {before}, then {after}"
-        )
     enough = {None: "not known whether enough is left", True: "enough is left", False: "too little is left"}
     lines.append(
-        f"cut of {_both(tables.length(cut['length_m'], 'near'))} at the {cut['end']} end: {enough[cut['enough_left']]}"
+        f"cut {_both(tables.cut(cut['length_m'], 'near'))} at the {cut['end']} end: {enough[cut['enough_left']]}"
     )
-    for layer in cut["layers"]:
+    if found["may_be_cut_m"] is None:
+        lines.append("the log holds no work: the longest cut is not known")
+    else:
+        lines.append(f"no cut longer than {_both(tables.length(found['may_be_cut_m'], 'down'))}")
+    for used in found["used"]:
+        before, after = used["stop_height_m"]
+        stop = "the hook meets the ground before the stop wraps"
+        if after > 0:
+            then = _both(tables.length(after, "up"))
+            stop = f"stop height {_both(tables.length(before, 'up')) if before > 0 else 'none'}, then {then}"
+        lines.append(
+            f"  {used['boom']}, {used['falls']} falls, hook {_both(tables.length(used['hook_height_m'], 'down'))}: "
+            f"{_both(tables.length(used['spare_m'], 'down'))} above the stop wraps; {stop}"
+        )
+    for layer in (layer for layer in cut["layers"] if layer["crosses"]):
         lines.append(
             f"  layer {layer['layer']}: moves {layer['shift_turns']:.2f} of a turn, "
             f"{layer['off_turns']:.2f} of a turn off the nearer crossover"
@@ -138,22 +168,25 @@ def shortening(found: Told) -> str:
 def new_rope(found: Told, words: Words) -> str:
     """The rope to order and the checks of the one on the drum, as `found`, codes said in `words`."""
     order, drum, tension = found["order"], found["drum"], found["back_tension"]
+    flange, wanted = tables.against(drum["freeboard_m"], drum["freeboard_wanted_m"], "up")
     lay = f"{order['lay_direction']} lay" if order["lay_direction"] else "lay: hand of the drum not known"
     lines = [
         f"{found['machine']} ({found['status']} data), {found['day']}: order {order['construction']}, "
         f"{_both(tables.rope_diameter(order['diameter_m']))}, {_both(tables.rope(order['length_m'], 'near'))}, {lay}",
-        f"measured when new: {_both(tables.measured_diameter(order['least_diameter_m'], 'up'))} to "
-        f"{_both(tables.measured_diameter(order['most_diameter_m'], 'down'))}, below the pitch of "
-        f"{_both(tables.measured_diameter(order['below_m'], 'down'))}",
-        f"drum: {drum['layers']} layers, flange above them "
-        f"{_both(tables.measured_diameter(drum['freeboard_m'], 'down'))}, "
-        f"wanted {_both(tables.measured_diameter(drum['freeboard_wanted_m'], 'up'))}, "
+        f"measured when new: {_both(tables.caliper(order['least_diameter_m'], 'up'))} to "
+        f"{_both(tables.caliper(order['most_diameter_m'], 'down'))}, below the pitch of "
+        f"{_both(tables.caliper(order['below_m'], 'down'))}",
+        f"drum: {drum['layers']} layers, flange above them {_both(flange)}, wanted {_both(wanted)}, "
         f"longest rope {_both(tables.rope(drum['longest_rope_m'], 'down'))}",
         f"back tension: {_both(tables.force(tension['least_n'], 'up'))} to "
         f"{_both(tables.force(tension['most_n'], 'down'))}",
     ]
     lines += [f"deviation: {words['deviations'][code]}" for code in found["deviations"]]
     return "\n".join([*lines, DECIDE])
+
+
+def _caliper(metres: float, side: str) -> str:
+    return _both(tables.caliper(metres, side))
 
 
 def _both(pair: Pair) -> str:

@@ -46,6 +46,9 @@ FOR_THE_CHECK = (
 # Values that only the table of everyday work reads.
 FOR_EVERYDAY_WORK = ("light_load_share",)
 
+# Values that only the readiness for a lift reads.
+FOR_A_LIFT = ("little_line_pull", "largest_use_to_land")
+
 # Values that only the inspection of ropes reads: under both regimes, and by regime.
 FOR_INSPECTION = (
     "months_between_inspections",
@@ -99,9 +102,10 @@ FOR_A_ROPE_CHANGE = (
 
 # Values that only the review of approved data reads.
 FOR_THE_REVIEW = ("months_between_reviews",)
+FOR_LASTING = ("firm_months", "firm_heavy_lifts", "heavy_lift_share", "firm_diameter_lost")
 
 # Rules that the state of a drum and the readiness for a lift name by their id: what makes winding firm due, what a
-# verdict rests on.
+# verdict rests on, which falls are advised, what a lift near the chart asks for.
 NAMED = (
     "due-after-light-work",
     "due-after-slack",
@@ -109,6 +113,8 @@ NAMED = (
     "due-new-rope",
     "falls-for-lifting",
     "firm-tension",
+    "re-reeving-for-a-lift",
+    "set-down-place",
     "unreached-rope",
 )
 
@@ -116,7 +122,8 @@ NAMED = (
 READ = frozenset(
     {field.name for field in fields(Values)}
     .difference(_CHOSEN)
-    .union(FOR_THE_CHECK, FOR_EVERYDAY_WORK, FOR_INSPECTION, *BY_REGIME.values(), FOR_A_ROPE_CHANGE, FOR_THE_REVIEW)
+    .union(FOR_THE_CHECK, FOR_EVERYDAY_WORK, FOR_A_LIFT, FOR_INSPECTION, *BY_REGIME.values())
+    .union(FOR_A_ROPE_CHANGE, FOR_THE_REVIEW, FOR_LASTING)
     .union(*_CHOSEN.values())
 )
 

@@ -170,6 +170,8 @@ def _type(validator: Any, wanted: Any, instance: Any, node: Schema) -> _Found:
 
 
 def _quantity(validator: Any, kind: str, instance: Any, node: Schema) -> _Found:
+    if isinstance(instance, list) and "items" in node:
+        return  # one quantity or a list of them; `items` looks at each
     if isinstance(instance, (dict, list, bool)):
         yield ValidationError(f"{_shown(instance)} does not belong here; write {_expected(node)}")
         return

@@ -1,6 +1,6 @@
-"""The state of a drum on a day, from the log of its rope: what lies loose, whether winding firm is due and how deep.
+"""The state of a drum on a day, from the log of its rope: ready as rigged or not, what lies loose, what is due.
 
-May import: model, check, duty, ledger, ready, drum, rig, winding, contract (rounding).
+May import: model, check, duty, lasting, ledger, ready, drum, reeving, rig, duration, winding, contract (rounding).
 Must not know: files, pages, words.
 """
 
@@ -9,18 +9,21 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from math import floor
+from math import floor, inf
 from typing import Any
 
-from calc import check, drum, duty, ledger, ready, winding
+from calc import check, drum, duty, lasting, ledger, ready, reeving, winding
 from calc.contract import DECIMALS, rounded
-from calc.firm import full_pull, unreached_limit
+from calc.duration import rigging
+from calc.firm import LEAST_TENSION, full_pull, unreached_limit
 from calc.ledger import Stretch
 from calc.methods import Pass
-from calc.model import Case, Data, Done, Entry, Machine, NewRope
+from calc.model import Case, Data, Done, Entry, Machine, NewRope, PreTensioning, ReReeving, Work
 from calc.rig import Crane
 
 SCHEMA_VERSION = 1
+WHOLE = 1e-6  # wraps, against sums of floats
+Rigged = Work | PreTensioning | ReReeving  # what says how the crane is rigged
 
 # What laid a loose wrap -> the rule that says it is due.
 RULES = {
@@ -49,7 +52,8 @@ def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     """
     crane, out = _found(data, machine_id, day)
     deepest = out["depth"] and out["depth"]["rope_m"]
-    out["plan"] = _plan(data, crane, 0.0 if all_due(out["reasons"]) else _rounded_down(deepest), out["firm_from_falls"])
+    firm_below = 0.0 if all_due(out["reasons"]) else _rounded_down(deepest)
+    out["plan"] = None if firm_below is None else _plan(data, crane, firm_below, out["falls"], out["firm_from_falls"])
     done: dict[str, Any] = rounded(out)
     return done
 
@@ -64,41 +68,52 @@ def without_plan(data: Data, machine_id: str, day: str) -> dict[str, Any]:
 
 
 def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]]:
-    """The crane with the rope length the log has come to, and its drum, numbers not rounded."""
+    """The crane as it is rigged, with the rope length the log has come to, and its drum, numbers not rounded."""
     machine = _machine(data, machine_id, day)
     log = data.upkeep[machine_id].log
     told = duty.history(log, check.cases(data, machine, day), day)
     if not told:
         raise check.Unknown(f"the log of {machine_id} begins on {log[0].day}; choose a later day")
-    last = told[-1]
-    case = check.cases(data, machine, day)(_boom_length(machine, told))
+    last, log = told[-1], log[: len(told)]
+    case = _rigged_case(data, machine, told, log, day)
     crane = duty.crane(case, last.rope_length)
-    beds = [(falls, bed, ready.bed(crane, last, bed, unreached_limit(crane))) for falls, bed in crane.beds]
+    may_stay = unreached_limit(crane)
+    held = ledger.held(last.stack)
+    beds = [(falls, bed, ready.bed(crane, last, bed, may_stay)) for falls, bed in crane.beds]
+    everything = ready.bed(crane, last, max([held, *(bed for _, bed, _ in beds)]), may_stay)
+    as_rigged = _as_rigged(crane, last, may_stay)
     largest = max((bed for _, bed, _ in beds), default=0.0)
-    loose = ready.bed(crane, last, max(largest, ledger.held(last.stack)), unreached_limit(crane)).loose
-    reasons = list(_reasons(data, log[: len(told)], crane, loose, largest))
-    deepest = min((found.deepest for _, _, found in beds if found.deepest is not None), default=None)
+    loose = [one for one in everything.loose if not _slipped(crane, last, log, one)]
+    reasons = [*_ended(data, crane.case, log, told), *_reasons(data, log, crane, loose, largest)]
     whole = all_due(reasons)
-    firm_from = None if whole else _firm_from(beds)
+    deepest = min((one.start for one in loose if one.start < largest - ledger.LENGTH), default=None)
+    if as_rigged is not None:
+        as_rigged["ready"] = as_rigged["ready"] and not whole
+    rope = as_rigged["bed_m"] if as_rigged else largest
     return crane, {
         "schema": SCHEMA_VERSION,
         "machine": machine_id,
         "status": machine.status,
         "day": day,
-        "log": [_entry(after, entry) for after, entry in zip(told, log, strict=False)],
+        "log": [_entry(after, entry) for after, entry in zip(told, log, strict=True)],
         "rope_length_m": last.rope_length,
-        "rope_on_drum_m": ledger.held(last.stack),
+        "rope_on_drum_m": held,
         "boom": case.chart.slug,
         "boom_length_m": case.chart.boom_length,
+        "configuration": case.configuration.id,
         "falls": last.rig and last.rig.falls,
+        "block": last.rig and last.rig.block.id,
+        "as_rigged": as_rigged,
+        "firm": _firm(crane, everything, held, whole),
         "rated_line_pull_n": machine.winch.rated_line_pull,
         "firm_tension_n": case.values.firm_tension_share * machine.winch.rated_line_pull,
         "dead_rope_m": crane.dead_rope,
         "layers": [_layer(crane, layer, last.stack) for layer in crane.layers],
-        "loose": [_stretch(crane, stretch) for stretch in loose],
+        "loose": [_stretch(crane, stretch) for stretch in everything.loose],
         "beds": [
             {
                 "falls": falls,
+                **_pick(crane, falls),
                 "bed_m": bed,
                 "firm": not found.loose,
                 "loose_m": found.length,
@@ -108,11 +123,100 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]
             }
             for falls, bed, found in beds
         ],
-        "firm_from_falls": firm_from,
-        "due": whole or deepest is not None,
+        "firm_from_falls": as_rigged and as_rigged["ready"] and _firm_down_to(beds, as_rigged["falls"]) or None,
+        "due": whole or (deepest is not None and deepest < rope - ledger.LENGTH),
         "reasons": reasons,
         "depth": None if deepest is None else {"rope_m": deepest, **_place(crane, deepest)},
     }
+
+
+def _rigged_case(
+    data: Data, machine: Machine, told: tuple[duty.After, ...], log: tuple[Entry, ...], day: str
+) -> Case:
+    """The case of the boom and the configuration last worked with; before any work, the first ones listed."""
+    length = _boom_length(machine, told)
+    found = check.cases(data, machine, day)(length)
+    rigged = next((entry.done for entry in reversed(log) if isinstance(entry.done, Rigged)), None)
+    named = None if rigged is None else rigged.configuration
+    configuration = None if named is None else machine.configuration(named)
+    if configuration is None or configuration.chart(found.chart.slug) is None:
+        return found
+    return check.case(data, machine.id, found.chart.slug, configuration.id, day)
+
+
+def _as_rigged(crane: Crane, last: duty.After, may_stay: float) -> dict[str, Any] | None:
+    """The next heavy lift from the ground on the falls that are reeved: the bed it lies on, and whether that is firm.
+
+    Full line pull at the largest listed radius whose capacity allows it, the hook at the pick as high as loads of the
+    yard ask for: nearer in or lower, less rope lies under the lift.  Where these falls do not let the hook down there,
+    the most that do are judged: they lie on more rope.  None where nothing is reeved, or no falls let the hook down.
+    """
+    if last.rig is None:
+        return None
+    falls = last.rig.falls
+    judged, rope = max((one for one in crane.beds if one[0] <= falls), default=(None, 0.0))
+    if judged is None:
+        return None
+    bed = ready.bed(crane, last, rope, may_stay)
+    return {
+        "falls": falls,
+        **_pick(crane, judged),
+        "bed_m": rope,
+        **_place(crane, min(rope, crane.layers[-1].rope_when_full)),
+        "ready": not bed.loose,
+        "loose_m": bed.length + bed.unreached_loose,
+        "unreached_loose_m": bed.unreached_loose,
+    }
+
+
+def _pick(crane: Crane, falls: int) -> dict[str, float]:
+    """Radius and hook height at which `crane.bed_needed` picks up on so many falls [m]."""
+    _, at = crane.from_the_ground(falls)
+    return {"radius_m": at.radius, "hook_height_m": at.hook_height}
+
+
+def _firm_down_to(beds: list[tuple[int, float, ready.Bed]], falls: int) -> int:
+    """Fewest falls, from the `falls` that are reeved on down, on which every bed is firm."""
+    found = falls
+    for fewer, _, bed in reversed(beds):
+        if fewer < falls and bed.loose:
+            break
+        found = min(found, fewer)
+    return found
+
+
+def _firm(crane: Crane, everything: ready.Bed, held: float, whole: bool) -> dict[str, Any] | None:
+    """From where to where the rope on the drum is firm, to whole wraps on the cautious side: a lift bears on firm rope
+    while the drum shows no more at the pick than the upper end.  None where nothing is.
+
+    It begins at the dead wraps: what lies loose beneath is no more than the rules let stay unreached, else the whole of
+    it is loose.
+    """
+    end = everything.loose[0].start if everything.loose else held
+    layer, wraps = drum.position(crane.layers, min(end, crane.layers[-1].rope_when_full))
+    upper = drum.rope_at(crane.layers, layer, floor(wraps + WHOLE))
+    if whole or upper <= crane.dead_rope + ledger.LENGTH:
+        return None
+    return {
+        "rope_m": [crane.dead_rope, upper],
+        "layer": [_place(crane, rope)["layer"] for rope in (crane.dead_rope, upper)],
+        "wrap": [_place(crane, rope)["wrap"] for rope in (crane.dead_rope, upper)],
+    }
+
+
+def _slipped(crane: Crane, last: duty.After, log: tuple[Entry, ...], loose: Stretch) -> bool:
+    """Whether a loose stretch is the outer wraps that slipped when the last load of pre-tensioning was landed: what
+    was just done cannot make it due."""
+    number, how = duty.told(loose.cause)
+    since = [n for n, entry in enumerate(log) if isinstance(entry.done, PreTensioning)]
+    if how != duty.FIRM or number != since[-1]:
+        return False
+    laid = [run for run in ledger.between(last.stack, 0.0, loose.start) if run.cause == loose.cause]
+    if not laid:
+        return False  # loose from where winding began
+    slip = reeving.relaxed_wraps(laid[-1].least, max(loose.least, LEAST_TENSION), crane.case.values.rope_friction)
+    layer, _ = drum.position(crane.layers, min(loose.start, crane.layers[-1].rope_when_full))
+    return loose.end - loose.start <= (slip + 1) * crane.layers[layer - 1].wrap_length
 
 
 def all_due(reasons: Iterable[Mapping[str, Any]]) -> bool:
@@ -139,31 +243,29 @@ def _boom_length(machine: Machine, told: tuple[duty.After, ...]) -> float:
     return rig.crane.case.chart.boom_length if rig else machine.configurations[0].charts[0].boom_length
 
 
+def _ended(data: Data, case: Case, log: tuple[Entry, ...], told: tuple[duty.After, ...]) -> Iterator[dict[str, Any]]:
+    """What ends the firmness of all of the rope."""
+    passes = [number for number, entry in enumerate(log) if isinstance(entry.done, PreTensioning)]
+    for how in lasting.ended(data, case, log, told):
+        yield _reason(data, lasting.RULE, passes[-1], how, None)
+
+
 def _reasons(
-    data: Data, log: tuple[Entry, ...], crane: Crane, loose: tuple[Stretch, ...], largest: float
+    data: Data, log: tuple[Entry, ...], crane: Crane, loose: Iterable[Stretch], matters: float
 ) -> Iterator[dict[str, Any]]:
-    """Why winding firm is due, the gravest first: what makes all of it due, then loose wraps a lift would lie on."""
+    """Why pre-tensioning is due, the gravest first: what makes all of it due, then loose wraps under the next heavy
+    lift."""
     for number in ready.unanswered(crane, log, unreached_limit(crane)):
         how = duty.NEW if isinstance(log[number].done, NewRope) else "jump"
         yield _reason(data, ready.ALL_DUE[type(log[number].done)], number, how, None)
     for stretch in loose:
-        if stretch.start < largest - ledger.LENGTH:
+        if stretch.start < matters - ledger.LENGTH:
             number, how = duty.told(stretch.cause)
             yield _reason(data, RULES[how], number, how, _stretch(crane, stretch))
 
 
 def _reason(data: Data, rule: str, entry: int, how: str, stretch: dict[str, Any] | None) -> dict[str, Any]:
     return {"rule": rule, "code": data.rules[rule].code, "entry": entry, "how": how, "stretch": stretch}
-
-
-def _firm_from(beds: list[tuple[int, float, ready.Bed]]) -> int | None:
-    """Fewest falls from which every bed is firm; None when the bed with the most falls is not."""
-    found = None
-    for falls, _, bed in reversed(beds):
-        if bed.loose:
-            break
-        found = falls
-    return found
 
 
 def _entry(after: duty.After, entry: Entry) -> dict[str, Any]:
@@ -239,34 +341,35 @@ def plan_case(data: Data, found: Mapping[str, Any]) -> Case | None:
     return replace(case, machine=replace(case.machine, rope=rope), firm_below=named["firm_below_m"])
 
 
-def _plan(data: Data, crane: Crane, firm_below: float | None, firm_from: int | None) -> dict[str, Any] | None:
-    """The plan that makes the drum ready for the fewest falls in the fewest minutes, reaching no deeper than needed.
+def _plan(
+    data: Data, crane: Crane, firm_below: float, falls: int | None, firm_down_to: int | None
+) -> dict[str, Any] | None:
+    """The quickest plan that makes the drum ready as it is rigged, over every configuration the crane may have,
+    reaching no deeper than needed; where it is ready, or none does, the one that makes it ready on the fewest falls.
 
-    A telescopic boom is set to any length; a lattice boom stays as it is rigged.  None where nothing is due, and where
-    no plan makes the drum ready for fewer falls than it is ready for now, `firm_from`.
+    A telescopic boom is set to any length; a lattice boom stays as it is rigged.  None where no plan makes the drum
+    ready on any falls, or on no fewer than it is ready for, `firm_down_to`.
     """
-    if firm_below is None:
-        return None
     case = crane.case
-    telescopic = case.machine.kind == "telescopic"
-    slugs = [chart.slug for chart in case.configuration.charts] if telescopic else [case.chart.slug]
+    lift = Crane(replace(case, firm_below=firm_below))
     found = []
-    for slug in slugs:
-        one = check.case(data, case.machine.id, slug, case.configuration.id, case.day)
+    for one in _elsewhere(data, case):
         made = winding.plan(replace(one, machine=case.machine, firm_below=firm_below))
         best = None if isinstance(made, str) else made.attempt.best
         if isinstance(made, str) or best is None:
             continue
-        ready_for = _ready_for(Crane(replace(case, firm_below=firm_below)), best.passes[-1])
-        if firm_from is None or ready_for is not None and ready_for < firm_from:
-            ranked = (ready_for is None, ready_for or 0, best.duration)
-            found.append((ranked, made, best))
+        ready_for = _ready_for(lift, best.passes[-1])
+        if firm_down_to is not None and (ready_for is None or ready_for >= firm_down_to):
+            continue
+        makes_ready = firm_down_to is None and falls is not None and ready_for is not None and ready_for <= falls
+        minutes = (best.duration + rigging(made.attempt.rig)) / 60
+        found.append(((not makes_ready, 0 if makes_ready else ready_for or inf, minutes), ready_for, made, best))
     if not found:
         return None
-    (_, ready_for, _), made, best = min(found, key=lambda each: each[0])
+    _, ready_for, made, best = min(found, key=lambda each: each[0])
     return {
         "boom": made.crane.case.chart.slug,
-        "configuration": case.configuration.id,
+        "configuration": made.crane.case.configuration.id,
         "rope_length_m": case.machine.rope.length,
         "firm_below_m": firm_below,
         "falls": made.attempt.rig.falls,
@@ -274,8 +377,17 @@ def _plan(data: Data, crane: Crane, firm_below: float | None, firm_from: int | N
         "method": best.name,
         "passes": len(best.passes),
         "minutes": best.duration / 60,
-        "ready_for_falls": ready_for or None,
+        "ready_for_falls": ready_for,
     }
+
+
+def _elsewhere(data: Data, case: Case) -> Iterator[Case]:
+    """The cases in which a crane may be pre-tensioned: every configuration that lists the boom length, and for a
+    telescopic boom every length it lists."""
+    for configuration in case.machine.configurations:
+        for chart in configuration.charts:
+            if case.machine.kind == "telescopic" or chart.slug == case.chart.slug:
+                yield check.case(data, case.machine.id, chart.slug, configuration.id, case.day)
 
 
 def _ready_for(crane: Crane, last: Pass) -> int | None:

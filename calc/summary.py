@@ -27,6 +27,10 @@ def plan(found: Told) -> str:
     lines.append(
         f"falls: {falls['used']} (estimate {falls['estimate']}, exact {exact}, limit {falls['reeving_limit']})"
     )
+    if found["listed_rope_length_m"] is not None:
+        lengths = found["inputs"]["rope_length_m"], found["listed_rope_length_m"]
+        told, listed = (_both(tables.rope(length, "near")) for length in lengths)
+        lines.append(f"rope: {told} by its log, which counts; {listed} by the data of the crane")
     if load and stops:
         readings = _from_to(load["reading_least_kg"], load["reading_most_kg"])
         lines.append(
@@ -80,14 +84,16 @@ def _from_to(least: float, most: float) -> str:
 
 
 def state(found: Told, rules: Rules) -> str:
-    """The state `found` of a drum; `rules` give the titles of what makes winding firm due."""
-    falls = _falls(found["falls"]) if found["falls"] else "not reeved"
+    """The state `found` of a drum; `rules` give the titles of what makes pre-tensioning due."""
     lines = [
-        f"{found['machine']} ({found['status']} data), {found['day']}: boom {found['boom']}, {falls}, "
+        f"{found['machine']} ({found['status']} data), {found['day']}: "
         f"rope {_both(tables.rope(found['rope_length_m'], 'down'))}",
+        *_as_rigged(found),
+        f"pre-tensioning is {'due' if found['due'] else 'not due'}; "
         f"a wrap is firm from {_both(tables.force(found['firm_tension_n'], 'up'))} at laying",
-        f"winding firm is {'due' if found['due'] else 'not due'}",
     ]
+    if found["reasons"] and not found["due"]:
+        lines.append("loose under lifts that start with more rope on the drum:")
     for reason in found["reasons"]:
         entry = found["log"][reason["entry"]]
         by = ", ".join(filter(None, (entry["day"], entry["kind"], entry["note"])))
@@ -95,10 +101,62 @@ def state(found: Told, rules: Rules) -> str:
     if found["depth"]:
         at = found["depth"]
         lines.append(f"deepest loose wrap: layer {at['layer']}, above wrap {tables.wraps(at['wrap'], 'down')}")
-    if found["firm_from_falls"]:
-        lines.append(f"bed firm for full line pull with {_falls(found['firm_from_falls'])} or more")
     lines += _remedy(found["plan"])
     return "\n".join([*lines, DECIDE])
+
+
+def _as_rigged(found: Told) -> Iterator[str]:
+    """Ready or not as the crane stands, and the count that decides."""
+    rigged, firm = found["as_rigged"], found["firm"]
+    falls = "not reeved" if rigged is None else _falls(rigged["falls"])
+    here = f"as rigged ({found['boom']}, {found['configuration']}, {falls})"
+    if rigged is None:
+        yield f"{here}: no lift"
+    elif rigged["ready"]:
+        radius, hook = (_both(tables.length(rigged[name], "down")) for name in ("radius_m", "hook_height_m"))
+        yield f"{here}: ready for full line pull out to radius {radius}, hook no higher than {hook} at the pick"
+        if found["firm_from_falls"] < rigged["falls"]:
+            yield f"re-reeved: ready down to {_falls(found['firm_from_falls'])}"
+    elif any(reason["stretch"] is None for reason in found["reasons"]):
+        yield f"{here}: not ready; all of the rope is due"
+    else:
+        yield f"{here}: not ready; {_both(tables.rope(rigged['loose_m'], 'up'))} of the bed is loose"
+    if firm is None:
+        yield "firm: nothing"
+    else:
+        wraps = [tables.wraps(wrap, side) for wrap, side in zip(firm["wrap"], ("up", "down"), strict=True)]
+        yield (
+            f"firm: layer {firm['layer'][0]} wrap {wraps[0]} to layer {firm['layer'][1]} wrap {wraps[1]} "
+            f"({_both(tables.rope(firm['rope_m'][1], 'down'))}); no lift with more on the drum at the pick"
+        )
+
+
+def fleet(found: Told) -> str:
+    """The fleet `found`, a few lines for each crane."""
+    lines = [f"fleet, {found['day']}; what needs doing first, first"]
+    for row in found["cranes"]:
+        ready = {None: "not known", True: "ready", False: "not ready"}[row["ready"]]
+        rigged = ", ".join(str(one) for one in (row["boom"], row["configuration"]) if one)
+        falls = f", {_falls(row['falls'])}" if row["falls"] else ""
+        lines.append(f"{row['machine']} ({row['status']} data): {', '.join(row['to_do'])}")
+        lines.append(f"  as rigged ({rigged}{falls}): {ready}; last entry {row['last_entry'] or 'none'}")
+        if row["firm"]:
+            layer, wrap = row["firm"]["layer"][1], tables.wraps(row["firm"]["wrap"][1], "down")
+            reach = _both(tables.rope(row["firm"]["rope_m"][1], "down"))
+            lines.append(f"  firm up to layer {layer} wrap {wrap} ({reach})")
+        due = [f"{one['kind']} {_due(one['overdue'], one['next'])}" for one in row["inspections"]]
+        lines.append(f"  rope: {row['rope']}; inspections: {', '.join(due) or 'none listed'}")
+        if row["review"]:
+            lines.append(f"  review {_due(row['review']['overdue'], row['review']['due'])}")
+        if weak := row["weakest_plan"]:
+            share = "no method" if weak["firm_share"] is None else f"{tables.share(weak['firm_share'], 'down')} firm"
+            helped = f"; would help: {_help(weak['help'])}" if weak["help"] else ""
+            lines.append(f"  weakest plan: {weak['boom']} {weak['configuration']}, {share}{helped}")
+    return "\n".join([*lines, DECIDE])
+
+
+def _due(overdue: bool, day: str) -> str:
+    return f"{'overdue since' if overdue else 'by'} {day}"
 
 
 def _remedy(found: Told | None) -> Iterator[str]:
@@ -123,44 +181,91 @@ def _where(stretch: Told | None) -> str:
     return f"layer {first} wrap {tables.wraps(start, 'down')} to layer {last} wrap {tables.wraps(end, 'up')}, {laid}"
 
 
-def ready(found: Told, rules: Rules) -> str:
-    """The readiness `found` for a heavy lift; `rules` give the title of the one the verdict rests on."""
+def ready(found: Told, rules: Rules, words: Any) -> str:
+    """The readiness `found` for a heavy lift; `rules` give the titles of those it rests on, `words` its codes."""
+    radius, hook, verdict = found["radius_m"], found["hook_height_m"], found["verdict"]
+    at = "the largest that carries it" if radius is None else _both(tables.length(radius, "near"))
+    side = "above" if hook >= 0 else "below"
     lines = [
         f"{found['machine']} {found['boom']} {found['configuration']} ({found['status']} data), {found['day']}: "
-        f"{_both(tables.mass(found['load_kg'], 'up'))} below the hook block"
+        f"{_both(tables.mass(found['load_kg'], 'up'))} below the hook block",
+        f"pick: radius {at}; hook {_both(tables.length(abs(hook), 'near'))} {side} the crane's ground",
     ]
-    best = next((option for option in found["options"] if option["falls"] == found["falls"]), None)
-    if best:
-        lines += _lift(best)
-    verdict = found["verdict"]
-    lines.append(f"verdict: {verdict['code']}, {_rule(rules, verdict['rule'])}")
-    if change := found["re_reeving"]:
+    if found["falls"]:
+        little = tables.share(found["little_line_pull"], "near")
+        why = words["why"][found["why"]].format(little=little)
+        lines.append(f"advised: {_falls(found['falls'])}, {words['rows'][found['advised']]}: {why}")
+    lines.append(f"{words['verdict'][verdict['code']]} ({_rule(rules, verdict['rule'])})")
+    for name, row in found["rows"].items():
+        if row:
+            lines += _row(words["rows"][name], row, words, due=verdict["code"] == "all-due")
+    lines += _gain(found)
+    lines += _landing(found["set_down"], rules, words["landing"])
+    return "\n".join([*lines, words["published"], DECIDE])
+
+
+def _row(name: str, row: Told, words: Any, due: bool) -> Iterator[str]:
+    """One of the falls that are compared."""
+    head = f"{name}: {_falls(row['falls'])}, block {row['block']}"
+    lift = row["lift"]
+    if lift is None:
+        yield f"{head}: {words['against'][row['refused']]}"
+        return
+    yield (
+        f"{head}: radius {_both(tables.length(lift['radius_m'], 'down'))}, chart use "
+        f"{tables.share(lift['capacity_use'], 'up')}, line pull {tables.share(lift['line_pull_share'], 'up')} of the "
+        f"rated, hook {_both(tables.hook_speed(lift['hook_speed_m_per_s'], 'down'))}"
+    )
+    yield f"  bed {_both(tables.rope(lift['bed_m'], 'up'))}: {_bed(lift['bed'], words['bed'], due)}"
+    if lift["bed"] and (count := lift["bed"]["most_on_drum"]):
+        yield f"  count at the pick: no more than layer {count['layer']}, wrap {tables.wraps(count['wrap'], 'down')}"
+    if change := row["re_reeving"]:
         lowered, up = (_both(tables.rope(change[way]["firm_lost_m"], "up")) for way in ("boom_lowered", "boom_up"))
-        lines.append(
-            f"re-reeving from {change['from_falls']} to {_falls(change['to_falls'])} takes firm rope off the drum: "
-            f"boom lowered {lowered}, boom up {up}"
+        yield (
+            f"  re-reeving from {_falls(change['from_falls'])}: {tables.whole_minutes(change['minutes'])} min and the "
+            f"boom lowered; firm rope off the drum {lowered}, with the boom up {up}"
         )
-    return "\n".join([*lines, DECIDE])
 
 
-def _lift(best: Told) -> Iterator[str]:
-    """The lift on as many falls as practicable."""
-    lift = best["lift"]
-    pick, top, bed = lift["pick"], lift["top"], lift["bed"]
-    radius = _both(tables.length(lift["radius_m"], "down"))
+def _bed(bed: Told | None, words: Any, due: bool) -> str:
+    if bed is None:
+        return str(words["unknown"])
+    if due:
+        return str(words["due"])
+    bottom = ""
+    if bed["unreached_loose_m"]:
+        bottom = words["bottom"].format(loose=_both(tables.rope(bed["unreached_loose_m"], "up")))
+    if bed["firm"]:
+        return f"{words['firm'].format(reserve=_both(tables.length(bed['hook_reserve_m'], 'down')))}{bottom}"
+    out_to = bed["firm_out_to_m"]
+    reach = words["never"] if out_to is None else words["out_to"].format(radius=_both(tables.length(out_to, "down")))
+    return f"{words['loose'].format(loose=_both(tables.rope(bed['loose_m'], 'up')))}{bottom}{reach}"
+
+
+def _gain(found: Told) -> Iterator[str]:
+    """What as many falls as practicable gain over the fewest that pass."""
+    gain = found["gain"]
+    if gain is None:
+        return
+    most, fewest = (found["rows"][name]["falls"] for name in ("most", "fewest"))
+    bed = _both(tables.rope(abs(gain["bed_m"]), "down" if gain["bed_m"] >= 0 else "up"))
+    time = tables.whole_minutes(abs(gain["minutes"]))
     yield (
-        f"falls: {best['falls']}, block {best['block']}, out to radius {radius}; "
-        f"line pull {tables.share(lift['line_pull_share'], 'up')} of the rated; "
-        f"hook up to {_both(tables.speed(lift['hook_speed_m_per_s'], 'down'))}, limited by {lift['speed_limit']}"
+        f"{_falls(most)} against {fewest}: line pull {tables.share(gain['line_pull_share'], 'down')} of the rated "
+        f"less, bed {bed} {'shorter' if gain['bed_m'] >= 0 else 'longer'}, "
+        f"{time} min {'less' if gain['minutes'] > 0 else 'more'} to the upper stop, re-reeving counted"
     )
-    yield (
-        f"drum: layer {pick['layer']} wrap {tables.wraps(pick['wrap'], 'near')} at the pick, "
-        f"layer {top['layer']} wrap {tables.wraps(top['wrap'], 'near')} at the upper stop"
-    )
-    if bed:
-        loose = _both(tables.rope(bed["loose_m"] + bed["unreached_loose_m"], "up"))
-        ratio = "" if bed["pull_to_bed"] is None else f", pull {bed['pull_to_bed']:.1f} times its least tension"
-        yield f"bed: {loose} loose{ratio}; wound firm, at most {lift['pull_to_firm_bed']:.1f} times"
+
+
+def _landing(found: Told | None, rules: Rules, words: Any) -> Iterator[str]:
+    """Whether the boom can land the load, should the rope pull in."""
+    if found is None:
+        return
+    out_to = found["room_out_to_m"]
+    room = words["no_room"] if out_to is None else words["room"].format(radius=_both(tables.length(out_to, "down")))
+    down = words["boom_down"].format(height=_both(tables.length(found["boom_down_m"], "down")))
+    needed = [words["needed"]] if found["needed"] else []
+    yield f"{_rule(rules, found['rule'])}: {' '.join([down, *needed, room])}"
 
 
 def _falls(count: int) -> str:

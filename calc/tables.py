@@ -159,6 +159,74 @@ def measured_diameter(metres: float, side: str) -> Pair:
     return Pair(f"{step(metres * 1000, 0.1, side):.1f} mm", f"{step(inches, 0.001, side):.3f} in")
 
 
+def caliper(metres: float, side: str) -> Pair:
+    """A diameter or a gap that is held against a limit, in `metres`: 0.01 mm and 0.0001 in, to the `side`.
+
+    >>> caliper(0.02545, "up"), caliper(0.02111375, "up")
+    (Pair(metric='25.45 mm', us='1.0020 in'), Pair(metric='21.12 mm', us='0.8313 in'))
+    """
+    return Pair(*(f"{step(value, 10.0**-digits, side):.{digits}f} {unit}" for value, digits, unit in _fine(metres)))
+
+
+def against(reading: float, limit: float, side: str) -> tuple[Pair, Pair]:
+    """A reading and the limit it is held against, so that what is printed stands to each other as what was measured.
+
+    Reading to the nearest, limit to the side, 0.01 mm and 0.0001 in; where both would print the same or change places,
+    with as many more digits as keep them apart
+
+    Parameters
+    ----------
+    reading, limit : [m]
+    side : of the limit, as in `step`
+
+    Returns: reading and limit.  Errors: as `step`.  Source: arithmetic.
+
+    >>> against(0.02545, 0.02545, "up")[0].metric, against(0.021115, 0.02111375, "up")
+    ('25.45 mm', (Pair(metric='21.115 mm', us='0.83130 in'), Pair(metric='21.114 mm', us='0.83125 in')))
+    """
+    kinds = zip(_fine(reading), _fine(limit), strict=True)
+    shown = [_apart(read, of, side, digits, unit) for (read, digits, unit), (of, _, _) in kinds]
+    return Pair(*(one for one, _ in shown)), Pair(*(one for _, one in shown))
+
+
+def margin(metres: float, side: str) -> Pair:
+    """What lies between a reading and its limit, in `metres`, to the `side`: as `caliper`, finer where that shows none.
+
+    >>> margin(0.0001, "down"), margin(0.0000012, "down"), margin(0.0, "down").metric
+    (Pair(metric='0.10 mm', us='0.0039 in'), Pair(metric='0.001 mm', us='0.00004 in'), '0.00 mm')
+    """
+    return Pair(*(_visible(value, side, digits, unit) for value, digits, unit in _fine(metres)))
+
+
+FINEST = 6  # decimals: finer than any caliper and than what is published
+
+
+def _fine(metres: float) -> tuple[tuple[float, int, str], tuple[float, int, str]]:
+    """A small length by unit, with the decimals it is printed with."""
+    return (metres * 1000, 2, "mm"), (metres / METRES_PER_FOOT * 12, 4, "in")
+
+
+def _apart(reading: float, limit: float, side: str, digits: int, unit: str) -> tuple[str, str]:
+    for more in range(digits, FINEST + 1):
+        shown = step(reading, 10.0**-more, "near"), step(limit, 10.0**-more, side)
+        if _order(*shown, 10.0**-more / 2) == _order(reading, limit, GRAIN):
+            break
+    else:
+        more, shown = digits, (step(reading, 10.0**-digits, side), step(limit, 10.0**-digits, side))
+    first, second = (f"{value:.{more}f} {unit}" for value in shown)
+    return first, second
+
+
+def _order(one: float, other: float, grain: float) -> int:
+    return 0 if abs(one - other) <= grain else 1 if one > other else -1
+
+
+def _visible(value: float, side: str, digits: int, unit: str) -> str:
+    while digits < FINEST and value > GRAIN and step(value, 10.0**-digits, side) <= GRAIN:
+        digits += 1
+    return f"{step(value, 10.0**-digits, side):.{digits}f} {unit}"
+
+
 def speed(metres_per_second: float, side: str) -> Pair:
     """A rope or boom speed in `metres_per_second`: 1 m/min and 1 ft/min, to the `side`.
 
@@ -197,13 +265,14 @@ def tenth_share(fraction: float, side: str) -> str:
     return f"{step(fraction * 100, 0.1, side):.1f} %"
 
 
-def hundredth_share(fraction: float, side: str) -> str:
-    """A share as a `fraction` that is held against a limit close by: 0.01 %, to the `side`.
+def used_up(fraction: float) -> str:
+    """A reading as a `fraction` of its limit: up to the next 1 %, and short of 100 % until the limit is reached.
 
-    >>> hundredth_share(0.04615, "up")
-    '4.62 %'
+    >>> used_up(0.923), used_up(0.997), used_up(1.0), used_up(1.201)
+    ('93 %', '99 %', '100 %', '121 %')
     """
-    return f"{step(fraction * 100, 0.01, side):.2f} %"
+    percent = step(fraction * 100, 1, "up")
+    return f"{percent if fraction >= 1 - GRAIN else min(percent, 99):.0f} %"
 
 
 def ratio(value: float, side: str) -> str:

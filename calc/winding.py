@@ -17,7 +17,7 @@ from operator import itemgetter
 from calc import ROUNDING, reeving
 from calc.firm import firm_from, reaches, unreached_limit
 from calc.makeup import Load, Slings
-from calc.methods import Begun, Method, Rank, Reach, Wanted, again, firm_mass, luff_out, rank_of, starts, telescope_in
+from calc.methods import Begun, Method, Rank, Reach, Wanted, firm_mass, luff_out, rank_of, starts, telescope_in
 from calc.model import Case
 from calc.moves import counted, start_state
 from calc.rig import Crane, Refusal, Rig, State
@@ -217,7 +217,7 @@ def towards_aim(found: Attempt) -> Attempt:
 
 def _as_good(found: Attempt, load: Load) -> Attempt | None:
     """The same passes with another `load`, or None where one cannot be done or they are worth less."""
-    methods = {method.name: again(method, found.rig, load) for method in found.methods}
+    methods = {method.name: method.again(found.rig, load) for method in found.methods}
     if None in methods.values():
         return None
     other = replace(

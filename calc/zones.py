@@ -42,7 +42,7 @@ class OnDrum:
 @dataclass(frozen=True)
 class Usual:
     """Work of one kind as the log holds it: boom length [m], falls, block, radii and hook heights from and to [m], how
-    many lifts."""
+    many lifts; the worst case of many lifts counts as picked up at its smallest radius and lowest hook."""
 
     boom_length: float
     falls: int
@@ -104,7 +104,7 @@ def _usual(boom_length: float, falls: int, block: str, works: list[Work]) -> Usu
     for work in works:
         at = work.radius, work.hook[0]
         picks[at] = picks.get(at, 0) + work.repeats
-    radii = [work.radius for work in works]
+    radii = [radius for work in works for radius in (work.radius, work.largest_radius or work.radius)]
     hooks = [hook for work in works for hook in work.hook]
     return Usual(
         boom_length,

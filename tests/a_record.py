@@ -23,6 +23,7 @@ RECORD: dict[str, Any] = {
             "day": "2026-11-26",
             "pre_tensioning": {
                 "boom_length": "54 m",
+                "configuration": "full-counterweight",
                 "falls": 10,
                 "block": "five-sheave",
                 "load": "14880 kg",

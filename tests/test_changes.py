@@ -226,4 +226,4 @@ def test_a_build_of_a_day_and_the_command_line_agree(
             loads += [printed["load"]["planned_kg"]] if command[0] == "plan" else []
         listed = json.loads(built["data/v1/machines.json"])["machines"]
         assert [one["revision"] for one in listed] == ["2026-11-02" if more else "2026-11-23"]
-    assert loads == [3700.0, 3780.0]  # 3 t of weights, slings of 80 kg, and the block of that day
+    assert loads == [2950.0, 3030.0]  # 2.25 t of weights, slings of 80 kg, and the block of that day

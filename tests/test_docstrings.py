@@ -126,6 +126,7 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
             assert main([*call, "--day", DAY, "--data", str(rules)]) == 0
         for name in ("fitness", "shortening", "new-rope"):
             assert main([name, "bittern", "--day", DAY, "--data", str(rules)]) == 0
+        assert main(["fleet", "--day", DAY, "--data", str(rules)]) == 0
         assert main(["duty", str(table), "--machine", "bittern", "--data", str(rules)]) == 0
         assert main(["check", "--day", DAY, "--data", str(rules)]) == 0
         assert main(["chart", "--machine", "bittern", "--data", str(rules)]) == 0

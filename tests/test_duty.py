@@ -13,7 +13,7 @@ from conftest import DATA, DAY
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calc import STANDARD_GRAVITY, check, drum, duty, everyday, ledger, reeving, winding
+from calc import STANDARD_GRAVITY, check, drum, duty, everyday, ledger, reeving, winding, zones
 from calc.ledger import Stack
 from calc.methods import Pass
 from calc.model import Case, Entry, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
@@ -41,6 +41,15 @@ EVERY = [*cases(), *cases(0.3)]
 def history(machine: str, *done: object, day: str = DAY) -> tuple[duty.After, ...]:
     log = [Entry("2026-11-02", one, "") for one in done]  # type: ignore[arg-type]
     return duty.history(log, check.cases(DATA, DATA.machines[machine], DAY), day)
+
+
+def drums(told: tuple[duty.After, ...]) -> list[tuple[object, ...]]:
+    """What a history says, with the data of each rig: two rigs are never equal."""
+    rigs = [after.rig and (after.rig.crane.case, after.rig.falls, after.rig.block) for after in told]
+    return [
+        (after.entry, after.stack, after.rope_length, after.least_rope, rig)
+        for after, rig in zip(told, rigs, strict=True)
+    ]
 
 
 # -- plans --------------------------------------------------------------------------------------------------------
@@ -169,6 +178,60 @@ def test_empty_hook_and_load_lay_alike_what_stays() -> None:
         assert [run.outer for run in stacks[-1].stack] == pytest.approx([15_500.0, 3498.2], abs=0.1)
 
 
+def test_a_pass_is_laid_with_the_line_pull_measured_on_it() -> None:
+    """bittern, 14.88 t on 10 falls from layer 1, wrap 7 to layer 2 full, 151.415 m.  By the sum of load and falls
+    14,438.4 to 14,444.5 N (tests/test_logbook.py); read at the winch: 12.6 kN, one reading for all of it.  The empty
+    block holds less, so the outer wraps slip either way: 10 falls, paying out, sheaves (1/0.98^10 - 1)/(1/0.98 - 1) =
+    10.9716; well under 4 kN, four wraps at most."""
+    counted = PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (9.0, 38.0), (1, 7), (2, 36))
+    sums, read = (
+        history("bittern", NewRope(560.0, 15_500.0), replace(counted, line_pull=pull))[-1].stack
+        for pull in (None, 12_600.0)
+    )
+    assert [(run.length, run.outer) for run in (sums[0], read[0])] == [(pytest.approx(14.206, abs=1e-3), 15_500.0)] * 2
+    assert (sums[1].inner, sums[1].outer) == (pytest.approx(14438.4, abs=0.1), pytest.approx(14444.5, abs=1.5))
+    assert (read[1].inner, read[1].outer) == (12_600.0, 12_600.0)
+    assert ledger.held(read) == ledger.held(sums) == pytest.approx(151.415, abs=1e-3)
+    slipped = [run for run in read[2:]]
+    assert slipped and len(slipped) <= 4 and all(run.outer < 12_600.0 for run in slipped)
+
+
+def test_of_a_load_that_was_set_down_no_wrap_stays() -> None:
+    """Its own rope comes off again with the empty block: a line pull measured under it changes no wrap that is left."""
+    for hooks in ((3.0, 41.0), (41.0, 3.0)):
+        work = Work(54.0, 26.0, 6, "five-sheave", 1800.0, hooks, 5)
+        computed, read = (
+            history("bittern", NewRope(560.0, 15_500.0), replace(work, line_pull=pull))[-1].stack
+            for pull in (None, 5000.0)
+        )
+        assert computed == read
+
+
+def test_the_worst_case_of_a_week_by_hand() -> None:
+    """bittern, 54 m of boom, 6 falls of five-sheave, radius 20 to 26 m, hook 3 to 38 m, on a rope wound with 15.5 kN.
+
+    Head: 1.8 + sqrt(54^2 - 18.8^2) = 52.4217 m at 20 m, 49.7683 m at 26 m; outside the falls 53 + 4.7124 m of rope.
+    Most rope leaves the drum at 20 m with the hook at 3 m: 502.2876 - 6*(52.4217 - 3 - 2.2) = 218.957 m stay.
+    A load may have been set down with as much on the drum as at 26 m with the hook at 38 m: 502.2876 - 6*9.5683 =
+    444.878 m.  Least the empty block holds being lowered at 20 m from 38 m, fall 12.2217 m:
+    (27,458.6 + 12.2217*31.3813*6.18918)/6.31458*0.98 - 50.5217*31.3813 = 3,044.4 N.  So much lies on all of that rope,
+    and of the rope beneath three wraps slip: 3,044.4, 5,706.7 and 10,696.9 N, then 20,051 N, more than was laid.
+    Beyond it the empty block goes to the upper stop at 20 m, 485.488 m on the drum: from
+    (27,458.6 + 9.5683*31.3813*5.82511)/5.70788/0.98 - 1,585.4 = 3,636.1 N to 3,414.9 N with 2.8 m of fall.
+    """
+    work = Work(54.0, 20.0, 6, "five-sheave", 1800.0, (3.0, 38.0), 32, largest_radius=26.0)
+    after = history("bittern", NewRope(560.0, 15_500.0), work)[-1]
+    new, third, second, outermost, empty, parked = after.stack
+    assert after.least_rope == pytest.approx(218.957, abs=1e-3)
+    assert (new.outer, third.outer, second.outer) == pytest.approx((15_500.0, 10696.9, 5706.7), abs=0.5)
+    assert (outermost.outer, empty.inner, empty.outer) == pytest.approx((3044.4,) * 3, abs=0.1)
+    assert sum(run.length for run in after.stack[:4]) == pytest.approx(218.957, abs=1e-3)
+    assert empty.length == pytest.approx(444.878 - 218.957, abs=1e-3)
+    assert (parked.inner, parked.outer) == pytest.approx((3636.1, 3414.9), abs=0.1)
+    assert ledger.held(after.stack) == pytest.approx(485.488, abs=1e-3)
+    assert [duty.told(run.cause)[1] for run in after.stack[3:]] == ["new", "empty", "parked"]
+
+
 # -- other entries --------------------------------------------------------------------------------------------------
 
 
@@ -285,8 +348,9 @@ def test_a_log_cut_at_a_day_is_the_history_of_that_day(machine: str) -> None:
     whole = duty.history(log, case_for, DAY)
     assert len(whole) == len(log)
     for day in {entry.day for entry in log}:
-        until = duty.history(log, case_for, day)
-        assert until == duty.history([e for e in log if e.day <= day], case_for, DAY) == whole[: len(until)]
+        until = drums(duty.history(log, case_for, day))
+        assert until == drums(duty.history([e for e in log if e.day <= day], case_for, DAY))
+        assert until == drums(whole)[: len(until)]
     assert duty.history(log, case_for, "2026-01-01") == ()
 
 
@@ -296,6 +360,26 @@ def test_rope_is_kept_through_every_log(machine: str) -> None:
         assert 0 < ledger.held(after.stack) <= after.rope_length + 1e-6
         assert after.least_rope <= ledger.held(after.stack) + 1e-6
         assert all(run.length > 0 and run.inner >= 0 and run.outer >= 0 for run in after.stack)
+
+
+def test_a_day_within_a_span_counts_the_whole_of_it() -> None:
+    """Nobody knows which of the lifts were made by then: the worst may be one of them."""
+    work = Entry("2026-11-03", Work(54.0, 20.0, 6, "five-sheave", 0.0, (3.0, 38.0), 32, 26.0), "", "2026-11-08")
+    log = (Entry("2026-11-02", NewRope(560.0, 15_500.0), ""), work)
+    case_for = check.cases(DATA, BITTERN, DAY)
+    first, last = (drums(duty.history(log, case_for, day)) for day in ("2026-11-03", "2026-11-08"))
+    assert first == last and len(first) == 2
+    assert len(duty.history(log, case_for, "2026-11-02")) == 1
+    assert (work.last_day, log[0].last_day) == ("2026-11-08", "2026-11-02")
+
+
+def test_what_the_rope_is_used_for_takes_both_ends_of_many_lifts() -> None:
+    week = Work(54.0, 20.0, 6, "five-sheave", 0.0, (3.0, 38.0), 32, largest_radius=26.0)
+    log = [Entry("2026-11-02", done, "") for done in (NewRope(560.0, 15_500.0), week, replace(week, radius=24.0,
+                                                      largest_radius=None, hook=(5.0, 40.0), repeats=40))]  # fmt: skip
+    (found,) = zones.usual(log, DAY)
+    assert (found.radius, found.hook, found.lifts) == ((20.0, 26.0), (3.0, 40.0), 72)
+    assert found.pick_ups == ((24.0, 5.0), (20.0, 3.0))
 
 
 # -- what always holds ----------------------------------------------------------------------------------------------
@@ -341,6 +425,80 @@ def test_more_of_the_same_work_changes_nothing(
     assert [run.cause for run in stack] == [run.cause for run in told.stack]
     for again, run in zip(stack, told.stack, strict=True):
         assert (again.length, again.inner, again.outer) == pytest.approx((run.length, run.inner, run.outer), rel=1e-6)
+
+
+RIGS = (
+    ("bittern", 54.0, "five-sheave", (5, 8), (9.0, 40.0)),
+    ("bittern", 36.0, "eleven-sheave", (11, 16), (7.0, 30.0)),
+    ("heron", 61.0, "three-sheave", (3, 6), (10.0, 48.0)),
+    ("dunlin", 35.0, "two-sheave", (2, 4), (6.0, 28.0)),
+    ("curlew", 99.0, "six-sheave", (7, 12), (14.0, 70.0)),
+)
+
+
+def places(stack: Stack) -> Iterator[tuple[float, float, float, float]]:
+    """Every run: rope from the dead end at its ends, tension there."""
+    at = 0.0
+    for run in stack:
+        yield at, at + run.length, run.inner, run.outer
+        at += run.length
+
+
+def tensions_at(stack: Stack, start: float, end: float) -> tuple[float, float]:
+    """Tension at both ends of a stretch that lies within one run."""
+    middle = (start + end) / 2
+    low, high, inner, outer = next(run for run in places(stack) if run[0] <= middle <= run[1])
+    return tuple(inner + (outer - inner) * (at - low) / (high - low) for at in (start, end))  # type: ignore[return-value]
+
+
+@st.composite
+def weeks(draw: st.DrawFn) -> tuple[str, list[object], list[Work], Work]:
+    """A machine, what was done to its rope before, lifts in any order, and the worst case that covers them."""
+    machine, boom, block, between, radii = draw(st.sampled_from(RIGS))
+    falls = draw(st.integers(*between))
+    case = check.cases(DATA, DATA.machines[machine], DAY)(boom)
+    rig = duty.crane(case, case.machine.rope.length).rig(falls, next(b for b in case.machine.blocks if b.id == block))
+    near, far = sorted(draw(st.tuples(*[st.floats(*radii)] * 2)))
+    deepest = max(1.0, duty.hook_with(rig, near, boom, rig.crane.dead_rope))
+    ceiling = duty.highest_hook(rig, near)
+    floor = draw(st.floats(deepest, max(deepest, duty.highest_hook(rig, far) - 0.5)))
+    top = draw(st.floats(floor, max(floor, ceiling)))
+    lifts = []
+    for _ in range(draw(st.integers(1, 5))):
+        radius = draw(st.floats(near, far))
+        most = max(floor, min(top, duty.highest_hook(rig, radius)))
+        hook = draw(st.tuples(st.floats(floor, most), st.floats(floor, most)))
+        load = draw(st.sampled_from((0.0, 300.0, 1500.0)))
+        lifts.append(Work(boom, radius, falls, block, load, hook, 1))
+    new = NewRope(case.machine.rope.length, draw(st.sampled_from((500.0, 4000.0, 15_000.0))))
+    before: list[object] = [new]
+    if draw(st.booleans()):  # slack rope, the deeper the more
+        before += [Unwinding(draw(st.floats(1.0, case.machine.rope.length * 0.8)))]
+    if draw(st.booleans()):  # less rope on the drum than the lifts leave: they begin by winding in
+        load = rig.block.mass + draw(st.sampled_from((500.0, 20_000.0)))
+        after = draw(st.integers(1, 4)), draw(st.integers(8, 20))
+        before += [PreTensioning((boom, boom), falls, block, load, (near, near), (1, 7), after)]
+    worst = Work(boom, near, falls, block, min(lift.load for lift in lifts), (floor, top), len(lifts), far)
+    return machine, before, lifts, worst
+
+
+@given(week=weeks())
+@settings(max_examples=150, deadline=None)
+def test_the_worst_case_is_never_better_than_the_lifts_it_covers(
+    week: tuple[str, list[object], list[Work], Work],
+) -> None:
+    """Wrap by wrap no more tension at laying, and no lower count missed; as much rope on the drum afterwards."""
+    machine, before, lifts, worst = week
+    singly = history(machine, *before, *lifts)
+    covered = history(machine, *before, worst)[-1]
+    assert ledger.held(covered.stack) == pytest.approx(ledger.held(singly[-1].stack), abs=1e-6)
+    assert covered.least_rope <= min(after.least_rope for after in singly[len(before) :]) + 1e-6
+    both = covered.stack, singly[-1].stack
+    ends = sorted({end for stack in both for start, end, _, _ in places(stack)} | {0.0})
+    for start, end in pairwise(ends):
+        if end - start > 1e-6:
+            pairs = zip(*(tensions_at(stack, start, end) for stack in both), strict=True)
+            assert all(here <= there + 1e-3 for here, there in pairs), (start, end)
 
 
 def test_a_rope_that_no_longer_makes_the_layer_the_winch_is_rated_at() -> None:

@@ -19,6 +19,7 @@ from calc.__main__ import main
 
 BITTERN = DATA.machines["bittern"]
 HEADER = "day,boom_length,radius,falls,block,load,hook_from,hook_to,repeats,note"
+EVERY = f"{HEADER},until,configuration,radius_to,line_pull"
 ROW = "2026-12-01,54 m,26 m,6,five-sheave,1.8 t,3 m,41 m,32,panels"
 
 
@@ -37,7 +38,11 @@ def wrong(tmp_path: Path, *lines: str) -> list[str]:
 
 
 def row(**changed: str) -> str:
-    cells = dict(zip(HEADER.split(","), ROW.split(","), strict=True)) | changed
+    """A row of the columns that must be there; with one of the others, of every column."""
+    cells = dict(zip(HEADER.split(","), ROW.split(","), strict=True))
+    if set(changed) - set(cells):
+        cells |= dict.fromkeys(EVERY.removeprefix(f"{HEADER},").split(","), "")
+    cells |= changed
     out = io.StringIO()
     csv.writer(out).writerow(cells.values())
     return out.getvalue().removesuffix("\r\n")
@@ -50,7 +55,7 @@ CASES = {
     ),
     "an unknown column": (
         [HEADER + ",weather", ROW + ",rain"],
-        [f"lifts.csv:1: weather: is no column here; known: {HEADER.replace(',', ' ')}"],
+        [f"lifts.csv:1: weather: is no column here; known: {EVERY.replace(',', ' ')}"],
     ),
     "a column misspelt": (
         [HEADER.replace("repeats", "repeat"), ROW],
@@ -66,7 +71,7 @@ CASES = {
     ),
     "no header": (
         [ROW],
-        [f"lifts.csv:1: {cell}: is no column here; known: {HEADER.replace(',', ' ')}" for cell in ROW.split(",")]
+        [f"lifts.csv:1: {cell}: is no column here; known: {EVERY.replace(',', ' ')}" for cell in ROW.split(",")]
         + [f"lifts.csv:1: {name}: is missing; add the column" for name in HEADER.split(",")],
     ),
     "nothing": ([""], [f"lifts.csv:1: is empty; begin with the columns {HEADER}"]),
@@ -130,6 +135,36 @@ CASES = {
             "lifts.csv:4: day: 2026-12-01 is before 2026-12-02 above it; list oldest first",
         ],
     ),
+    "columns that may be left out": (
+        [
+            EVERY,
+            row(until="2026-11-30", day="2026-12-01"),
+            row(configuration="no-counterweight"),
+            row(radius_to="34"),
+            row(radius="34 m", radius_to="26 m"),
+            row(radius="26 m", radius_to="50 m"),
+            row(radius_to="34 m", hook_from="39.8 m"),
+            row(line_pull="-5 kN"),
+            row(line_pull="17 kN"),
+        ],
+        [
+            "lifts.csv:2: until: 2026-11-30 is before 2026-12-01, the first day; write the last day of the work",
+            "lifts.csv:3: configuration: there is no configuration 'no-counterweight'; "
+            "known: reduced-counterweight full-counterweight",
+            "lifts.csv:4: radius_to: '34' has no unit; write a number, a space and one of: m mm ft in",
+            "lifts.csv:5: radius_to: is less than the first; write the smallest radius, then the largest",
+            "lifts.csv:6: radius_to: the charts list 9.0 m to 48.0 m for this boom; write a radius between",
+            "lifts.csv:7: hook_from: is above the upper stop, which at 34.0 m is at 39.6 m; check the hook height",
+            "lifts.csv:8: line_pull: '-5 kN' is not a quantity; "
+            "write a plain number like 24.5, a space and one of: N kN lbf kg t lb",
+            "lifts.csv:9: line_pull: is 17.0 kN, more than twice the 8.0 kN that load and falls give at the drum; "
+            "check the reading, load and falls",
+        ],
+    ),
+    "a radius outside the charts beside a largest radius": (
+        [EVERY, row(radius="8 m", radius_to="26 m")],
+        ["lifts.csv:2: radius: the charts list 9.0 m to 48.0 m for this boom; write a radius between"],
+    ),
     "what nobody sees": (
         [HEADER, ROW + "\u202e"],
         ["lifts.csv:2: holds U+202E (right-to-left override), which nobody sees; type the text again without it"],
@@ -192,6 +227,36 @@ def test_what_spreadsheets_write_is_read(tmp_path: Path) -> None:
     ]  # fmt: skip
 
 
+def test_a_week_of_lifts_as_one_row(tmp_path: Path) -> None:
+    """Columns that may be left out: alone, all, or in a row that leaves them empty."""
+    cells = {"until": "2026-12-05", "configuration": "full-counterweight", "radius_to": "34 m", "line_pull": "8 kN"}
+    week, plain = read(tmp_path, EVERY, row(**cells), row(day="2026-12-05", until=""))
+    assert week == {
+        "day": "2026-12-01",
+        "work": {
+            "boom_length": "54 m", "radius": ["26 m", "34 m"], "falls": 6, "block": "five-sheave", "load": "1.8 t",
+            "hook": ["3 m", "41 m"], "repeats": 32, "configuration": "full-counterweight", "line_pull": "8 kN",
+        },
+        "until": "2026-12-05",
+        "note": "panels",
+    }  # fmt: skip
+    assert plain == {**read(tmp_path, HEADER, ROW)[0], "day": "2026-12-05"}
+    (added,) = build.upkeep({"id": "bittern", "format": 1, "log": [week]}).log
+    assert added.last_day == "2026-12-05"
+    assert added.done == model.Work(
+        54.0, 26.0, 6, "five-sheave", 1800.0, (3.0, 41.0), 32, 34.0, "full-counterweight", 8000.0
+    )
+    text = duty_csv.printed([week])
+    assert text.splitlines()[1] == '    until: "2026-12-05"'
+    assert files.read(written(tmp_path, f"log:\n{text}\n"), "log").data["log"] == [week]
+
+
+def written(folder: Path, text: str) -> Path:
+    path = folder / "log.yaml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
 def test_lines_are_counted_through_cells_of_two_lines(tmp_path: Path) -> None:
     assert wrong(tmp_path, HEADER, row(note="panels\npier 4"), row(radius="26")) == [
         "lifts.csv:4: radius: '26' has no unit; write a number, a space and one of: m mm ft in"
@@ -219,15 +284,19 @@ def pasted(log: str, entries: str) -> str:
 
 @st.composite
 def rows(draw: st.DrawFn) -> str:
+    many = draw(st.booleans())
     note = draw(st.sampled_from(["", "no", "~", "- day: x", "# pier", '"', "\\", "{}", "a: b", "12", "'"]) | NOTES)
     return row(
         radius=f"{draw(st.integers(9, 40))} m",
         falls=str(draw(st.integers(6, 8))),
         load=f"{draw(st.integers(0, 5000))} kg",
-        hook_from=f"{draw(st.integers(8, 20))} m",
+        hook_from="8 m" if many else f"{draw(st.integers(8, 20))} m",
         hook_to=f"{draw(st.integers(8, 25))}.5 m",
         repeats=str(draw(st.integers(1, 10000))),
         note=note,
+        radius_to=f"{draw(st.integers(40, 44))} m" if many else "",
+        configuration=draw(st.sampled_from(["", "full-counterweight"])),
+        until=draw(st.sampled_from(["", "2026-12-01"])),
     )
 
 
@@ -236,7 +305,7 @@ def rows(draw: st.DrawFn) -> str:
 def test_what_is_printed_is_the_same_log(lines: list[str], tmp_path_factory: pytest.TempPathFactory) -> None:
     """Pasted at the end of the log it is read, checked and built without a problem, and says what the table said."""
     folder = tmp_path_factory.mktemp("paste")
-    entries = read(folder, HEADER, *lines)
+    entries = read(folder, EVERY, *lines)
     log = (ROOT / "rules/upkeep/bittern.yaml").read_text(encoding="utf-8")
     file = folder / "bittern.yaml"
     file.write_text(pasted(log, duty_csv.printed(entries)), encoding="utf-8")
@@ -246,7 +315,7 @@ def test_what_is_printed_is_the_same_log(lines: list[str], tmp_path_factory: pyt
     added = whole.log[len(DATA.upkeep["bittern"].log) :]
     assert document.data["log"][-len(entries) :] == entries
     for entry, line in zip(added, lines, strict=True):
-        cells = dict(zip(HEADER.split(","), next(csv.reader([line])), strict=True))
+        cells = dict(zip(EVERY.split(","), next(csv.reader([line])), strict=True))
         done = entry.done
         assert isinstance(done, model.Work)
         assert (entry.day, entry.note, str(done.falls)) == (cells["day"], cells["note"].strip(), cells["falls"])
@@ -254,6 +323,10 @@ def test_what_is_printed_is_the_same_log(lines: list[str], tmp_path_factory: pyt
         assert [f"{done.radius:g} m", *(f"{hook:g} m" for hook in done.hook)] == [
             cells["radius"], cells["hook_from"], cells["hook_to"].replace(".0 ", " ")
         ]  # fmt: skip
+        largest = "" if done.largest_radius is None else f"{done.largest_radius:g} m"
+        assert (largest, done.configuration or "", entry.until or "") == (
+            cells["radius_to"], cells["configuration"], cells["until"]
+        )  # fmt: skip
 
 
 def test_the_command_prints_what_the_check_takes(tmp_path: Path) -> None:
@@ -283,11 +356,11 @@ def test_the_command_prints_what_the_check_takes(tmp_path: Path) -> None:
         (["ready", "bittern", "55m", "60 t"], 2, "no boom length '55m'"),
         (["ready", "bittern", "54m", "60 t", "--configuration", "none"], 2, "no configuration 'none'"),
         (["ready", "bittern", "54m", "60 t", "--data", "nowhere"], 1, "there is no such folder"),
-        (["ready", "bittern", "54m", "900 t"], 0, "verdict: not-liftable"),
+        (["ready", "bittern", "54m", "900 t"], 0, "no number of falls lifts this load"),
         (["ready", "bittern", "54m", "60 t"], 0, "60.00 t (132,300 lb) below the hook block"),
         (["ready", "avocet", "140ft", "60000 lb"], 0, "27.25 t (60,000 lb) below the hook block"),
-        (["state", "dunlin"], 0, "winding firm is due"),
-        (["state", "heron"], 0, "winding firm is not due"),
+        (["state", "dunlin"], 0, "pre-tensioning is due"),
+        (["state", "heron"], 0, "pre-tensioning is not due"),
     ],
 )
 def test_calls_and_their_exit_status(

@@ -239,7 +239,7 @@ def test_capacity_is_read_where_the_crew_reads_the_radius(one: Exercise) -> None
         growth = values.deflection_share * one.case.chart.boom_length
         bare = float(got["bare_radius"]) * size_of[0]
         assert bare == pytest.approx(given["radius"] * size_of[0] - growth * gross / carried, abs=0.02)
-        found = capacity.read(rows, bare, gross, growth)
+        found = capacity.read(rows, bare - 0.01, gross, growth)  # printed to the centimetre, near
         assert found and found.capacity == pytest.approx(carried)
         assert got["use"] == f"{tables.step(100 * found.use, 1, 'up'):.0f}"
 

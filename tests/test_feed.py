@@ -24,7 +24,7 @@ from calc import check, contract, fitness, new_rope, readiness, schema, shorteni
 from hooks.render import data_page, recompute
 
 NAMES = (
-    "machines", "machine", "rules", "upkeep", "row", "lifts", "plan", "state", "work", "fitness", "shortening",
+    "machines", "fleet", "machine", "rules", "upkeep", "row", "lifts", "plan", "state", "work", "fitness", "shortening",
     "new-rope",
 )  # fmt: skip
 
@@ -81,7 +81,7 @@ def objects(node: Any) -> Iterator[dict[str, Any]]:
 
 
 def test_the_feed_is_whole(feed: dict[str, Any]) -> None:
-    wanted = {"machines.json", "rules.json", *(f"machines/{id}.json" for id in DATA.machines)}
+    wanted = {"machines.json", "rules.json", "fleet.json", *(f"machines/{id}.json" for id in DATA.machines)}
     for machine in DATA.machines.values():
         seen: set[str] = set()
         for configuration in machine.configurations:
@@ -134,7 +134,8 @@ def test_the_drums_of_the_feed_are_what_the_command_line_prints(feed: dict[str, 
             for entry, again in zip(feed[f"upkeep/{machine.id}.json"]["log"], told["log"], strict=True)
         ]
         for entry in feed[f"upkeep/{machine.id}.json"]["log"]:
-            assert entry.keys() - {"entry", "day", "kind", "note", "rope_length_m"} == {entry["kind"].replace("-", "_")}
+            about = {"entry", "day", "until", "kind", "note", "rope_length_m"}
+            assert entry.keys() - about == {entry["kind"].replace("-", "_")}
         cut = shortening.shortening(DATA, machine.id, DAY)
         assert feed[f"shortening/{machine.id}.json"] == {"$schema": "../schema/shortening.schema.json", **cut}
         order = new_rope.order(DATA, machine.id, DAY)
@@ -154,7 +155,8 @@ def test_the_plan_of_a_drum_is_what_its_state_names(feed: dict[str, Any]) -> Non
         case = state.plan_case(DATA, found)
         if about["drum_plan"] is None:
             if case is not None:  # then a standing plan asks the same of the crew
-                name = next(one["data"] for one in about["plans"] if one["boom"] == found["plan"]["boom"])
+                asked = found["plan"]["boom"], found["plan"]["configuration"]
+                name = next(one["data"] for one in about["plans"] if (one["boom"], one["configuration"]) == asked)
                 standing, plan = feed[name.removeprefix("data/v1/")], contract.plan(case)
                 assert all(plan[part] == standing[part] for part in ("load", "stops", "methods")), machine
             continue

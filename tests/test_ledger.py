@@ -179,6 +179,46 @@ def test_the_ends_of_the_stack() -> None:
         ledger.pay_out(whole, 50.1)
 
 
+@pytest.mark.parametrize("seed", range(8))
+def test_the_smaller_of_two_agrees_with_a_drum_kept_cell_by_cell(seed: int) -> None:
+    """Two ways the same rope may lie: cell by cell the smaller tension, and what laid it."""
+    chance = random.Random(seed)
+    slow, fast = [], []
+    for name in ("one", "other"):
+        cells, stack = Reference(), ()
+        for number in range(chance.randrange(1, 6)):
+            put, first, last = chance.randrange(1, 400), chance.uniform(0, 9e3), chance.uniform(0, 9e3)
+            cells.wind_in(put, first, last, f"{name} {number}")
+            stack = ledger.wind_in(stack, put * CELL, first, last, f"{name} {number}")
+        slow.append(cells.cells)
+        fast.append(stack)
+    found = ledger.smaller(*fast)
+    longest = max(len(cells) for cells in slow)
+    assert ledger.held(found) == pytest.approx(longest * CELL, abs=1e-6)
+    for cell in range(longest):
+        there = [cells[cell] for cells in slow if cell < len(cells)]
+        least, cause = min(there)
+        (here,) = ledger.between(found, (cell + 0.5) * CELL - 1e-4, (cell + 0.5) * CELL + 1e-4)[:1]
+        assert here.least == pytest.approx(least, abs=2.0)
+        if len(there) == 1 or abs(there[0][0] - there[1][0]) > 2.0:
+            assert here.cause == cause
+
+
+def test_two_stacks_alike_are_the_first() -> None:
+    one, other = ledger.Run(20.0, 900.0, 500.0, "one"), ledger.Run(20.0, 900.0, 500.0, "other")
+    assert ledger.smaller((one,), (other,)) == (one,)
+    assert ledger.smaller((one,), ()) == ledger.smaller((), (one,)) == (one,)
+
+
+def test_a_stack_in_two_is_the_stack() -> None:
+    stack = (ledger.Run(30.0, 9e3, 9e3, "new"), ledger.Run(20.0, 900.0, 500.0, "work"))
+    assert ledger.parted(stack, 30.0) == (stack[:1], stack[1:])
+    assert ledger.parted(stack, 50.0) == (stack, ()) and ledger.parted(stack, 50.0 + 1e-12)[0] == stack
+    assert ledger.parted(stack, 0.0) == ((), stack)
+    with pytest.raises(ValueError, match=r"length is -1.0; it lies between 0 and the 50.0 m"):
+        ledger.parted(stack, 51.0)
+
+
 def test_loose_pieces_are_one_where_they_touch_and_are_of_one_cause() -> None:
     """500 N over 10 m, then from 2,000 to 0 N over 10 m: under 1,000 N up to 10 m and again from 15 m; turned round,
     one piece from 0 to 15 m."""

@@ -42,6 +42,11 @@ def work(**changed: str) -> str:
     return "work: {" + ", ".join(f"{name}: {value}" for name, value in given.items()) + "}"
 
 
+def many(**changed: str) -> str:
+    """The worst case of many lifts of bittern with 54 m of boom that can be, but for what is changed."""
+    return work(**{"radius": "[26 m, 34 m]", "hook": "[3 m, 41 m]"} | changed)
+
+
 def pass_(**changed: str) -> str:
     """A pass of bittern with 54 m of boom that can be, but for what is changed."""
     given = {"boom_length": "54 m", "falls": "10", "block": "five-sheave", "load": "14.88 t",
@@ -59,6 +64,20 @@ def pass_(**changed: str) -> str:
 # Loads.  The charts list most for 26 m: 33.4 t, for 38 m: 19.3 t, both with the full counterweight.  Line pull with
 # two-sheave on 1 fall, r = 9 m: head 1.8 + sqrt(54^2 - 7.8^2) = 55.234 m, fall from the hook at 3 m 50.334 m, rope
 # 31.381*50.334 = 1,579.5 N; 135,000*0.98 - 1,579.5 = 130,720 N = 13,329.8 kg, less the block of 1,500 kg: 11,829.8 kg.
+#
+# Configurations.  The reduced counterweight lists 18.4 t for 26 m (15.6 t and the block of 2.8 t), 9.5 t for 38 m, and
+# no boom over 63 m.
+#
+# Many lifts.  Radius 26 to 34 m, hook 3 to 41 m.  The largest radius: the full counterweight lists 22.8 t for 34 m
+# (20 t and the block); head 1.8 + sqrt(54^2 - 32.8^2) = 44.697 m, upper stop at 39.697 m.  The smallest: upper stop at
+# 44.768 m; the rope reaches down to 2.887 m with 11 falls, as above.
+#
+# Line pull.  The pass of 14.88 t on 10 falls: 145,923 N; layer 1, 7 wraps are 14.206 m, the hook at 4.603 m; layer 2
+# full 151.415 m, the hook at 4.409 m.  At the drum, sheaves running freely: 14,592.3 - 31.3813*(4.603 + 2.2 - 1.9) =
+# 14,438.4 and 14,592.3 - 31.3813*(4.409 + 2.2 - 1.9) = 14,444.5 N: from 7,219.2 to 28,889 N it may be.  Work with 1.8 t
+# hauled from 3 to 41 m by the sums of tests/test_duty.py: (27,458.6 + 17,652 + 44.5683*31.3813*5.82511)/5.70788/0.98
+# - 1,502.2 = 8,018.8 N below, (45,110.6 + 6.5683*31.3813*5.82511)/5.70788/0.98 - 1,502.2 = 6,777.0 N above: from
+# 3,388.5 to 16,037.6 N.
 #
 # Counts.  2 full layers are 72.061 + 79.354 = 151.415 m of rope (36 wraps of pi*0.646, then pi*0.6928 m); with 10 falls
 # (560 - 151.415 - 53 - 8.482)/10 = 34.710 m of fall: the hook meets the ground where the head is at 36.910 m, at
@@ -104,6 +123,63 @@ LIMITS = [
                  "hook: [6 ft, 100 ft], repeats: 1}",
                  "work.load: with the block is more than the 34,500 lb the charts list there; check the load",
                  id="load over the chart, US"),
+    pytest.param("bittern", work(configuration="reduced-counterweight"), work(configuration="no-counterweight"),
+                 "work.configuration: there is no configuration 'no-counterweight'; "
+                 "known: reduced-counterweight full-counterweight", id="configuration"),
+    pytest.param("bittern", "re_reeving: {boom_length: 72 m, configuration: full-counterweight, falls: 6, "
+                            "block: five-sheave}",
+                 "re_reeving: {boom_length: 72 m, configuration: reduced-counterweight, falls: 6, block: five-sheave}",
+                 "re_reeving.boom_length: no chart of reduced-counterweight lists this boom length; "
+                 "listed: 24m 30m 36m 45m 54m 63m", id="boom length of the configuration"),
+    pytest.param("bittern", work(load="15.6 t", configuration="reduced-counterweight"),
+                 work(load="15.61 t", configuration="reduced-counterweight"),
+                 "work.load: with the block is more than the 18.40 t the charts list there; check the load",
+                 id="load over the chart of the configuration"),
+    pytest.param("bittern", pass_(load="14.88 t", configuration="full-counterweight"),
+                 pass_(load="14.88 t", configuration="reduced-counterweight"),
+                 "pre_tensioning.load: is more than the 9.50 t the charts list there; check the load",
+                 id="load of a pass over the chart of the configuration"),
+    pytest.param("bittern", many(radius="[26 m, 48 m]", hook="[3 m, 20 m]", load="0 kg"),
+                 many(radius="[26 m, 48.1 m]", hook="[3 m, 20 m]", load="0 kg"),
+                 "work.radius[2]: the charts list 9.0 m to 48.0 m for this boom; write a radius between",
+                 id="largest radius over the last row"),
+    pytest.param("bittern", many(), many(radius="[34 m, 26 m]"),
+                 "work.radius[2]: is less than the first; write the smallest radius, then the largest",
+                 id="largest radius first"),
+    pytest.param("bittern", many(hook="[3 m, 3 m]"), many(hook="[3 m, 2.9 m]"),
+                 "work.hook[2]: is lower than the first; with two radii write the lowest hook, then the highest",
+                 id="highest hook first"),
+    pytest.param("bittern", many(hook="[39.69 m, 44.76 m]"), many(hook="[39.7 m, 44.76 m]"),
+                 "work.hook[1]: is above the upper stop, which at 34.0 m is at 39.6 m; check the hook height",
+                 id="lowest hook over the upper stop at the largest radius"),
+    pytest.param("bittern", many(hook="[3 m, 44.76 m]"), many(hook="[3 m, 44.78 m]"),
+                 "work.hook[2]: is above the upper stop, which at 26.0 m is at 44.7 m; check the hook height",
+                 id="highest hook over the upper stop at the smallest radius"),
+    pytest.param("bittern", many(falls="11", hook="[2.89 m, 41 m]"), many(falls="11", hook="[2.88 m, 41 m]"),
+                 "work.hook[1]: with these falls the rope does not reach so low; check falls and hook height",
+                 id="lowest hook under the dead wraps at the smallest radius"),
+    pytest.param("bittern", many(load="20 t"), many(load="20.01 t"),
+                 "work.load: with the block is more than the 22.80 t the charts list there; check the load",
+                 id="lightest load over the chart at the largest radius"),
+    pytest.param("bittern", pass_(line_pull="28.88 kN"), pass_(line_pull="28.9 kN"),
+                 "pre_tensioning.line_pull: is 28.9 kN, more than twice the 14.4 kN that load and falls give at the "
+                 "drum; check the reading, load and falls", id="line pull of a pass over twice the computed one"),
+    pytest.param("bittern", pass_(line_pull="7.22 kN"), pass_(line_pull="7.21 kN"),
+                 "pre_tensioning.line_pull: is 7.2 kN, less than half the 14.4 kN that load and falls give at the "
+                 "drum; check the reading, load and falls", id="line pull of a pass under half the computed one"),
+    pytest.param("bittern", work(line_pull="16.03 kN"), work(line_pull="16.04 kN"),
+                 "work.line_pull: is 16.0 kN, more than twice the 8.0 kN that load and falls give at the drum; "
+                 "check the reading, load and falls", id="line pull over twice the computed one"),
+    pytest.param("bittern", work(line_pull="3.39 kN"), work(line_pull="3.38 kN"),
+                 "work.line_pull: is 3.4 kN, less than half the 6.8 kN that load and falls give at the drum; "
+                 "check the reading, load and falls", id="line pull under half the computed one"),
+    pytest.param("bittern", work(radius="9 m", falls="1", block="two-sheave", load="11.82 t", line_pull="135 kN"),
+                 work(radius="9 m", falls="1", block="two-sheave", load="11.82 t", line_pull="135.1 kN"),
+                 "work.line_pull: is 135.1 kN, more than the rated line pull of 135.0 kN; check the reading",
+                 id="line pull over the rated one"),
+    pytest.param("bittern", work(line_pull="8 kN"), work(load="0 kg", line_pull="8 kN"),
+                 "work.line_pull: is measured under a load; leave it out for the empty hook",
+                 id="line pull of the empty hook"),
     pytest.param("bittern", pass_(load="2.85 t"), pass_(load="2.8 t"),
                  "pre_tensioning.load: is not more than the block of 2.80 t; write all that hangs, block included",
                  id="load that is only the block"),
@@ -217,6 +293,62 @@ def test_days_may_repeat_and_never_go_back(tmp_path: Path) -> None:
     assert found(tmp_path, "bittern", f"2026-11-02 | {work()}", f"2026-11-02 | {work()}") == []
     said = found(tmp_path, "bittern", f"2026-11-03 | {work()}", f"2026-11-02 | {work()}")
     assert said == ["bittern.yaml:8: log[3].day: 2026-11-02 is before 2026-11-03 above it; list oldest first"]
+
+
+def test_a_line_pull_is_a_force_above_zero(tmp_path: Path) -> None:
+    for written, wanted in (
+        ("-5 kN", "'-5 kN' is not a quantity; write a plain number like 24.5, a space and one of: N kN lbf kg t lb"),
+        ("0 kN", "'0 kN' is out of range; write a value above 0 N"),
+    ):
+        path = tmp_path / "bittern.yaml"
+        path.write_text(f'id: bittern\nformat: 1\nlog:\n  - day: "2026-11-02"\n    {work(line_pull=written)}\n')
+        document = files.read(path, "bittern.yaml")
+        said = [str(problem) for problem in schema.problems(document, "upkeep")]
+        assert said == [f"bittern.yaml:5: log[1].work.line_pull: {wanted}"]
+
+
+def test_a_radius_or_a_pair_of_them(tmp_path: Path) -> None:
+    for written, wanted in (
+        ("[26 m]", "radius: has 1 entry; it needs at least 2: Radius; for the worst case of many lifts the smallest "
+                   "and the largest"),
+        ("[26 m, 30 m, 34 m]", "radius: has 3 entries; write exactly 2: Radius; for the worst case of many lifts the "
+                               "smallest and the largest"),
+        ("[26 m, 34]", "radius[2]: '34' has no unit; write a number, a space and one of: m mm ft in"),
+        ("{least: 26 m}", "radius: a block of lines does not belong here; "
+                          "write a number, a space and one of: m mm ft in"),
+    ):  # fmt: skip
+        path = tmp_path / "bittern.yaml"
+        path.write_text(f'id: bittern\nformat: 1\nlog:\n  - day: "2026-11-02"\n    {work(radius=written)}\n')
+        document = files.read(path, "bittern.yaml")
+        said = [str(problem) for problem in schema.problems(document, "upkeep")]
+        assert said == [f"bittern.yaml:5: log[1].work.{wanted}"]
+
+
+def spanning(until: str, day: str) -> str:
+    """Work from a day until another."""
+    return f'{day} | until: "{until}"\n    {work()}'
+
+
+def test_work_ends_when_the_next_entry_begins(tmp_path: Path) -> None:
+    assert found(tmp_path, "bittern", spanning("2026-11-06", "2026-11-03"), f"2026-11-06 | {work()}") == []
+    assert found(tmp_path, "bittern", spanning("2026-11-03", "2026-11-03")) == []
+    assert found(tmp_path, "bittern", spanning("2026-11-06", "2026-11-03"), f"2026-11-05 | {work()}") == [
+        "bittern.yaml:9: log[3].day: 2026-11-05 is before 2026-11-06, when the work above it ended; "
+        "end that work by this day"
+    ]
+    assert found(tmp_path, "bittern", spanning("2026-11-06", "2026-11-03"), f"2026-11-02 | {work()}") == [
+        "bittern.yaml:9: log[3].day: 2026-11-02 is before 2026-11-03 above it; list oldest first"
+    ]
+    assert found(tmp_path, "bittern", spanning("2026-11-02", "2026-11-03")) == [
+        "bittern.yaml:7: log[2].until: 2026-11-02 is before 2026-11-03, the first day; write the last day of the work"
+    ]
+
+
+def test_only_work_goes_on_for_days(tmp_path: Path) -> None:
+    entry = '2026-11-03 | until: "2026-11-04"\n    jump: {layer: 3}'
+    assert found(tmp_path, "bittern", entry) == [
+        "bittern.yaml:7: log[2].until: only work goes on for more than one day; leave it out"
+    ]
 
 
 def test_the_rope_of_the_day_counts(tmp_path: Path) -> None:

@@ -160,7 +160,7 @@ def test_findings_stand_there_with_their_answers(built: Path) -> None:
             assert finding.where in said and finding.text[0] in said
             assert finding.answer and f"Answered: {finding.answer}" in said
         assert "Not answered yet" not in said
-    assert "It found nothing odd in this data." in text(page_of(built, "bittern"))
+    assert "No inconsistencies found in this data." in text(page_of(built, "bittern"))
 
 
 def machine_html(rules: Path, machine: str) -> str:

@@ -86,7 +86,7 @@ def test_the_page_holds_every_value_that_differs_and_no_other(built: Path) -> No
         version = next(v for v in rule["versions"] if v["from"] <= DAY)
         if "rulebook" in version["applies"]:
             asking |= set(version["values"])
-            assert f"rules/{rule['id']}/" in html, path.name
+            assert not version["values"] or f"rules/{rule['id']}/" in html, path.name
     assert len(found) == len(asking - set(rulebook.FREEBOARD)) + 1
     iso, us = found["Wraps that always stay on the drum"]
     assert iso.startswith("3 R07") and us.startswith("2 R08")

@@ -186,6 +186,8 @@ CALLS: dict[str, dict[str, tuple[Any, tuple[Any, ...]]]] = {
         "growth_at_full_use": (1.0, NOT_NEGATIVE),
     },
     "ledger.held": {"stack": (STACK, ANY)},
+    "ledger.parted": {"stack": (STACK, ANY), "place": (40.0, (-1.0, 50.1, NAN))},
+    "ledger.smaller": {"stack": (STACK, ANY), "other": (STACK, ANY)},
     "ledger.pay_out": {"stack": (STACK, ANY), "length": (10.0, (-1.0, 50.1, NAN))},
     "ledger.wind_in": {
         "stack": (STACK, ANY),

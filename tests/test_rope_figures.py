@@ -109,6 +109,9 @@ def test_worn_rope_lies_where_the_cut_moves_it(plan: dict[str, Any]) -> None:
         left, wide, y = (float(turn.attrib[name]) for name in ("x", "width", "y"))
         zones = spans(root, "fig-stop", left, wide, y, y)
         worn = spans(root, "fig-dead", left, wide, y, y + 4)
+        if turn is turns[-1]:
+            assert zones == worn == [], "layer 1 lies on the barrel, crosses nothing and does not wear there"
+            continue
         middles = sorted((zone[0] + zone[1]) / 2 for zone in zones)
         assert middles == pytest.approx([0.25, 0.75], abs=0.002)
         for middle in middles:

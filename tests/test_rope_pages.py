@@ -17,6 +17,7 @@ from typing import Any
 
 import pytest
 from as_read import part, text
+from as_read import rows as cells
 from conftest import DATA, DAY
 from playwright.sync_api import BrowserContext, Page
 from test_briefing import NO_PRINTER_PRINTS, SHEETS, printed_words
@@ -61,22 +62,27 @@ def with_rope(machine: str, **changes: Any) -> Data:
     return replace(DATA, machines={**DATA.machines, machine: replace(found, rope=other)})
 
 
-def with_readings(machine: str, **changes: Any) -> Data:
-    """The data with other readings at the first place of the last inspection of one rope."""
+def with_readings(machine: str, at: int = 0, **changes: Any) -> Data:
+    """The data with other readings at one place of the last inspection of one rope."""
     log = DATA.upkeep[machine]
     last = log.readings[-1]
-    places = (replace(last.places[0], **changes), *last.places[1:])
+    places = (*last.places[:at], replace(last.places[at], **changes), *last.places[at + 1 :])
     again = replace(log, readings=(*log.readings[:-1], replace(last, places=places)))
     return replace(DATA, upkeep={**DATA.upkeep, machine: again})
 
 
-def millimetres(metres: float, side: Any) -> str:
-    return f"{side(metres * 1000 / 0.1 - NEAR if side is math.ceil else metres * 1000 / 0.1 + NEAR) * 0.1:.1f} mm"
+def millimetres(metres: float, side: Any, decimals: int = 2) -> str:
+    steps = metres * 1000 * 10**decimals
+    return f"{side(steps - NEAR if side is math.ceil else steps + NEAR) / 10**decimals:.{decimals}f} mm"
 
 
-def inches(metres: float, side: Any) -> str:
-    thousandths = metres / FOOT * 12 / 0.001
-    return f"{side(thousandths - NEAR if side is math.ceil else thousandths + NEAR) * 0.001:.3f} in"
+def inches(metres: float, side: Any, decimals: int = 4) -> str:
+    steps = metres / FOOT * 12 * 10**decimals
+    return f"{side(steps - NEAR if side is math.ceil else steps + NEAR) / 10**decimals:.{decimals}f} in"
+
+
+def half_up(value: float) -> int:
+    return math.floor(value + 0.5)
 
 
 def limit(fitness: Any, regime: str, kind: str, criterion: str) -> Any:
@@ -117,11 +123,12 @@ def test_both_cases_are_there_to_be_seen() -> None:
 
 @each_machine
 def test_the_words_are_those_of_the_trade(machine: str) -> None:
-    """The best that can be said: no discard criterion met by these readings; a competent person decides."""
+    """The best that can be said: below every limit by these readings; a competent person decides."""
     drum, page, _ = of_fleet(machine)
     if drum.fitness["outcome"] == "none-met":
-        wanted = "No discard criterion met by these readings. A competent person decides whether the rope stays in use."
+        wanted = "Below every limit by these readings. A competent person decides whether the rope stays in use."
         assert wanted in boxes(page.html)[0]
+    assert not re.search(r"not met|criterion met|no criterion", text(page.html)), "below a limit, or it is reached"
     assert not re.search(r"\b(fit for use|in order|approved for use)\b", text(page.html))
 
 
@@ -129,15 +136,61 @@ def test_a_limit_from_memory_that_is_reached_asks_to_verify_and_decides_nothing(
     """ISO's 5 % of the diameter stands here from memory; the US limit, read, is not reached by the same reading."""
     reference = 0.02675
     at_limit = reference - 0.05 * 0.026
-    drum, page, _ = shown(with_readings("bittern", diameter=(at_limit, at_limit)), "bittern")
+    drum, page, _ = shown(with_readings("bittern", BESIDE, diameter=(at_limit, at_limit)), "bittern")
     assert drum.fitness["outcome"] == "verify"
     said = boxes(page.html)
     assert "A limit that stands here from memory is reached. No load on this rope until it is verified" in said[0]
-    assert "No discard criterion met by these readings." in said[1]
-    assert "reached: verify" in text(part(page.html, "judged"))
+    assert "Below every limit by these readings." in said[1]
+    assert "25.45 mm, limit 25.45 mm or less: limit reached, verify it, nothing left" in text(part(page.html, "judged"))
     above = at_limit + 2e-6
-    drum, page, _ = shown(with_readings("bittern", diameter=(above, above)), "bittern")
-    assert "reached" not in text(part(page.html, "judged")), "the other side of the limit"
+    drum, page, _ = shown(with_readings("bittern", BESIDE, diameter=(above, above)), "bittern")
+    judged = text(part(page.html, "judged"))
+    assert "limit reached" not in judged, "the other side of the limit"
+    assert "25.452 mm, limit 25.450 mm or less: below the limit, 0.002 mm left" in judged, "two decimals print alike"
+
+
+BESIDE = 1  # bittern's place beside the crossover, in its last inspection
+
+
+def test_readings_and_limits_to_a_hundredth_with_what_is_left() -> None:
+    """Reference 26.75 mm, 5 % of 26 mm off it: 25.45 mm; read 25.6 and 25.5 mm, mean 25.55 mm.  In inches 25.55/25.4
+    = 1.0059 and 25.45/25.4 = 1.00197, up; 0.1/25.4 = 0.0039."""
+    _, page, _ = of_fleet("bittern")
+    judged = part(page.html, "judged")
+    assert "25.55 mm, limit 25.45 mm or less: below the limit, 0.10 mm left, severity very high" in text(judged)
+    us = "1.0059 in, limit 1.0020 in or less: below the limit, 0.0039 in left"
+    assert us in text(judged, "us")
+    head = text(page.html.partition("<h2")[0])
+    assert "Closest to its limit 93 % used up" in head and "0.10 mm left: decrease of the diameter, on the drum" in head
+
+
+def test_past_the_limit_what_is_past_it() -> None:
+    _, page, _ = shown(with_readings("bittern", BESIDE, diameter=(0.02540, 0.02539)), "bittern")
+    judged = text(part(page.html, "judged"))
+    assert "25.40 mm, limit 25.45 mm or less: limit reached, verify it, 0.06 mm past it" in judged
+
+
+def test_a_diameter_at_a_crossover_is_information_under_iso() -> None:
+    """R96: far below the ISO limit, and the verdict of ISO is that of the other readings; the US limit counts there."""
+    drum, page, sheet = shown(with_readings("bittern", diameter=(0.0246, 0.0246)), "bittern")
+    judged = text(part(page.html, "judged"))
+    assert "24.60 mm, limit 25.45 mm or less: for information, no verdict" in judged
+    assert "24.60 mm, limit less than 24.70 mm: limit reached, 0.10 mm past it, category II" in judged
+    assert "At the crossovers of a drum of several layers the ISO limit of the diameter is not used" in judged
+    assert [one["outcome"] for one in drum.fitness["regimes"]] == ["none-met", "met"]
+    assert "except at crossovers: 25.45 mm or less" in text(part(page.html, "limits"))
+    assert "25.45 mm (1.0020 in) or less (M), except at crossovers" in text(sheet.html)
+
+
+def test_the_figure_of_a_crossover_says_that_the_limit_is_information() -> None:
+    fitness = of_fleet("bittern")[0].fitness
+    drawn = {
+        one["place"]: inspection.over_time(fitness, one, WORDS.texts)
+        for one in fitness["series"]
+        if sum(point["diameter_m"] is not None for point in one["points"]) > 1
+    }
+    assert "ISO 4309, for information: 25.45 mm" in drawn["crossover"]
+    assert "ISO 4309: 25.45 mm (1.0020 in) or less." in drawn["drum"]
 
 
 def test_damage_that_no_cut_mends_says_so() -> None:
@@ -182,8 +235,9 @@ def test_limits_of_this_rope_in_mm_and_inches(machine: str) -> None:
         assert said.format(f"{millimetres(across, side)} ({inches(across, side)})") in paper
     for name in ("short", "long"):
         long = fitness["rope"][f"{name}_length_m"]
-        assert millimetres(long, math.ceil) in metric and inches(long, math.ceil) in us
-        assert f"{millimetres(long, math.ceil)} ({inches(long, math.ceil)}) ({name})" in paper
+        mm, inch = millimetres(long, math.ceil, 1), inches(long, math.ceil, 3)
+        assert mm in metric and inch in us
+        assert f"{mm} ({inch}) ({name})" in paper
     for name in ("6d", "30d"):
         numbers = [
             f"{limit(fitness, 'iso', kind, f'broken-wires-{name}')['limit']:g}" for kind in ("crossover", "drum")
@@ -260,11 +314,37 @@ def test_without_a_log_the_limits_stand_and_all_rope_is_to_be_looked_at() -> Non
     assert drum.fitness["outcome"] == "no-readings"
     assert boxes(page.html)[0].startswith("No readings of this rope are on record.")
     assert "Look at all rope beyond the dead wraps." in text(part(page.html, "where"))
-    assert "20.9 mm" in text(part(page.html, "limits")) and "data-due" not in page.html
+    assert "20.90 mm" in text(part(page.html, "limits")) and "data-due" not in page.html
     assert "End fitting and the rope beside it" in text(sheet.html)
 
 
 # -- rope data ----------------------------------------------------------------------------------------------------
+
+
+OTHER_RULES = "outside, but these rules do not apply on this site"
+
+
+@each_machine
+def test_crane_page_and_rope_page_name_the_same_lines_outside_a_limit(machine: str) -> None:
+    """What the rope page marks as outside stands in the tile of the crane page too, and nothing else does."""
+    drum, page, _ = of_fleet(machine)
+    lines = cells(part(page.html, "data"))
+    assert len(lines) > 8
+    marked = [name for name, value, _ in lines if ": outside the limit" in value]
+    tile = text(rope.in_few_words(WORDS, DATA, drum))
+    named = [name[:1].lower() + name[1:] for name in marked]
+    assert (f"rope data outside a limit: {', '.join(named)}" in tile) if named else ("outside" not in tile)
+
+
+def test_a_design_factor_of_other_rules_is_no_finding_here_and_of_these_it_is() -> None:
+    """545 kN over 135 kN is 4.03: enough for ISO (4), not for a rotation-resistant rope under US rules (5)."""
+    drum, page, _ = of_fleet("bittern")
+    assert f"Design factor, US 4.03: {OTHER_RULES}" in text(part(page.html, "data"))
+    assert "design factor" not in text(rope.in_few_words(WORDS, DATA, drum))
+    weak = with_rope("bittern", minimum_breaking_force=539e3)  # 3.99
+    drum, page, _ = shown(weak, "bittern")
+    assert "Design factor, ISO 3.99: outside the limit at least 4" in text(part(page.html, "data"))
+    assert "design factor, ISO" in text(rope.in_few_words(WORDS, weak, drum))
 
 
 @each_machine
@@ -275,14 +355,15 @@ def test_rope_data_with_their_limits(machine: str) -> None:
     strength = order["strength"]
     for key in ("minimum_breaking_force_n", "implied_breaking_force_n"):
         assert f"{math.floor(strength[key] / 100 + NEAR) / 10:.1f} kN" in said
-    factor = math.floor(strength["design_factor"] * 10 + NEAR) / 10
+    factor = math.floor(strength["design_factor"] * 100 + NEAR) / 100
     for regime, name in (("iso", "Design factor, ISO"), ("us", "Design factor, US")):
         asked = strength["regimes"][regime]
-        word = "within the limit" if asked["enough"] else "outside the limit"
-        assert f"{name} {factor:.1f}: {word} at least {asked['least']:g}" in said
+        outside = "outside the limit" if regime == DATA.machines[machine].rulebook else OTHER_RULES
+        word = "within the limit" if asked["enough"] else outside
+        assert f"{name} {factor:.2f}: {word} at least {asked['least']:g}" in said
     for ratio in order["ratios"]:
         if ratio["diameters"]:
-            assert f"{math.floor(ratio['diameters'] * 10 + NEAR) / 10:.1f}: within" in said
+            assert f"{math.floor(ratio['diameters'] * 100 + NEAR) / 100:.2f}: within" in said
     assert "The factors behind breaking force and mass of this construction are held from memory, verify." in said
 
 
@@ -337,7 +418,7 @@ def test_every_reading_stands_in_a_table_too(machine: str) -> None:
         if len(series["points"]) > 1:
             for point in series["points"]:
                 breaks = [point[name] for name in ("in_6_diameters", "in_30_diameters")]
-                mean = "–" if point["diameter_m"] is None else millimetres(point["diameter_m"], math.floor)
+                mean = "–" if point["diameter_m"] is None else millimetres(point["diameter_m"], half_up)
                 counts = " ".join("–" if one is None else str(one) for one in breaks)
                 assert f"{point['day']} {mean} {counts}" in said
 
@@ -420,5 +501,5 @@ def test_the_page_is_reached_from_crane_drum_and_guidance(built: Path) -> None:
             assert re.search(rf'href="[^"]*{link}"', html), f"{machine}/{at}"
     assert "machines/bittern/rope/" in (built / "guidance/rope-inspection/index.html").read_text(encoding="utf-8")
     entry = text((built / "machines/curlew/index.html").read_text(encoding="utf-8"))
-    said = "no discard criterion met under ISO 4309, a discard criterion met under the US regulation"
+    said = "below every limit under ISO 4309, a limit reached under the US regulation"
     assert f"by the readings: {said}; inspection due by 2026-12-04" in entry

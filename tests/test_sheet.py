@@ -297,6 +297,8 @@ def test_a_sheet_run_to_its_end_goes_into_the_log_and_the_drum_is_what_the_plan_
     )[0].wrap_length
     planned = of["passes"][-1]["firm_rope_m"]
     assert planned - 8 * wrap <= firm <= planned + of["passes"][-1]["overlap_m"]
+    # what the page of the run sheet said, the state says: the wraps that slipped at the landing make nothing due
+    assert found["as_rigged"]["ready"] and not found["due"]
     assert found["firm_from_falls"] == of["passes"][-1]["full_pull_falls_min"]
     texts = words.load()
     shown = rope_log.page(environment(texts), texts, data, fleet.computed(data.of(machine), told, DAY)[1]).html
@@ -415,6 +417,18 @@ def test_a_sheet_keeps_its_numbers_when_a_new_build_has_others(hand: Hand, built
     hand.start().tick(BEFORE)
     expect(hand.now.locator(".fw-run-text")).to_contain_text("99.9 m")
     expect(note).to_be_hidden()
+
+
+def test_a_sheet_is_void_when_the_log_shortens_the_rope(hand: Hand) -> None:
+    """The numbers it was started with stay; that they are wrong now stands over them."""
+    hand.open().start().tick(BEFORE)
+    length = f"{DATA.machines['heron'].rope.length:.0f} m"
+    changed(hand.page, (f'"rope":"{length} ', '"rope":"281 m '))
+    hand.page.reload()
+    note = hand.page.get_by_role("note")
+    expect(note).to_contain_text("This sheet is void.")
+    expect(note).to_contain_text(f"It counts a rope of {length}")
+    expect(note).to_contain_text("by the log of the rope it is 281 m")
 
 
 def test_a_new_build_with_the_same_numbers_says_nothing(hand: Hand) -> None:

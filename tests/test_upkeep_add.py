@@ -14,6 +14,7 @@ from conftest import ROOT
 from calc import check, upkeep_add
 from calc.__main__ import main
 from calc.files import Errors
+from calc.model import PreTensioning
 
 
 @pytest.fixture
@@ -57,6 +58,8 @@ def test_the_entries_stand_at_the_end_and_the_rest_as_it_was(rules: Path) -> Non
         "radius": (9.0, 38.0),
         "drum_before": (1, 7),
         "drum_after": (2, 36),
+        "configuration": "full-counterweight",
+        "line_pull": None,
     }
 
 
@@ -106,15 +109,30 @@ def entry(**changes: Any) -> dict[str, Any]:
 
 def test_everything_wrong_is_told_where_it_stands(rules: Path) -> None:
     assert refused(rules, entry(drum_after=[2, 37], load="14880")) == [
-        "record.json:23: log[1].pre_tensioning.load: '14880' has no unit; write a number, a space and one of: kg t lb"
+        "record.json:24: log[1].pre_tensioning.load: '14880' has no unit; write a number, a space and one of: kg t lb"
     ]
     assert refused(rules, entry(drum_after=[2, 37], radius=["9 m", "100 m"])) == [
-        "record.json:34: log[1].pre_tensioning.drum_after[2]: is 37; layer 2 holds 36",
+        "record.json:35: log[1].pre_tensioning.drum_after[2]: is 37; layer 2 holds 36",
     ]
     known = " ".join(block.id for block in check.load(rules).machines["bittern"].blocks)
     assert refused(rules, entry(block="six-sheave")) == [
-        f"record.json:22: log[1].pre_tensioning.block: there is no block 'six-sheave'; known: {known}"
+        f"record.json:23: log[1].pre_tensioning.block: there is no block 'six-sheave'; known: {known}"
     ]
+
+
+def test_a_record_of_an_older_run_sheet_has_no_configuration(rules: Path) -> None:
+    record = a_record()
+    del record["log"][0]["pre_tensioning"]["configuration"]
+    add(rules, record)
+    done = check.load(rules).upkeep["bittern"].log[-1].done
+    assert isinstance(done, PreTensioning) and done.configuration is None
+
+
+def test_a_measured_line_pull_goes_into_the_log(rules: Path) -> None:
+    add(rules, entry(line_pull="14.2 kN"))
+    assert "line_pull: 14.2 kN" in log(rules).read_text(encoding="utf-8")
+    done = check.load(rules).upkeep["bittern"].log[-1].done
+    assert isinstance(done, PreTensioning) and done.line_pull == 14_200.0
 
 
 def test_a_record_is_added_once(rules: Path) -> None:

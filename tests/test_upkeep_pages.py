@@ -12,6 +12,7 @@ import json
 import math
 import re
 import shutil
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -25,11 +26,12 @@ from test_drum_pages import SITE, down, html_of, up
 from test_figures import CSS, SVG, WORDS, boxes, tree
 
 from calc import fitness, new_rope, readings, shortening
-from calc.model import NewRope, Work
+from calc.model import Entry, NewRope, PreTensioning, Upkeep, Work
 from hooks import render
 from hooks.figures import WIDTH, upkeep
-from hooks.render import log_csv, rope_log
+from hooks.render import drum_feed, drum_state, log_csv, rope_log
 from hooks.render.upkeep import marked
+from hooks.render.words import load
 
 MACHINES = list(DATA.machines)
 CUTS = {machine: shortening.shortening(DATA, machine, DAY) for machine in MACHINES}
@@ -48,12 +50,15 @@ def tenths(value: float) -> str:
 
 
 @each_machine
-def test_how_much_may_be_cut_comes_first(machine: str) -> None:
+def test_the_cut_to_make_comes_first(machine: str) -> None:
     html, found = html_of(machine, "shortening"), CUTS[machine]
     head = html.partition("<h2")[0]
     most = found["may_be_cut_m"]
-    assert f"At most {tenths(down(most, 0.1))} m may be cut off." in text(head)
-    assert f"At most {tenths(down(most / FOOT, 0.5))} ft may be cut off." in text(head, "us")
+    cut = found["cut"]["length_m"]
+    assert f"Cut {cut:.2f} m at the drum end to move the crossovers." in text(head)
+    assert f"Cut {round(cut / FOOT * 12 * 2) / 2:.1f} in at the drum end" in text(head, "us")
+    assert f"Make no cut longer than {tenths(down(most, 0.1))} m:" in text(head)
+    assert f"Make no cut longer than {tenths(down(most / FOOT, 0.5))} ft:" in text(head, "us")
     least = min(found["used"], key=lambda used: used["spare_m"])
     assert f"{least['falls']} falls" in text(head.partition("fw-verdict")[2].partition("</div>")[0])
     assert "a competent person decides" in text(head)
@@ -89,10 +94,16 @@ def test_where_crossovers_come_and_how_high_the_hook_stops(machine: str) -> None
         off = [cut["off_turns"][layer["layer"] - 1] for cut in found["cuts"]]
         assert line[: 1 + len(off)] == [str(layer["layer"]), *(f"{down(one, 0.01):.2f}" for one in off)]
     assert by_cut[-1][-len(found["cuts"]) :] == ["yes" if cut["enough_left"] else "no" for cut in found["cuts"]]
-    for at, (line, used) in enumerate(zip(rows(part(html, "stops")), found["used"], strict=True)):
+    lines, grounded = iter(rows(part(html, "stops"))), 0
+    for at, used in enumerate(found["used"]):
         heights = [used["stop_height_m"][0], *(cut["stop_height_m"][at] for cut in found["cuts"])]
-        said = ["below ground" if height <= 0 else f"{tenths(up(height, 0.1))} m" for height in heights]
-        assert line[1:] == said
+        if max(heights) > 0:
+            said = ["–" if height <= 0 else f"{tenths(up(height, 0.1))} m" for height in heights]
+            assert next(lines)[1:] == said
+        else:
+            grounded += 1
+    assert list(lines) == []
+    assert part(html, "stops").count("meets the ground before the stop wraps: no stop height.") == grounded
 
 
 # -- new rope ---------------------------------------------------------------------------------------------------------
@@ -103,10 +114,10 @@ def test_the_order_beside_the_rope_on_the_drum(machine: str) -> None:
     html, found, told = html_of(machine, "new-rope"), ORDERS[machine], DATA.machines[machine]
     lines = {line[0]: line[1:] for line in rows(part(html, "check"))}
     order, now = found["order"], found["on_the_drum"]
-    least, most = up(order["least_diameter_m"] * 1000, 0.1), down(order["most_diameter_m"] * 1000, 0.1)
-    assert lines["Measured when new"][0] == f"{least:.1f} mm to {most:.1f} mm"
+    least, most = up(order["least_diameter_m"] * 1000, 0.01), down(order["most_diameter_m"] * 1000, 0.01)
+    assert lines["Measured when new"][0] == f"{least:.2f} mm to {most:.2f} mm"
     read = float(lines["Measured when new"][1].removesuffix(" mm"))
-    assert read == pytest.approx(now["reference_m"] * 1000, abs=0.0501)
+    assert read == pytest.approx(now["reference_m"] * 1000, abs=0.00501)
     assert lines["Length"] == [f"{order['length_m']:.0f} m", f"{now['length_m']:.0f} m"]
     assert lines["Construction"][0] == told.rope.construction
     assert lines["Grade"][0] == f"{told.rope.grade / 1e6:.0f} N/mm2"
@@ -129,8 +140,8 @@ def test_drum_fill_and_back_tension(machine: str) -> None:
     drum, tension, force = found["drum"], found["back_tension"], found["order"]["minimum_breaking_force_n"]
     filled = text(part(html, "drum"))
     assert f"Layers {drum['layers']}" in filled
-    free, wanted = down(drum["freeboard_m"] * 1000, 0.1), up(drum["freeboard_wanted_m"] * 1000, 0.1)
-    assert f"{free:.1f} mm; at least {wanted:.1f} mm" in filled
+    free, wanted = down(drum["freeboard_m"] * 1000 + 0.005, 0.01), up(drum["freeboard_wanted_m"] * 1000, 0.01)
+    assert f"{free:.2f} mm; at least {wanted:.2f} mm" in filled
     assert f"{down(drum['longest_rope_m']):.0f} m" in filled and f"{down(drum['handbook_m']):.0f} m" in filled
     lines = {line[0]: line[1:] for line in rows(part(html, "tension"))}
     assert lines["Asked of the reel"] == [
@@ -252,7 +263,7 @@ def test_a_crane_without_a_log_has_the_pages_all_the_same(rules: Path) -> None:
     site = render.site(rules, DAY, cache=KEPT_OF_CHANGED)
     page = {name: site.body(f"machines/heron/{name}/") for name in PAGES}
     assert "There is no log of this rope." in text(page["log"]) and "upkeep/heron.csv" not in page["log"]
-    assert "How much may be cut off is not known." in text(page["shortening"])
+    assert "Whether the rope is long enough for it is not known." in text(page["shortening"])
     assert "No log says with how much tension" in text(page["new-rope"])
     assert "data/v1/upkeep/heron.csv" not in dict(site.files())
 
@@ -269,6 +280,10 @@ def test_a_cut_is_said_with_what_is_left(rules: Path) -> None:
 
 
 # -- the log as a table -----------------------------------------------------------------------------------------------
+
+A_JUMP: dict[str, Any] = {
+    "entry": 0, "day": DAY, "until": None, "kind": "jump", "rope_length_m": 1.5, "jump": {"layer": 2}
+}  # fmt: skip
 
 
 def table_of(content: str) -> list[dict[str, str]]:
@@ -318,7 +333,7 @@ def test_the_table_holds_the_log_and_matches_its_schema(built: Path, machine: st
 def test_no_text_is_computed_by_a_spreadsheet(note: str) -> None:
     """What a spreadsheet may take for a formula (a list kept by a project for the security of web applications, from
     memory: = + - @ and their wide forms) begins with an apostrophe; nothing else is changed."""
-    entry = {"entry": 0, "day": DAY, "kind": "jump", "note": note, "rope_length_m": 1.0, "jump": {"layer": 2}}
+    entry = {**A_JUMP, "note": note}
     cell = table_of(log_csv.table({"machine": "=a", "log": [entry], "inspections": []}))[0]
     assert cell["note"] == (note if note.startswith("'") else f"'{note}") and cell["machine"] == "'=a"
     assert not re.match(r"\s*[=+\-@|%\uff1d\uff0b\uff0d\uff20]", cell["note"])
@@ -326,16 +341,51 @@ def test_no_text_is_computed_by_a_spreadsheet(note: str) -> None:
 
 def test_quotes_commas_and_lines_come_back_as_they_were() -> None:
     note = 'pier 4, "east"; 2" gap'
-    entry = {"entry": 0, "day": DAY, "kind": "jump", "note": note, "rope_length_m": 1.5, "jump": {"layer": 2}}
+    entry = {**A_JUMP, "note": note}
     lines = table_of(log_csv.table({"machine": "m", "log": [entry], "inspections": []}))
     assert len(lines) == 1 and lines[0]["note"] == note and lines[0]["layer_moved"] == "2"
 
 
 def test_a_cut_in_the_table() -> None:
-    entry = {"entry": 1, "day": DAY, "kind": "shortening", "note": "", "rope_length_m": 9.5}
+    entry = {"entry": 1, "day": DAY, "until": None, "kind": "shortening", "note": "", "rope_length_m": 9.5}
     entry["shortening"] = {"length_m": 0.5, "end": "drum"}
     line = table_of(log_csv.table({"machine": "m", "log": [entry], "inspections": []}))[0]
     assert (line["cut_or_run_off_m"], line["end"], line["rope_length_m"]) == ("0.5", "drum", "9.5")
+
+
+def worst_case() -> Upkeep:
+    """The worst case of a week, and a pass of which the line pull was measured."""
+    done = Work(54.0, 20.0, 6, "five-sheave", 1800.0, (3.0, 38.0), 32, 26.0, "full-counterweight", 8_000.0)
+    counted = PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (9.0, 38.0), (1, 7), (2, 36), None, 14_200.0)
+    new = Entry("2026-11-02", NewRope(560.0, 15_500.0), "")
+    return Upkeep("bittern", (new, Entry("2026-11-03", done, "", "2026-11-08"), Entry("2026-11-09", counted, "")))
+
+
+def test_the_worst_case_of_a_week_in_feed_and_table() -> None:
+    found = drum_feed.upkeep(DATA.machines["bittern"], worst_case())
+    schema = json.loads((ROOT / "hooks/schema/upkeep.schema.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator({**schema, "required": []}).validate(found)
+    columns = json.loads((ROOT / "hooks/schema/row.schema.json").read_text(encoding="utf-8"))["properties"]
+    _, work, counted = (typed(row, columns) for row in table_of(log_csv.table(found)))
+    assert (work["day"], work["until"], work["configuration"]) == ("2026-11-03", "2026-11-08", "full-counterweight")
+    assert (work["radius_m"], work["largest_radius_m"], work["line_pull_n"]) == (20.0, 26.0, 8000.0)
+    assert counted["line_pull_n"] == 14_200.0 and not {"until", "configuration", "largest_radius_m"} & set(counted)
+
+
+def test_the_worst_case_of_a_week_in_words() -> None:
+    _, week, counted = worst_case().log
+    assert text(str(drum_state.said(week, load()))) == (
+        "Worst case of 32 lifts with 1.80 t or more on 6 falls, boom 54 m, radius 20.0 m to 26.0 m, "
+        "hook 3.0 m to 38.0 m. Configuration full-counterweight. Line pull measured: 8.0 kN. "
+        "Work went on until 2026-11-08."
+    )
+    assert text(str(drum_state.said(counted, load()))).endswith("Line pull measured: 14.2 kN.")
+    assert isinstance(week.done, Work)
+    empty = replace(week.done, load=0.0, repeats=1, line_pull=None, configuration=None)
+    assert text(str(drum_state.said(empty, load()))) == (
+        "Worst case of 1 lift, the empty hook among them, on 6 falls, boom 54 m, radius 20.0 m to 26.0 m, "
+        "hook 3.0 m to 38.0 m."
+    )
 
 
 # -- figures ----------------------------------------------------------------------------------------------------------

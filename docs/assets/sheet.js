@@ -55,6 +55,7 @@ function stepsOf(method) {
 /** Name of the warning when the kept sheet has other numbers than this build. */
 function age() {
   if (!sheet) return null;
+  if (sheet.plan.rope && sheet.plan.rope !== data.plan.rope) return "older_rope";
   if (!methods[sheet.method.id]) return "older_gone";
   return JSON.stringify(stepsOf(sheet.method.id)) === JSON.stringify(sheet.steps) ? null : "older_text";
 }
@@ -239,8 +240,8 @@ function draw() {
   bar.hidden = !sheet || view !== "steps";
   old.hidden = !sheet || !older;
   if (!old.hidden) {
-    const text = fill(words[older], { day: day(sheet.started), ...sheet.plan });
-    old.replaceChildren(h("strong", {}, words.older_title), h("p", {}, text));
+    const text = fill(words[older], { day: day(sheet.started), now: data.plan.rope, ...sheet.plan });
+    old.replaceChildren(h("strong", {}, older === "older_rope" ? words.older_rope_title : words.older_title), h("p", {}, text));
   }
   body.replaceChildren(...(sheet ? { steps: stepsView, break: breakView, record: recordView }[view]() : startView()));
   if (sheet) label();

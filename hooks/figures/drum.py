@@ -232,12 +232,18 @@ def dead_wraps(inputs: Mapping[str, Any]) -> int:
 
 
 def before(plan: Plan, chosen: Mapping[str, Any], layers: Sequence[Layer]) -> list[Stretch]:
-    """The drum as the work finds it: nothing above the dead wraps is known to be firm."""
+    """The drum as the work finds it: firm as far as the log knows, above that nothing is known to be."""
     inputs = plan["inputs"]
     wound = count(layers, chosen["passes"][0]["moves"][0]["rope_on_drum_m"][0], ceil)
     total = count(layers, inputs["rope_length_m"], ceil)
-    dead = dead_wraps(inputs)
-    return _present([("dead", 0, dead), ("loose", dead, wound), ("away", wound, total)])
+    dead, known = dead_wraps(inputs), known_firm(inputs, layers)
+    return _present([("dead", 0, dead), ("firm", dead, known), ("loose", known, wound), ("away", wound, total)])
+
+
+def known_firm(inputs: Mapping[str, Any], layers: Sequence[Layer]) -> int:
+    """Whole wraps, from the dead end, that are known to be firm before the work; the dead wraps where no log says so.
+    """
+    return max(dead_wraps(inputs), count(layers, inputs["firm_below_m"], floor))
 
 
 def started(plan: Plan, layers: Sequence[Layer]) -> list[Stretch]:
@@ -245,8 +251,9 @@ def started(plan: Plan, layers: Sequence[Layer]) -> list[Stretch]:
     inputs, stops = plan["inputs"], plan["stops"]
     total = count(layers, inputs["rope_length_m"], ceil)
     wound = count(layers, stops["rope_at_start_m"], ceil) if stops else total
-    dead = dead_wraps(inputs)
-    return _present([("dead", 0, dead), ("unreached" if stops else "loose", dead, wound), ("away", wound, total)])
+    dead, known = dead_wraps(inputs), min(wound, known_firm(inputs, layers))
+    rest = "unreached" if stops else "loose"
+    return _present([("dead", 0, dead), ("firm", dead, known), (rest, known, wound), ("away", wound, total)])
 
 
 def after(plan: Plan, chosen: Mapping[str, Any], layers: Sequence[Layer]) -> list[Stretch]:
@@ -258,8 +265,9 @@ def after(plan: Plan, chosen: Mapping[str, Any], layers: Sequence[Layer]) -> lis
     begin = count(layers, first, ceil)
     end = max(begin, count(layers, last, floor))
     wound = max(end, count(layers, landed, ceil))
-    borders = (0, dead, begin, end, wound, total)
-    return _present(list(zip(STATES, borders, borders[1:], strict=False)))
+    known = min(begin, known_firm(inputs, layers))
+    rest = ("unreached", known, begin), ("firm", begin, end), ("loose", end, wound), ("away", wound, total)
+    return _present([("dead", 0, dead), ("firm", dead, known), *rest])
 
 
 def firm_rope(chosen: Mapping[str, Any], layers: Sequence[Layer]) -> tuple[float, float]:
@@ -270,13 +278,15 @@ def firm_rope(chosen: Mapping[str, Any], layers: Sequence[Layer]) -> tuple[float
 
 
 def _beneath(plan: Plan, chosen: Mapping[str, Any] | None) -> float | None:
-    """Rope above the dead wraps that the work does not wind firm [m]."""
+    """Rope above the dead wraps, or above what is known to be firm, that the work does not wind firm [m]."""
     unreached = plan["falls"]["unreached_rope_m"]
     if chosen is None or unreached is None:
         return None if unreached is None else float(unreached)
     layers, inputs = layers_of(plan["inputs"]), plan["inputs"]
     begin, _ = firm_rope(chosen, layers)
-    return max(0.0, begin - drum.dead_rope(layers, inputs["dead_wraps"], inputs["drum_surface"]))
+    dead = drum.dead_rope(layers, inputs["dead_wraps"], inputs["drum_surface"])
+    known = float(inputs["firm_below_m"])
+    return max(0.0, begin - max(dead, known))
 
 
 def _present(stretches: list[Stretch]) -> list[Stretch]:
@@ -392,6 +402,9 @@ def _names(says: Words, plan: Plan, chosen: Mapping[str, Any] | None) -> dict[st
         firm = units(tables.rope(chosen["passes"][-1]["firm_rope_m"], "down"))
         template = says["firm"] if last > first else says["firm_one"]
         names["firm"] = say(template, length=firm, first=first, last=last)
+    if below := plan["inputs"]["firm_below_m"]:
+        by_log = say(says["firm_by_log"], length=units(tables.rope(below, "down")))
+        names["firm"] = Markup("{}; {}").format(names["firm"], by_log) if "firm" in names else by_log
     return names
 
 

@@ -114,10 +114,11 @@ def over_time(found: Fitness, series: Mapping[str, Any], words: Words) -> str:
     spoken = [say(says["describe"])]
     bases = _labels([y(limit) for limit in limits.values()])
     for (regime, limit), base in zip(limits.items(), bases, strict=True):
-        pair, at = tables.measured_diameter(limit, "up"), number(y(limit))
+        pair, at = tables.caliper(limit, "up"), number(y(limit))
+        name = f"{regime}_information" if _information(found, regime, series["place"]) else regime
         body.append(Markup('<path class="{}" d="M{} {}H{}"/>').format(LIMITS[regime], LEFT, at, number(LEFT + FULL)))
-        body.append(text(LEFT, base, say(says[regime], value=units(pair))))
-        spoken.append(say(says[regime], value=both(pair)) + ".")
+        body.append(text(LEFT, base, say(says[name], value=units(pair))))
+        spoken.append(say(says[name], value=both(pair)) + ".")
     places = [(x(point["day"]), y(point["diameter_m"])) for point in read]
     line = "L".join(f"{number(a)} {number(b)}" for a, b in places)
     signs = "".join(f"M{number(a - 4)} {number(b)}l4 -4l4 4l-4 4z" for a, b in places)
@@ -125,11 +126,11 @@ def over_time(found: Fitness, series: Mapping[str, Any], words: Words) -> str:
         Markup('<path class="fig-dim" fill="none" d="M{}"/><path class="fig-block" d="{}"/>').format(line, signs)
     )
     for end, anchor in ((0, "start"), (-1, "end")):
-        pair = tables.measured_diameter(read[end]["diameter_m"], "down")
+        pair = tables.caliper(read[end]["diameter_m"], "near")
         above = places[end][1] - 8
         body.append(text(_edge(end), above, units(pair), anchor, "fig-strong"))
     for point in read:
-        pair = tables.measured_diameter(point["diameter_m"], "down")
+        pair = tables.caliper(point["diameter_m"], "near")
         spoken.append(say(says["point"], day=point["day"], diameter=both(pair)))
     foot = max(FOOT, *bases) + 12
     for point in series["points"]:
@@ -155,10 +156,22 @@ def over_time(found: Fitness, series: Mapping[str, Any], words: Words) -> str:
 
 def _least(found: Fitness, regime: str) -> float | None:
     """The diameter that ends the use of the rope under one regime [m]; None where it is not known."""
-    limits = next(one for one in found["limits"] if one["regime"] == regime)
-    every = (limit for limit in limits["measured"][0]["limits"] if limit["criterion"] == "diameter-decrease")
-    least: float | None = next(every)["diameter_m"]
+    least: float | None = _thinnest(found, regime, "drum")["diameter_m"]
     return least
+
+
+def _information(found: Fitness, regime: str, place: str) -> bool:
+    """Whether the limit of the diameter is shown for information only at one kind of place."""
+    return bool(_thinnest(found, regime, place)["information"])
+
+
+def _thinnest(found: Fitness, regime: str, place: str) -> Mapping[str, Any]:
+    """The limit of a decrease of the diameter under one regime at one kind of place."""
+    limits = next(one for one in found["limits"] if one["regime"] == regime)
+    here = next(group for group in limits["measured"] if place in group["places"])
+    every = (limit for limit in here["limits"] if limit["criterion"] == "diameter-decrease")
+    limit: Mapping[str, Any] = next(every)
+    return limit
 
 
 def _labels(lines: Sequence[float]) -> list[float]:

@@ -102,7 +102,8 @@ def reel_to_drum(plan: Plan, words: Words) -> str:
 
 
 def crossover_shift(plan: Plan, words: Words) -> str:
-    """Turns of the drum unrolled: the two crossovers, and where rope that was worn there lies after a cut.
+    """Turns of the drum unrolled: the two crossovers, and where rope that was worn there lies after a cut; layer 1 lies
+    on the barrel and crosses nothing.
 
     A cut of length c at the drum end brings every point of the rope c nearer to the anchor: on a layer whose wraps are
     l_i long it moves by c/l_i of a turn.
@@ -128,7 +129,7 @@ def crossover_shift(plan: Plan, words: Words) -> str:
     body.append(text(LEFT, y + 18, say(says["by_layer"], cut=units(tables.cut(cut, "near"))), classes="fig-strong"))
     y += 26
     for at in reversed(range(len(wraps))):
-        body.append(_turn(y, say(says["layer"], layer=at + 1), shifts[at]))
+        body.append(_turn(y, say(says["layer"], layer=at + 1), shifts[at] if at else None))
         y += ROW + 4
     for kind, key in (("fig-stop", "crossover"), ("fig-dead", "worn")):
         sign = Markup('<rect class="{}" x="{}" y="{}" width="20" height="10"/>')
@@ -140,8 +141,8 @@ def crossover_shift(plan: Plan, words: Words) -> str:
         layer=middle + 1,
         cut=both(tables.cut(cut, "near")),
         layers=len(wraps),
-        least=tables.share(min(shifts), "down"),
-        most=tables.share(max(shifts), "up"),
+        least=tables.share(min(shifts[1:], default=0.0), "down"),
+        most=tables.share(max(shifts[1:], default=0.0), "up"),
     )
     return figure(ids, y + 6, plan_title(says, plan), described, body)
 
@@ -234,12 +235,15 @@ def _arrow(start: Point, end: Point) -> Markup:
     return Markup('<path class="fig-block" d="M{}z"/>').format("L".join(f"{number(u)} {number(v)}" for u, v in places))
 
 
-def _turn(y: float, label: Markup, shift: float) -> Markup:
-    """One turn of the drum unrolled: its label, the crossovers, and the worn rope after a shift in turns."""
+def _turn(y: float, label: Markup, shift: float | None) -> Markup:
+    """One turn of the drum unrolled: its label, the crossovers, and the worn rope after a shift in turns; nothing but
+    the rope where it crosses nothing."""
     left, wide = LEFT + LABELS, WIDTH - 2 * LEFT - LABELS
     frame = Markup('<rect class="fig-barrel" x="{}" y="{}" width="{}" height="{}"/>').format(
         number(left), number(y), number(wide), ROW
     )
+    if shift is None:
+        return text(LEFT, y + ROW - 3, label) + frame
     worn = Markup("").join(
         Markup('<rect class="fig-dead" x="{}" y="{}" width="{}" height="{}"/>').format(
             number(left + a * wide), number(y + 4), number((b - a) * wide), ROW - 8

@@ -19,6 +19,7 @@ from hooks.render import (
     fault,
     feed,
     finder,
+    glance,
     machines,
     moved,
     offline,
@@ -102,7 +103,12 @@ def site(
     env = environment(texts, compiled)
     home = published(address)
     fleet = Fleet(folder, data, Setting(env, texts, day, home), Store(cache))
-    first = [start.page(env, texts, data, day), machines.index(env, texts, data)]
+    cranes = [fleet.glance(id) for id in fleet]
+    first = [
+        start.page(env, texts, data, glance.in_order(cranes), day),
+        machines.index(env, texts, data),
+        glance.page(env, texts, cranes, day),
+    ]
     begun = changes.told(data, fleet.moves(), day)
     last = [
         *rules.pages(env, texts, data, day, home),
@@ -127,7 +133,7 @@ def site(
         "words": texts.get("frame"),
     }
     to_choose_from = [fleet.finder(id) for id, machine in data.machines.items() if machine.status != "draft"]
-    files = feed.files(data, day) | finder.file(texts, to_choose_from)
+    files = feed.files(data, [one.row for one in cranes], day) | finder.file(texts, to_choose_from)
     if feed_id:
         files[changes.FEED] = changes.atom(texts, begun, day, feed_id, home)
     own = {page.address: page.html for page in (*old, *first, *last)}

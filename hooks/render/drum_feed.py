@@ -109,6 +109,7 @@ def _upkeep(machine: Machine, kept: Upkeep) -> dict[str, Any]:
             {
                 "entry": number,
                 "day": entry.day,
+                "until": entry.until,
                 "kind": state.kind(entry.done),
                 "note": entry.note,
                 "rope_length_m": _rope_length(kept, number),
@@ -156,13 +157,15 @@ def _done(done: Done) -> dict[str, Any]:
     said: dict[str, Any]
     match done:
         case NewRope():
-            said = {"length_m": done.length, "tension_n": done.tension}
+            said = {"length_m": done.length, "tension_n": done.tension, "diameter_m": done.diameter}
         case PreTensioning():
             said = {
                 "boom_length_m": list(done.boom_length),
+                "configuration": done.configuration,
                 "falls": done.falls,
                 "block": done.block,
                 "load_kg": done.load,
+                "line_pull_n": done.line_pull,
                 "radius_m": list(done.radius),
                 "drum_before": list(done.drum_before),
                 "drum_after": list(done.drum_after),
@@ -170,15 +173,23 @@ def _done(done: Done) -> dict[str, Any]:
         case Work():
             said = {
                 "boom_length_m": done.boom_length,
+                "configuration": done.configuration,
                 "radius_m": done.radius,
+                "largest_radius_m": done.largest_radius,
                 "falls": done.falls,
                 "block": done.block,
                 "load_kg": done.load,
+                "line_pull_n": done.line_pull,
                 "hook_height_m": list(done.hook),
                 "repeats": done.repeats,
             }
         case ReReeving():
-            said = {"boom_length_m": done.boom_length, "falls": done.falls, "block": done.block}
+            said = {
+                "boom_length_m": done.boom_length,
+                "configuration": done.configuration,
+                "falls": done.falls,
+                "block": done.block,
+            }
         case Unwinding():
             said = {"length_m": done.length}
         case Jump():

@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from calc import drum, tables
 from calc.model import Data, Machine, Rule
+from hooks.render.environment import both
 from hooks.render.rope_limits import measured
 from hooks.render.words import Words
 
@@ -86,13 +87,14 @@ def last_diameter(data: Data, machine: Machine, day: str) -> tuple[str, float] |
 def lines(words: Words, found: Fit) -> list[Markup]:
     """Both in words, for the pages of crane and drum."""
     parts = {"diameter": measured(found.diameter, "near"), "day": found.day}
+    worst, wanted = map(both, tables.against(found.worst, found.wanted, "up"))
     less = [] if found.enough else [words.say("drum.fit.flange_less")]
     return [
         words.say(
             "drum.fit.flange",
             nominal=measured(found.nominal, "down"),
-            worst=measured(found.worst, "down"),
-            wanted=measured(found.wanted, "up"),
+            worst=worst,
+            wanted=wanted,
             code=found.rule.code,
         ),
         *less,

@@ -1,4 +1,4 @@
-"""The state of a drum as a page: is winding firm due, by which rule, how deep, why, and the plan that does it.
+"""The state of a drum as a page: ready as rigged or not, how deep it is firm, why, and the plan that mends it.
 
 May import: calc (model, tables, state), figures, upkeep, drum_fit, plan (addresses), page, words, environment.  Must
 not know: MkDocs, how a state is computed.
@@ -20,6 +20,7 @@ from calc.model import (
     Case,
     Data,
     Done,
+    Entry,
     Jump,
     Machine,
     NewRope,
@@ -76,19 +77,48 @@ def plan_address(told: Told) -> str | None:
 
 
 def verdict(told: Told) -> str:
-    """What the log comes to: firm, from (so many falls), due, all; no-log or later where it says nothing."""
-    if told.state is None:
+    """What the log comes to: firm, other (ready as rigged, not on fewer falls), slipped (only the wraps that slipped at
+    the last landing are loose), due, all, unreeved; no-log or later where it says nothing."""
+    state = told.state
+    if state is None:
         return str(told.without)
-    if not told.state["due"]:
-        return "firm"
-    if all_due(told.state["reasons"]):
+    if all_due(state["reasons"]):
         return "all"
-    return "due" if told.state["firm_from_falls"] is None else "from"
+    if state["due"]:
+        return "due"
+    if state["as_rigged"] is None:
+        return "unreeved"
+    if not state["as_rigged"]["ready"]:
+        return "slipped"
+    return "other" if state["reasons"] else "firm"
 
 
 def in_few_words(words: Words, told: Told) -> Markup:
     """The verdict for a tile that leads to its page."""
-    return words.say(f"drum.verdicts.{verdict(told)}", falls=told.state["firm_from_falls"] if told.state else None)
+    return words.say(f"drum.verdicts.{verdict(told)}")
+
+
+def firm_to(words: Words, state: State) -> Markup:
+    """The outermost firm wrap.  Errors: TypeError where nothing is firm."""
+    return place(words, state["firm"]["layer"][1], state["firm"]["wrap"][1], "down")
+
+
+def _rigged(words: Words, state: State) -> dict[str, Any]:
+    """What the headline says of the crane as it stands."""
+    rigged, firm = state["as_rigged"], state["firm"]
+    said: dict[str, Any] = {"boom": both(tables.boom_length(state["boom_length_m"]))}
+    if rigged is not None:
+        said |= {
+            "falls": falls(words, rigged["falls"]),
+            "loose": rope(rigged["loose_m"], "up"),
+            "radius": metres(rigged["radius_m"], "down"),
+            "hook": metres(rigged["hook_height_m"], "down"),
+        }
+    if firm is not None:
+        said |= {"firm": firm_to(words, state), "rope": rope(firm["rope_m"][1], "down")}
+    if state["firm_from_falls"]:
+        said["fewest"] = falls(words, state["firm_from_falls"])
+    return said
 
 
 def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
@@ -175,6 +205,7 @@ def _parts(words: Words, data: Data, told: Told, state: State) -> dict[str, Any]
     return {
         "state": state,
         "boom": tables.boom_length(state["boom_length_m"]),
+        "rigged": _rigged(words, state),
         "firm_share": state["firm_tension_n"] / state["rated_line_pull_n"],
         "loose_rope": loose_on_drum(state),
         "unreached_loose": unreached_loose(state),
@@ -255,15 +286,21 @@ def log(words: Words, data: Data, told: Told) -> list[Logged]:
     assert told.state is not None
     entries = data.upkeep[told.machine.id].log
     return [
-        Logged(entry["entry"], entry["day"], said(entries[entry["entry"]].done, words), entry["note"])
+        Logged(entry["entry"], entry["day"], said(entries[entry["entry"]], words), entry["note"])
         for entry in reversed(told.state["log"])
     ]
 
 
 @singledispatch
-def said(done: Done, words: Words) -> Markup:
-    """What was done, in words."""
+def said(done: Done | Entry, words: Words) -> Markup:
+    """What was done, in words; of an entry with its last day."""
     raise TypeError(f"{done} is no entry of a log")
+
+
+@said.register
+def _(entry: Entry, words: Words) -> Markup:
+    done = said(entry.done, words)
+    return done if entry.until is None else _joined(done, words.say("drum.entry.until", day=entry.until))
 
 
 @said.register
@@ -274,7 +311,7 @@ def _(done: NewRope, words: Words) -> Markup:
 @said.register
 def _(done: PreTensioning, words: Words) -> Markup:
     long, short = (both(tables.boom_length(length)) for length in done.boom_length)
-    return words.say(
+    wound = words.say(
         "drum.entry.pre-tensioning",
         load=both(tables.logged_mass(done.load)),
         falls=falls(words, done.falls),
@@ -284,31 +321,48 @@ def _(done: PreTensioning, words: Words) -> Markup:
         before=place(words, *done.drum_before, "near"),
         after=place(words, *done.drum_after, "near"),
     )
+    return _joined(wound, *_besides(words, done))
 
 
 @said.register
 def _(done: Work, words: Words) -> Markup:
-    kind = "work" if done.load else "empty"
-    return words.say(
-        f"drum.entry.{kind}",
-        times=words.say(f"drum.entry.{kind}_times.{'one' if done.repeats == 1 else 'many'}", number=done.repeats),
+    kind, many = "work" if done.load else "empty", done.largest_radius
+    times = "work" if many else kind
+    worked = words.say(
+        f"drum.entry.worst.{kind}" if many else f"drum.entry.{kind}",
+        times=words.say(f"drum.entry.{times}_times.{'one' if done.repeats == 1 else 'many'}", number=done.repeats),
         load=both(tables.logged_mass(done.load)),
         falls=falls(words, done.falls),
         boom=both(tables.boom_length(done.boom_length)),
         radius=metres(done.radius, "near"),
+        largest=metres(many or done.radius, "near"),
         taken=metres(done.hook[0], "near"),
         left=metres(done.hook[1], "near"),
     )
+    return _joined(worked, *_besides(words, done))
 
 
 @said.register
 def _(done: ReReeving, words: Words) -> Markup:
-    return words.say(
+    reeved = words.say(
         "drum.entry.re-reeving",
         falls=falls(words, done.falls),
         boom=both(tables.boom_length(done.boom_length)),
         block=done.block,
     )
+    return _joined(reeved, *_besides(words, done))
+
+
+def _besides(words: Words, done: Work | PreTensioning | ReReeving) -> Iterator[Markup]:
+    """The configuration and the measured line pull, where they are written."""
+    if done.configuration is not None:
+        yield words.say("drum.entry.configuration", configuration=done.configuration)
+    if not isinstance(done, ReReeving) and done.line_pull is not None:
+        yield words.say("drum.entry.line_pull", pull=force(done.line_pull, "near"))
+
+
+def _joined(*sentences: Markup) -> Markup:
+    return Markup(" ").join(sentences)
 
 
 @said.register

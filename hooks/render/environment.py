@@ -91,10 +91,6 @@ def tenth_share(value: float, side: str) -> Markup:
     return whole(tables.tenth_share(value, side))
 
 
-def hundredth_share(value: float, side: str) -> Markup:
-    return whole(tables.hundredth_share(value, side))
-
-
 def whole_minutes(value: float) -> Markup:
     return whole(f"{tables.whole_minutes(value)} min")
 
@@ -140,7 +136,6 @@ def environment(words: Words, compiled: Compiled | None = None) -> Environment:
         "speed": speed,
         "share": share,
         "tenth_share": tenth_share,
-        "hundredth_share": hundredth_share,
         "minutes": tables.minutes,
         "whole_minutes": whole_minutes,
         "wraps": tables.wraps,

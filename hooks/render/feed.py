@@ -1,18 +1,19 @@
 """The JSON feed under data/v1/: the same data and plans as the pages, SI values, units in the field names.
 
-May import: calc.model, calc.rulebook, upkeep, drum_feed, plan (addresses).  Must not know: templates, words, MkDocs.
+May import: calc (model, rulebook, fleet), upkeep, drum_feed, plan (addresses).  Must not know: templates, words,
+MkDocs.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from math import degrees
 from pathlib import Path
 from typing import Any
 
-from calc import rulebook
+from calc import fleet, rulebook
 from calc.model import Data, Machine, Rule
 from hooks.render import drum_feed
 from hooks.render import plan as plans
@@ -26,17 +27,19 @@ SCHEMAS = {
     name: ROOT / folder / f"{name}.schema.json"
     for folder, names in (
         ("hooks/schema", ("machines", "machine", "rules", "upkeep", "row", "lifts")),
-        ("rules/schema", ("plan", "state", "work", "fitness", "shortening", "new-rope")),
+        ("rules/schema", ("plan", "state", "work", "fitness", "shortening", "new-rope", "fleet")),
     )
     for name in names
 }
 
 
-def files(data: Data, day: str) -> dict[str, str]:
-    """The files of the feed that are about no single crane, by address, with the schemas that all files name."""
+def files(data: Data, cranes: Iterable[Mapping[str, Any]], day: str) -> dict[str, str]:
+    """The files of the feed that are about no single crane, by address, with the schemas that all files name; `cranes`
+    are rows of the fleet."""
     rules = [rule(found, day) for found in data.rules.values()]
     found = {
         f"{BASE}machines.json": _named("machines", 0, machines(data, day)),
+        f"{BASE}fleet.json": _named("fleet", 0, fleet.listed(map(dict, cranes), day)),
         f"{BASE}rules.json": _named("rules", 0, {"schema": 1, "day": day, "rules": rules}),
     }
     return _written(found | {f"{BASE}schema/{name}.schema.json": schema(name) for name in SCHEMAS})

@@ -26,6 +26,7 @@ from hooks.render import (
     drum_state,
     feed,
     finder,
+    glance,
     lifts,
     machines,
     new_rope,
@@ -122,6 +123,11 @@ class Fleet(Mapping[str, Told]):
         found: Mapping[str, Any] = self._show(id, "finder")
         return found
 
+    def glance(self, id: str) -> glance.Glance:
+        """One crane at a glance."""
+        found: glance.Glance = self._show(id, "glance")
+        return found
+
     def simplest(self) -> Iterator[Made]:
         """Of each crane the plan that is the shortest to compute by hand, where there is one."""
         return filter(None, (self._show(id, "simplest") for id in self))
@@ -150,6 +156,7 @@ class Fleet(Mapping[str, Told]):
                 "files": files,
                 "finder": finder.crane(self._setting.words, told.machine, plans),
                 "simplest": data_page.simplest(plans),
+                "glance": glance.crane(self._setting.words, self._data.of(id), plans, told, self._setting.day),
             }
 
         return self._store.get(self._keys.shown[id], part, make)
@@ -218,7 +225,8 @@ def shown(setting: Setting, data: Data, made: list[Made], told: Told) -> tuple[l
         files |= onefile.file(env, whole, machine.units, setting.home, setting.day)
     about = (
         *(drum_state.page, rope.page, worksheet.page, rope_log.page, shortening.page, new_rope.page),
-        *(work.page, lifts.page),
+        work.page,
     )
     pages += [page(env, words, data, told) for page in about]
+    pages += lifts.pages(env, words, data, told)
     return pages, files

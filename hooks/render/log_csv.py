@@ -65,7 +65,7 @@ def _cell(value: Any) -> Any:
 def _entries(log: Mapping[str, Any]) -> Iterator[Row]:
     for entry in log["log"]:
         done = entry[entry["kind"].replace("-", "_")]
-        row = {"entry": entry["entry"], "day": entry["day"], "kind": entry["kind"], "note": entry["note"]}
+        row = {name: entry[name] for name in ("entry", "day", "until", "kind", "note")}
         yield row | {"rope_length_m": entry["rope_length_m"]} | _flat(done)
 
 

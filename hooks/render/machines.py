@@ -157,7 +157,8 @@ def page(
         fit=drum_fit.lines(words, drum_fit.fit(data, machine, told.inputs, case.day)),
         tension=tension(data, case, [plan for _, plan in made]),
         figure=Markup(machine_svg(made[0][1], words.texts)),
-        said={"drum": drum_state.in_few_words(words, told), "rope": ropes.in_few_words(words, told)},
+        said={"drum": drum_state.in_few_words(words, told), "rope": ropes.in_few_words(words, data, told)},
+        rope_outside=ropes.outside(words, data, told),
     )
     return Page(
         address=at,

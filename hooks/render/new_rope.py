@@ -40,6 +40,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     machine, order = told.machine, told.order
     at = address(machine)
     run_in = data.rules["run-in"].at(order["day"])
+    flange, wanted = map(both, tables.against(order["drum"]["freeboard_m"], order["drum"]["freeboard_wanted_m"], "up"))
     body = render(
         env,
         "new-rope.html",
@@ -55,6 +56,8 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         rule_of=data.rules,
         example=_example(machine, order),
         measured=measured,
+        flange=flange,
+        wanted=wanted,
         boom_length=tables.boom_length,
         tensions=list(tensions(order)),
         tension_figure=Markup(figures.back_tension(order, words.texts)),
@@ -91,7 +94,7 @@ def _in_force(data: Data, names: tuple[str, ...], day: str) -> Iterator[tuple[Ru
 
 def measured(metres: float, side: str) -> Markup:
     """A diameter or a gap as a caliper reads it."""
-    return both(tables.measured_diameter(metres, side))
+    return both(tables.caliper(metres, side))
 
 
 def rows(words: Words, found: Mapping[str, Any]) -> Iterator[Row]:

@@ -90,22 +90,11 @@ def _by_name(told: Told) -> dict[str, lifts.Row]:
         boom = f"{case.machine.id}/{case.chart.slug}"
         first = plans.first_configuration(case.machine, case.chart.slug) == case.configuration.id
         for lift in made["lifts"]:
-            row, load = lifts.row(lift), _load(lift["load_kg"], case.machine.units)
+            row, load = lifts.row(lift), lifts.load_name(lift["load_kg"], case.machine.units)
             found[f"{boom}/{case.configuration.id}/{load}"] = row
             if first:
                 found[f"{boom}/{load}"] = row
     return found
-
-
-def _load(kilograms: float, units: str) -> str:
-    """A load as it stands in a name.
-
-    >>> _load(40000.0, "metric"), _load(2500.0, "metric"), _load(18143.6948, "us")
-    ('40t', '2.5t', '40000lb')
-    """
-    if units == "us":
-        return f"{kilograms / tables.KILOGRAMS_PER_POUND:.0f}lb"
-    return f"{kilograms / 1000:g}t"
 
 
 # A quote may fail with TypeError or LookupError where there is no such part: no plan, no loose rope, other falls.
@@ -118,6 +107,8 @@ OF_STATE: dict[str, Quote] = {
     "loose": lambda found, words: rope(drum_state.loose_on_drum(found), "up"),
     "least_tension": lambda found, words: _of_rated(found, min(one["tension_n"][0] for one in found["loose"])),
     "firm_tension": lambda found, words: tenth_share(found["firm_tension_n"] / found["rated_line_pull_n"], "near"),
+    "firm_to": lambda found, words: drum_state.firm_to(words, found),
+    "firm_rope": lambda found, words: rope(found["firm"]["rope_m"][1], "down"),
     "ready_from": lambda found, words: _falls(words, found["firm_from_falls"]),
     "deepest": lambda found, words: drum_state.place(words, found["depth"]["layer"], found["depth"]["wrap"], "down"),
     "deepest_rope": lambda found, words: rope(found["depth"]["rope_m"], "down"),
@@ -139,7 +130,6 @@ OF_LIFT: dict[str, Quote] = {
     "ratio_now": lambda row, words: tables.ratio(row.lift["bed"]["pull_to_bed"], "up"),
     "ratio_firm": lambda row, words: tables.ratio(row.lift["pull_to_firm_bed"], "up"),
     "no_time_up_to": lambda row, words: _falls(words, row.no_time_up_to),
-    "firm_from": lambda row, words: _falls(words, row.firm_from),
     "firm_kept": lambda row, words: rope(row.of["re_reeving"]["boom_lowered"]["rope_on_drum_m"], "down"),
     "firm_lost": lambda row, words: rope(row.of["re_reeving"]["boom_lowered"]["firm_lost_m"], "up"),
     "firm_lost_boom_up": lambda row, words: rope(row.of["re_reeving"]["boom_up"]["firm_lost_m"], "up"),

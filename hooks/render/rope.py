@@ -21,9 +21,9 @@ from hooks.figures import inspection as figures
 from hooks.figures import rope as caliper
 from hooks.render import drum_fit, drum_state
 from hooks.render import plan as plans
-from hooks.render.environment import diameter, force, mass_per_length, render, rope, tenth_share
+from hooks.render.environment import both, diameter, force, mass_per_length, render, rope, tenth_share
 from hooks.render.page import Page, headings, root
-from hooks.render.rope_limits import count, measured, place, rows
+from hooks.render.rope_limits import against, count, counted, margin, measured, place, rows
 from hooks.render.upkeep import Told
 from hooks.render.words import Words
 
@@ -32,8 +32,8 @@ Found = Mapping[str, Any]
 SECTIONS = ("judged", "limits", "where", "measure", "readings", "data", "differ", "rests")
 RULES = (  # what the page rests on, in the order in which it is shown
     "rope-inspections", "where-to-look", "rope-verdict", "broken-wires-iso", "broken-wires-us", "broken-wires-valley",
-    "diameter-decrease-iso", "diameter-decrease-us", "corrosion", "deformation", "heat-and-arc", "end-fitting",
-    "combined-severity",
+    "diameter-decrease-iso", "diameter-at-crossovers", "diameter-decrease-us", "corrosion", "deformation",
+    "heat-and-arc", "end-fitting", "combined-severity",
 )  # fmt: skip
 DIFFERING = ("broken-wires-valley", "rope-oversize", "drum-and-sheave-diameter", "fleet-angle")  # name several numbers
 BOOST = 0.7  # in search: after the guidance page, whose title begins alike
@@ -42,12 +42,15 @@ GRADES = (1770e6, 1960e6, 2160e6)  # N/m2
 
 @dataclass(frozen=True)
 class Line:
-    """One line of the rope data: name, value and limit in words, whether it is within, the rules of the limit."""
+    """One line of the rope data: name, value and limit in words, whether it is within, the rules of the limit.
+
+    A limit of rules that do not apply on the site of the crane is never outside, but `other`.
+    """
 
     name: str
     value: Markup
     limit: Markup
-    enough: str  # yes | no | unknown
+    enough: str  # yes | no | other | unknown | info
     rules: tuple[Rule, ...]
 
 
@@ -56,8 +59,9 @@ def address(machine: Machine) -> str:
     return f"machines/{machine.id}/rope/"
 
 
-def in_few_words(words: Words, told: Told) -> Markup:
-    """What the readings come to and when the next inspection is due, for a tile that leads to the page."""
+def in_few_words(words: Words, data: Data, told: Told) -> Markup:
+    """What the readings come to, when the next inspection is due and which data of the rope lie outside a limit, for a
+    tile that leads to the page."""
     found = told.fitness
     own, other = sorted(found["regimes"], key=lambda one: one["regime"] != found["rulebook"])
     said = words.say(f"rope.few.{own['outcome']}")
@@ -67,7 +71,20 @@ def in_few_words(words: Words, told: Told) -> Markup:
     elif own["outcome"] != "no-readings":
         said = words.say("rope.few.one", said=said)
     following = min((due["next"] for due in found["due"]), default=None)
-    return said if following is None else said + Markup("; ") + _due(words, following, found["day"])
+    said = said if following is None else said + Markup("; ") + _due(words, following, found["day"])
+    names = outside(words, data, told)
+    return said + words.say("rope.few.outside", names=", ".join(names)) if names else said
+
+
+def outside(words: Words, data: Data, told: Told) -> list[str]:
+    """What of rope, drum and sheaves lies outside a limit that applies on the site of the crane."""
+    found = (line for line in lines(words, data, told) if line.enough == "no")
+    return [_inside(words.get(f"rope.data.row.{line.name}")) for line in found]
+
+
+def _inside(name: str) -> str:
+    """A name as it stands inside a line; "D/d" and "ISO" keep their letters."""
+    return name[:1].lower() + name[1:]
 
 
 def _due(words: Words, following: str, day: str) -> Markup:
@@ -124,7 +141,12 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         upper=upper,
         place=lambda where: place(words, where),
         measured=measured,
-        count=count,
+        counted=counted,
+        against=lambda one: against(words, one),
+        margin=lambda one: margin(words, one),
+        crossover_diameter=any(
+            one["information"] for regime in found["regimes"] for at in regime["places"] for one in at["criteria"]
+        ),
         boom_length=tables.boom_length,
         listed=plans.listed,
         falls=lambda number: drum_state.falls(words, number),
@@ -133,6 +155,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         pick_ups=lambda work: pick_ups(words, work),
         outer_wires=outer_wires(words, found),
         degrees=degrees,
+        angle_side=angle_side,
     )
     return Page(
         address=at,
@@ -176,12 +199,13 @@ def upper(text: Markup) -> Markup:
 
 
 def nearest(words: Words, regime: Found) -> Mapping[str, Markup | str] | None:
-    """The reading nearest to its limit: share of it, criterion and place in words."""
+    """The reading nearest to its limit: share of it, what is left in mm, criterion and place in words."""
     found = regime["nearest"]
     if found is None:
         return None
     return {
-        "share": tables.share(found["share"], "up"),
+        "share": tables.used_up(found["share"]),
+        "margin": "" if found["margin_m"] is None else margin(words, found),
         "criterion": words.get(f"fitness.criteria.{found['criterion']}"),
         "place": place(words, regime["places"][found["place"]]),
     }
@@ -281,13 +305,15 @@ def lines(words: Words, data: Data, told: Told) -> Iterator[Line]:
         yield Line(name, said(strength[given], side), limit, _yes(off <= tolerance), (check,))
     for regime, asked in strength["regimes"].items():
         limit = words.say("rope.data.factor", least=f"{asked['least']:g}")
-        value = Markup("{}").format(tables.ratio(strength["design_factor"], "down"))
-        yield Line(f"factor_{regime}", value, limit, _yes(asked["enough"]), (data.rules[asked["rule"]["id"]],))
+        value = Markup("{}").format(hundredth(strength["design_factor"]))
+        applies = regime == told.machine.rulebook
+        enough = "other" if not applies and not asked["enough"] else _yes(asked["enough"])
+        yield Line(f"factor_{regime}", value, limit, enough, (data.rules[asked["rule"]["id"]],))
     yield _new_diameter(words, data, told)
     for ratio in order["ratios"]:
         known = ratio["diameters"] is not None
         value = Markup("{}").format(
-            tables.ratio(ratio["diameters"], "down") if known else words.get("rope.data.not_in_data")
+            hundredth(ratio["diameters"]) if known else words.get("rope.data.not_in_data")
         )
         limit = words.say(
             "rope.data.across", least=f"{ratio['least']:g}", diameter=diameter(ratio["least_diameter_m"], "up")
@@ -300,10 +326,9 @@ def lines(words: Words, data: Data, told: Told) -> Iterator[Line]:
 def _on_the_drum(words: Words, data: Data, told: Told, day: str) -> Iterator[Line]:
     """Flange above the rope and room between the flanges, with a new rope and as it was last read."""
     found = drum_fit.fit(data, told.machine, told.inputs, day)
-    value = words.say(
-        "rope.data.flange", nominal=measured(found.nominal, "down"), worst=measured(found.worst, "down")
-    )
-    limit = words.say("rope.data.flange_wanted", wanted=measured(found.wanted, "up"))
+    worst, wanted = map(both, tables.against(found.worst, found.wanted, "up"))
+    value = words.say("rope.data.flange", nominal=measured(found.nominal, "down"), worst=worst)
+    limit = words.say("rope.data.flange_wanted", wanted=wanted)
     yield Line("flange", value, limit, _yes(found.enough), (found.rule,))
     play = words.say("rope.data.play", play=tables.ratio(found.play, "up"), diameter=measured(found.diameter, "near"))
     yield Line("play", play, Markup(words.get("rope.data.play_limit")), "info", (found.rule,))
@@ -327,22 +352,38 @@ def _new_diameter(words: Words, data: Data, told: Told) -> Line:
 def _fleet(words: Words, data: Data, angles: list[Found]) -> Line:
     known = [one["angle_deg"] for one in angles if one["angle_deg"] is not None]
     first = angles[0]
-    limit = words.say("rope.data.fleet", least=degrees(first["least_deg"]), most=degrees(first["most_deg"]))
+    limit = words.say(
+        "rope.data.fleet", least=degrees(first["least_deg"], "near"), most=degrees(first["most_deg"], "near")
+    )
     rule = (data.rules[first["rule"]["id"]],)
     if not known:
         return Line("fleet", Markup("{}").format(words.get("rope.data.not_in_data")), limit, "unknown", rule)
-    value = words.say("rope.data.fleet_range", least=degrees(min(known)), most=degrees(max(known)))
+    value = words.say("rope.data.fleet_range", least=degrees(min(known), "down"), most=degrees(max(known), "up"))
     within = all(one["outcome"] in ("within", None) for one in angles)
     return Line("fleet", value, limit, _yes(within), rule)
 
 
-def degrees(angle: float) -> str:
-    """An angle to a hundredth of a degree.
+def degrees(angle: float, side: str) -> str:
+    """An angle to a hundredth of a degree, to the side.
 
-    >>> degrees(1.5)
-    '1.50 deg'
+    >>> degrees(1.5, "near"), degrees(1.504, "up")
+    ('1.50 deg', '1.51 deg')
     """
-    return f"{angle:.2f} deg"
+    return f"{tables.step(angle, 0.01, side):.2f} deg"
+
+
+def angle_side(outcome: str | None) -> str:
+    """Side to which a fleet angle is rounded: away from the limit it lies outside of."""
+    return {"below": "down", "above": "up"}.get(outcome or "", "near")
+
+
+def hundredth(ratio: float) -> str:
+    """A ratio that is held against a least one, rounded down; the least ones have one decimal.
+
+    >>> hundredth(4.0371)
+    '4.03'
+    """
+    return f"{tables.step(ratio, 0.01, 'down'):.2f}"
 
 
 def _yes(enough: bool | None) -> str:

@@ -1,6 +1,7 @@
 """Limits and places of one rope in words: what the page of the rope and its worksheet share.
 
-May import: calc.tables, environment, words.  Must not know: MkDocs, how a rope is judged, the pages themselves.
+May import: calc (rope_summary, tables), environment, words.  Must not know: MkDocs, how a rope is judged, the pages
+themselves.
 
 Limits are rounded to the side that ends the use sooner: a least diameter up, everything else down.
 """
@@ -14,6 +15,7 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import tables
+from calc.rope_summary import limit_side, margin_side
 from hooks.render.environment import both, rope, tenth_share
 from hooks.render.words import Words
 
@@ -40,7 +42,33 @@ class Row:
 
 def measured(metres: float, side: str) -> Markup:
     """A diameter or a gap as a caliper reads it."""
-    return both(tables.measured_diameter(metres, side))
+    return both(tables.caliper(metres, side))
+
+
+def counted(metres: float) -> Markup:
+    """A length of rope that is marked off along it, to count broken wires or to cut a tail: rounded up."""
+    return both(tables.measured_diameter(metres, "up"))
+
+
+def against(words: Words, one: Told) -> Markup:
+    """The reading of one criterion and its limit; nothing that differs prints alike."""
+    beyond = one["beyond"]
+    if one["measured_limit_m"] is not None:
+        side = limit_side(one["criterion"])
+        read, limit = map(both, tables.against(one["measured_m"], one["measured_limit_m"], side))
+        name = "from" if side == "down" else "under" if beyond else "down_to"
+    else:
+        said = tables.used_up if one["unit"] == "share" else count
+        read, limit = Markup("{}").format(said(one["reading"])), Markup("{}").format(said(one["limit"]))
+        name = "against_beyond" if beyond else "against"
+    return words.say(f"rope.judged.{name}", reading=read, limit=limit)
+
+
+def margin(words: Words, one: Told) -> Markup:
+    """What lies between a diameter or a gap and its limit: left is rounded down, past it up."""
+    side = margin_side(one)
+    shown = both(tables.margin(abs(one["margin_m"]), "up" if side == "past" else "down"))
+    return words.say(f"fitness.margins.{side}", margin=shown)
 
 
 def place(words: Words, found: Told) -> Markup:
@@ -80,15 +108,19 @@ def _values(words: Words, fitness: Told, regime: Told, criterion: str) -> Iterat
     """The limits of one criterion, each with the places where it holds."""
     places: dict[tuple[float, bool], list[str]] = {}
     limits: dict[tuple[float, bool], Told] = {}
-    for group in regime["measured"]:
-        for one in group["limits"]:
-            if one["criterion"] == criterion:
-                key = one["limit"], one["beyond"]
-                places.setdefault(key, []).extend(group["places"])
-                limits[key] = one
+    every = [(group["places"], one) for group in regime["measured"] for one in group["limits"]]
+    mine = [(kinds, one) for kinds, one in every if one["criterion"] == criterion]
+    for kinds, one in mine:
+        if not one["information"]:
+            key = one["limit"], one["beyond"]
+            places.setdefault(key, []).extend(kinds)
+            limits[key] = one
     for key, one in limits.items():
-        said, more = _said(words, fitness, regime["regime"], one)
-        yield Value(_where(words, places[key], len(limits)), said, more, words.get(f"fitness.read.{one['read']}"))
+        said, more = _said(words, fitness, one)
+        where = _where(words, places[key], len(limits))
+        if len(limits) == 1 and any(one["information"] for _, one in mine):
+            where = str(words.get("rope.limits.not_at_crossovers"))
+        yield Value(where, said, more, words.get(f"fitness.read.{one['read']}"))
 
 
 def _where(words: Words, kinds: list[str], limits: int) -> str:
@@ -100,7 +132,7 @@ def _where(words: Words, kinds: list[str], limits: int) -> str:
     return str(words.get("rope.limits.not_bending" if len(kinds) == 1 else "rope.limits.elsewhere"))
 
 
-def _said(words: Words, fitness: Told, regime: str, one: Told) -> tuple[Markup, Markup]:
+def _said(words: Words, fitness: Told, one: Told) -> tuple[Markup, Markup]:
     """One limit and what it is worked out from."""
     nothing = Markup("")
     if one["unit"] == "count":

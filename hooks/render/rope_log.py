@@ -112,7 +112,7 @@ def _entries(words: Words, kept: Upkeep, day: str) -> Iterator[Line]:
     for number, entry in enumerate(kept.log):
         if entry.day > day:
             return
-        said = drum_state.said(entry.done, words)
+        said = drum_state.said(entry, words)
         if isinstance(entry.done, NewRope):
             length = entry.done.length
         elif isinstance(entry.done, Shortening):
@@ -153,7 +153,7 @@ def _readings(words: Words, place: Place) -> Iterator[Markup]:
     if place.diameter is not None:
         yield words.say("upkeep.log.diameter", **_two(place.diameter))
     if place.waviness is not None:
-        yield words.say("upkeep.log.waviness", gap=both(tables.measured_diameter(place.waviness, "near")))
+        yield words.say("upkeep.log.waviness", gap=both(tables.caliper(place.waviness, "near")))
     for seen in place.seen or ():
         yield words.say(f"fitness.criteria.{seen}")
     if place.seen == ():
@@ -161,5 +161,5 @@ def _readings(words: Words, place: Place) -> Iterator[Markup]:
 
 
 def _two(read: tuple[float, float]) -> dict[str, Markup]:
-    first, second = (both(tables.measured_diameter(one, "near")) for one in read)
+    first, second = (both(tables.caliper(one, "near")) for one in read)
     return {"first": first, "second": second}

@@ -132,6 +132,7 @@ def script_data(
             "status": machine.status,
             "revision": machine.revision,
             "rules": plan["day"],
+            "rope": plain(tables.rope(case.machine.rope.length, "near")),
         },
         "wraps": [layer.wraps for layer in layers],
         "tolerance": plan["inputs"]["count_tolerance"],

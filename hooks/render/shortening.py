@@ -6,7 +6,7 @@ how anything is computed.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from jinja2 import Environment
@@ -35,6 +35,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     machine, found = told.machine, told.cut
     at = address(machine)
     share = data.rules["crossover-shift"].at(found["day"])
+    stops = list(stop_heights(found))
     body = render(
         env,
         "shortening.html",
@@ -42,7 +43,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         machine=machine,
         found=found,
         verdict=verdict(found),
-        least=min(found["used"], key=lambda used: used["spare_m"], default=None),
+        facts=facts(words, found),
         share=share.values["shift_of_a_wrap"] if share else None,
         rig=lambda used, name="rig": rig(words, used, name),
         of_wrap=tables.share,
@@ -50,7 +51,9 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         falls=lambda number: drum_state.falls(words, number),
         cut_length=cut_length,
         turns=turns,
-        stop=lambda height: stop(words, height),
+        stop=stop,
+        stops=[(used, heights) for used, heights in stops if any(height > 0 for height in heights)],
+        grounded=[used for used, heights in stops if not any(height > 0 for height in heights)],
         across=across(found),
         left=Markup(figures.rope_left(found, words.texts)),
         shifted=Markup(rope_figures.crossover_shift(_drum(told), words.texts)),
@@ -69,11 +72,28 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
 
 
 def verdict(found: Mapping[str, Any]) -> str:
-    """What the log comes to: most, nothing or unknown."""
+    """What the log comes to for the cut that moves the crossovers: cut, too-long, nothing or unknown."""
     most = found["may_be_cut_m"]
     if most is None:
         return "unknown"
-    return "most" if tables.length(most, "down").metric != tables.length(0.0, "down").metric else "nothing"
+    if found["cut"]["enough_left"]:
+        return "cut"
+    return "too-long" if tables.length(most, "down").metric != tables.length(0.0, "down").metric else "nothing"
+
+
+def facts(words: Words, found: Mapping[str, Any]) -> dict[str, Markup]:
+    """What the headline names: the cut that moves the crossovers, the longest cut and the rig that limits it."""
+    named = {"cut": cut_length(found["cut"]["length_m"])}
+    least = min(found["used"], key=lambda used: used["spare_m"], default=None)
+    if least is not None:
+        named |= {"length": metres(found["may_be_cut_m"], "down"), "rig": rig(words, least, "of_rig")}
+    return named
+
+
+def stop_heights(found: Mapping[str, Any]) -> Iterator[tuple[Mapping[str, Any], list[float]]]:
+    """Every rig the log holds with its stop heights: now, then after each cut [m]; below 0 under the ground."""
+    for at, used in enumerate(found["used"]):
+        yield used, [used["stop_height_m"][0], *(cut["stop_height_m"][at] for cut in found["cuts"])]
 
 
 def rig(words: Words, used: Mapping[str, Any], name: str) -> Markup:
@@ -96,11 +116,9 @@ def turns(share: float | None) -> str:
     return "–" if share is None else f"{tables.step(share, 0.01, 'down'):.2f}"
 
 
-def stop(words: Words, height: float) -> Markup:
-    """A stop height, rounded up; words where it lies below the ground."""
-    if height <= 0:
-        return words.say("upkeep.shortening.below")
-    return metres(height, "up")
+def stop(height: float) -> Markup:
+    """A stop height, rounded up; a dash where the hook meets the ground first."""
+    return metres(height, "up") if height > 0 else Markup("–")
 
 
 def across(found: Mapping[str, Any]) -> list[tuple[int, list[float | None]]]:

@@ -1,20 +1,25 @@
 """The start page: choose a crane, the five cautions, what the site is.
 
-May import: calc.model, page, words, environment.  Must not know: plans, MkDocs.
+May import: calc.model, glance, page, words, environment.  Must not know: plans, MkDocs.
 """
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from jinja2 import Environment
 
 from calc.model import Data
 from hooks.render.environment import render
+from hooks.render.glance import Glance
 from hooks.render.page import Page, headings, root
 from hooks.render.words import Words
 
+BY_DATE = ("inspection-overdue", "nothing")  # what the phone judges by its own date, and what needs no line
 
-def page(env: Environment, words: Words, data: Data, day: str) -> Page:
-    """The start page of everything in the data."""
+
+def page(env: Environment, words: Words, data: Data, cranes: Sequence[Glance], day: str) -> Page:
+    """The start page of everything in the data; `cranes` at a glance, what needs doing first, first."""
     machines = list(data.machines.values())
     body = render(
         env,
@@ -23,6 +28,8 @@ def page(env: Environment, words: Words, data: Data, day: str) -> Page:
         machines=machines,
         demonstration=[m for m in machines if m.status == "demonstration"],
         day=day,
+        cranes=cranes,
+        to_do=[(one, codes) for one in cranes if (codes := [c for c in one.row["to_do"] if c not in BY_DATE])],
     )
     return Page(
         address="",

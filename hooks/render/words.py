@@ -22,6 +22,7 @@ SOURCES = (
     "hooks/words/data.en.yaml",
     "hooks/words/changes.en.yaml",
     "hooks/words/figures.en.yaml",
+    "hooks/words/fleet.en.yaml",
     "hooks/words/offline.en.yaml",
     "hooks/words/training.en.yaml",
     "calc/words.yaml",

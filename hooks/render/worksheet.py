@@ -49,7 +49,8 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         machine=machine,
         found=found,
         plain=plain,
-        mm=lambda metres, side: plain(tables.measured_diameter(metres, side)),
+        mm=lambda metres, side: plain(tables.caliper(metres, side)),
+        counted=lambda metres: plain(tables.measured_diameter(metres, "up")),
         rope_diameter=lambda metres: plain(tables.rope_diameter(metres)),
         length=plain(tables.rope(found["rope"]["length_m"], "near")),
         limits=list(limits(words, found)),
@@ -83,10 +84,12 @@ def limits(words: Words, found: Found) -> Iterator[tuple[str, list[str]]]:
 
 def _limit(words: Words, found: list[Found | None]) -> str:
     """One limit at crossovers and elsewhere; one that is the same everywhere is said once."""
-    said = dict.fromkeys(_short(words, one) for one in found if one)
+    said = dict.fromkeys(_short(words, one) for one in found if one and not one["information"])
     texts = list(said)
     if not texts:
         return "–"
+    if any(one["information"] for one in found if one):
+        return f"{texts[0]}, {words.get('rope.limits.not_at_crossovers')}"
     if len(texts) == 1:
         return texts[0]
     crossing, other = words.get("rope.limits.crossing"), words.get("rope.limits.elsewhere")
@@ -98,13 +101,13 @@ def _short(words: Words, one: Found) -> str:
     if one["unit"] == "count":
         said = count(one["limit"])
     elif one["unit"] == "m":
-        said = words.get("rope.limits.thick").format(value=plain(tables.measured_diameter(one["limit"], "down")))
+        said = words.get("rope.limits.thick").format(value=plain(tables.caliper(one["limit"], "down")))
     elif one["diameter_m"] is None:
         share = tables.tenth_share(one["limit"], "down")
         said = words.get("rope.limits.share_none").format(share=share)
     else:
         thick = one["criterion"] == "diameter-increase"
-        value = plain(tables.measured_diameter(one["diameter_m"], "down" if thick else "up"))
+        value = plain(tables.caliper(one["diameter_m"], "down" if thick else "up"))
         name = "thick" if thick else "diameter_beyond" if one["beyond"] else "diameter"
         said = words.get(f"rope.limits.{name}").format(value=value)
     return f"{said} {mark}".strip()

@@ -1,0 +1,100 @@
+"""The fleet at a glance: one page that says of each crane whether it is ready as rigged and what needs doing first.
+
+May import: calc (model, fleet, tables), drum_state, rope, plan (addresses), said, upkeep, page, words, environment.
+Must not know: MkDocs, how a state is computed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from jinja2 import Environment
+from markupsafe import Markup
+
+from calc import fleet, tables
+from calc.model import Data, Machine
+from hooks.render import drum_state, said
+from hooks.render import plan as plans
+from hooks.render import rope as ropes
+from hooks.render.environment import both, render
+from hooks.render.page import Page, headings, root
+from hooks.render.upkeep import Made, Told
+from hooks.render.words import Words
+
+ADDRESS = "fleet/"
+
+
+@dataclass(frozen=True)
+class Glance:
+    """One crane: its row of the fleet, and what of it is said in words."""
+
+    row: Mapping[str, Any]
+    machine: Machine
+    drum: Markup
+    rigged: Markup | None
+    firm: Markup | None
+    rope: Markup
+    weakest: Markup | None
+    weakest_address: str | None
+    help: said.Help | None
+
+
+def crane(words: Words, data: Data, made: Sequence[Made], told: Told, day: str) -> Glance:
+    """One crane at a glance."""
+    row = fleet.crane(data, told.machine, day, made, told.state, told.fitness)
+    weak, at, helping = row["weakest_plan"], None, None
+    text = None
+    if weak is not None:
+        case, plan = next(
+            (case, plan)
+            for case, plan in made
+            if (case.chart.slug, case.configuration.id) == (weak["boom"], weak["configuration"])
+        )
+        at = plans.address(case.machine, case.configuration.id, case.chart.slug)
+        boom = both(tables.boom_length(case.chart.boom_length))
+        share = None if weak["firm_share"] is None else tables.share(weak["firm_share"], "down")
+        key = "fleet.weakest_none" if share is None else "fleet.weakest"
+        text = words.say(key, boom=boom, configuration=case.configuration.name, share=share)
+        helping = next(iter(said.helps(words, case, plan)), None)
+    firm = drum_state.firm_to(words, told.state) if told.state and row["firm"] else None
+    rigged = None
+    if told.state and row["falls"]:
+        rigged = Markup("{}, {}").format(
+            both(tables.boom_length(told.state["boom_length_m"])), drum_state.falls(words, row["falls"])
+        )
+    return Glance(
+        row,
+        told.machine,
+        drum_state.in_few_words(words, told),
+        rigged,
+        firm,
+        ropes.in_few_words(words, data, told),
+        text,
+        at,
+        helping,
+    )
+
+
+def page(env: Environment, words: Words, cranes: Sequence[Glance], day: str) -> Page:
+    """The page of the whole fleet, what needs doing first, first."""
+    demonstration = sum(one.machine.status == "demonstration" for one in cranes)
+    body = render(
+        env, "fleet.html", root=root(ADDRESS), cranes=in_order(cranes), demonstration=demonstration, day=day
+    )
+    return Page(
+        address=ADDRESS,
+        title=words.get("fleet.title"),
+        description=words.get("fleet.description"),
+        search_text=words.get("fleet.search"),
+        toc=headings(body),
+        html=body,
+    )
+
+
+def in_order(cranes: Sequence[Glance]) -> list[Glance]:
+    """What needs doing first, first."""
+    found = {one.row["machine"]: one for one in cranes}
+    listed = fleet.listed([dict(one.row) for one in cranes], "")
+    return [found[row["machine"]] for row in listed["cranes"]]
