@@ -165,13 +165,15 @@ def parted(stack: Stack, place: float) -> tuple[Stack, Stack]:
     stack : runs from the dead end outward
     place : rope from the dead end to the cut, [m], 0 to what is held
 
-    Returns: the runs beneath the place, and those from it outward.  Errors: as `pay_out`.
+    Returns: the runs beneath the place, and those from it outward.  Errors: ValueError out of range.
     Source: read from the ledger.
 
     >>> parted((Run(30.0, 9000.0, 9000.0, "new"), Run(20.0, 900.0, 500.0, "formwork")), 40.0)[1]
     (Run(length=10.0, inner=700.0, outer=500.0, cause='formwork'),)
     """
     out = held(stack) - place
+    if not -LENGTH <= out <= held(stack) + LENGTH:
+        raise ValueError(f"place is {place}; it lies between 0 and the {held(stack):.1f} m on the drum")
     return pay_out(stack, 0.0 if abs(out) <= LENGTH else out), _between(stack, place)
 
 

@@ -167,8 +167,8 @@ def luff_out(reach: Reach, slings: Slings, start: State) -> Method | Begun:
 
 
 def telescope_in(reach: Reach, slings: Slings, start: State) -> Method | Begun:
-    """Telescope in with the load of a `reach` from the `start` with these `slings`: luff out until the short boom clears
-    the carrier, telescope in, luff out at the short boom.
+    """Telescope in with the load of a `reach` from the `start` with these `slings`: luff out until the short boom
+    clears the carrier, telescope in, luff out at the short boom.
 
     To the shortest boom length that allows it; refused with what stops it there.
     """

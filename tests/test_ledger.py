@@ -215,7 +215,7 @@ def test_a_stack_in_two_is_the_stack() -> None:
     assert ledger.parted(stack, 30.0) == (stack[:1], stack[1:])
     assert ledger.parted(stack, 50.0) == (stack, ()) and ledger.parted(stack, 50.0 + 1e-12)[0] == stack
     assert ledger.parted(stack, 0.0) == ((), stack)
-    with pytest.raises(ValueError, match=r"length is -1.0; it lies between 0 and the 50.0 m"):
+    with pytest.raises(ValueError, match=r"place is 51.0; it lies between 0 and the 50.0 m"):
         ledger.parted(stack, 51.0)
 
 
