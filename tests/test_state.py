@@ -10,7 +10,7 @@ import jsonschema
 import pytest
 from conftest import DATA, DAY, ROOT
 
-from calc import check, contract, duty, ledger, ready, rulebook, state, winding
+from calc import check, contract, duty, ledger, readiness, ready, rulebook, state, winding
 from calc.model import Data, Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Upkeep, Work
 from calc.rig import Crane
 
@@ -152,6 +152,27 @@ def test_a_state_is_that_of_the_log_cut_at_the_day(found: dict[str, Any]) -> Non
     cut = tuple(entry for entry in DATA.upkeep[machine].log if entry.day <= day)
     data = replace(DATA, upkeep={machine: Upkeep(machine, cut)})
     assert state.state(data, machine, day) == found
+
+
+def test_ready_as_rigged_is_what_ready_finds() -> None:
+    """At every listed radius and hook height that the headline claims `ready` finds no loose rope on the falls reeved;
+    where it says not ready, it finds some at the place it names, on the falls it judges."""
+    seen = set()
+    for (machine, day), found in STATES.items():
+        rigged = found["as_rigged"]
+        if rigged is None or any(reason["stretch"] is None for reason in found["reasons"]):
+            continue
+        case = check.case(DATA, machine, found["boom"], found["configuration"], day)
+        judged = max(bed["falls"] for bed in found["beds"] if bed["falls"] <= rigged["falls"])
+        at = [radius for radius, _ in case.chart.rows if radius <= rigged["radius_m"] + 1e-6]
+        low = rigged["hook_height_m"]
+        for radius, hook in ((r, h) for r in at for h in (low, low / 2, 0.0)) if rigged["ready"] else ((at[-1], low),):
+            falls = rigged["falls"] if rigged["ready"] else judged
+            row = readiness.readiness(DATA, case, 1000.0, radius, hook, falls)["rows"]["reeved"]
+            if row["lift"] is not None:
+                assert row["lift"]["bed"]["firm"] is rigged["ready"], (machine, day, radius, hook)
+                seen.add(rigged["ready"])
+    assert seen == {True, False}
 
 
 # -- the plan it names ------------------------------------------------------------------------------------------------
