@@ -123,9 +123,10 @@ class Method:
                 passes.append(_after(rig, load, passes[-1], one.slings))
         except Refusal:
             return None
-        needed = firm_mass(rig, winding_states(move for one in passes for move in one.moves))
-        if rig.suspended(passes[0].pick) < needed * (1 - ROUNDING):
-            return None
+        for one in passes:
+            hung = min(rig.suspended(passes[0].pick), rig.suspended(one.pick))
+            if hung < firm_mass(rig, winding_states(one.moves)) * (1 - ROUNDING):
+                return None
         return replace(self, passes=tuple(passes))
 
 
@@ -353,7 +354,7 @@ class Begun:
         slings."""
         wanted: dict[Slings, Wanted] = {}
         for sequence in self._ranked:
-            needed = max((self.outcomes[slings].mass for slings in sequence), default=0.0)
+            needed = max((self._needed(slings) for slings in sequence), default=0.0)
             loose = self._suspended < needed * (1 - ROUNDING)
             if loose and sequence[-1] in wanted:
                 continue
@@ -366,6 +367,11 @@ class Begun:
             hung = self.rig.block.mass + self.first.slings.mass
             wanted[sequence[-1]] = self._rank(sequence)[0], needed - hung
         raise AssertionError("the first pass alone is always there")
+
+    def _needed(self, slings: Slings) -> float:
+        """Suspended mass in the first pass with which these `slings` lay every wrap firm: longer slings that weigh less
+        leave less on the hook [kg]."""
+        return self.outcomes[slings].mass + max(0.0, self.first.slings.mass - slings.mass)
 
     def _sequences(self) -> Iterator[tuple[Slings, ...]]:
         """Every row of growing sling lengths whose last pass is worth its time; none at all is one."""

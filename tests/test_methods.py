@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from a_rig import LATTICE, STEEP, TELESCOPIC, case, charts, load_of, rig, rig_of
 
-from calc import methods, winding
+from calc import methods, moves, winding
 from calc.methods import Begun, Method
 from calc.model import Case, Chart, Sling
 from calc.rig import Refusal, Rig
@@ -204,6 +204,20 @@ def test_slings_that_leave_too_much_unreached_come_last() -> None:
     assert none.slings.length == 3.0
     (_, other) = (winding.firm_from(strict, start) for _, start in methods.starts(strict, load_of(strict)))
     assert other > none.firm_from
+
+
+def test_longer_slings_that_weigh_less_must_lay_firm_too() -> None:
+    """An extension of 6 m and 200 kg hangs in the first pass, one of 9 m and 20 kg in the second: 180 kg less."""
+    bare = with_extensions()
+    hung = Sling("short", "heavy chain", 6.0, 200.0, 10e3), Sling("long", "light rope", 9.0, 20.0, 10e3)
+    case_of = bare.crane.case
+    one = rig_of(replace(case_of, yard=replace(case_of.yard, extensions=hung)))
+    _, heavy, light, *_ = one.crane.slings
+    assert heavy.mass - light.mass == 180.0 and heavy.length < light.length
+    begun = methods.luff_out(methods.Reach(one, load_of(one)), heavy, moves.start_state(one, load_of(one), heavy))
+    assert isinstance(begun, Begun)
+    assert begun._needed(light) == begun.outcomes[light].mass + 180.0
+    assert begun._needed(heavy) == begun.outcomes[heavy].mass
 
 
 # -- telescoping ------------------------------------------------------------------------------------------------------
