@@ -44,16 +44,18 @@ def fleet(data: Data, day: str) -> dict[str, Any]:
             for chart in configuration.charts
         ]
         plans = [(case, contract.plan(case)) for case in cases]
-        cranes.append(crane(data, machine, day, plans, _state(data, machine.id, day), _fitness(data, machine.id, day)))
+        rope = fitness.fitness(data, machine.id, day)
+        cranes.append(crane(data, machine, day, plans, _state(data, machine.id, day), rope))
     return listed(cranes, day)
 
 
 def listed(cranes: Iterable[dict[str, Any]], day: str) -> dict[str, Any]:
     """The `cranes`, each as `crane` gives it, as the fleet of a `day`: what needs doing first, first."""
-    return {"schema": SCHEMA_VERSION, "day": day, "cranes": sorted(cranes, key=_place)}
+    return {"schema": SCHEMA_VERSION, "day": day, "cranes": sorted(cranes, key=place)}
 
 
-def _place(row: Mapping[str, Any]) -> tuple[Any, ...]:
+def place(row: Mapping[str, Any]) -> tuple[Any, ...]:
+    """Place of a `row` among those of the fleet: the most urgent first, of drums that are due the deepest."""
     deepest = row["depth"]["rope_m"] if row["depth"] else 0.0
     return TO_DO.index(row["to_do"][0]), deepest, row["machine"]
 
@@ -63,10 +65,6 @@ def _state(data: Data, id: str, day: str) -> dict[str, Any] | None:
         return state.state(data, id, day)
     except check.Unknown:
         return None
-
-
-def _fitness(data: Data, id: str, day: str) -> dict[str, Any]:
-    return fitness.fitness(data, id, day)
 
 
 def crane(

@@ -13,6 +13,7 @@ from typing import Any
 import jsonschema
 import pytest
 from conftest import DATA, DAY, ROOT
+from test_ready import CASES, SCHEMA, every_case
 
 from calc import check, ledger, readiness, ready, summary, tables
 from calc.__main__ import main
@@ -21,16 +22,6 @@ from calc.model import Case, Data, Entry, NewRope, PreTensioning, ReReeving, Upk
 from calc.rig import Crane
 from hooks.render import words
 
-SCHEMA = json.loads((ROOT / "rules/schema/ready.schema.json").read_text(encoding="utf-8"))
-CASES = [
-    check.case(DATA, machine.id, chart.slug, configuration.id, DAY)
-    for machine in DATA.machines.values()
-    for configuration in machine.configurations
-    for chart in configuration.charts
-]
-every_case = pytest.mark.parametrize(
-    "case", CASES, ids=[f"{c.machine.id}-{c.chart.slug}-{c.configuration.id}" for c in CASES]
-)
 G = 9.80665
 # its log alone: the readings of the demonstration may end the firmness of its rope by rule
 LOGGED = replace(DATA, upkeep={"bittern": Upkeep("bittern", DATA.upkeep["bittern"].log)})

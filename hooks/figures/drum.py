@@ -278,7 +278,7 @@ def firm_rope(chosen: Mapping[str, Any], layers: Sequence[Layer]) -> tuple[float
 
 
 def _beneath(plan: Plan, chosen: Mapping[str, Any] | None) -> float | None:
-    """Rope above the dead wraps, or above what is known to be firm, that the work does not wind firm [m]."""
+    """Rope above the dead wraps, or above what is known to be firm, that the work does not make firm [m]."""
     unreached = plan["falls"]["unreached_rope_m"]
     if chosen is None or unreached is None:
         return None if unreached is None else float(unreached)

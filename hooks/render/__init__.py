@@ -103,9 +103,9 @@ def site(
     env = environment(texts, compiled)
     home = published(address)
     fleet = Fleet(folder, data, Setting(env, texts, day, home), Store(cache))
-    cranes = [fleet.glance(id) for id in fleet]
+    cranes = glance.in_order([fleet.glance(id) for id in fleet])
     first = [
-        start.page(env, texts, data, glance.in_order(cranes), day),
+        start.page(env, texts, data, cranes, day),
         machines.index(env, texts, data),
         glance.page(env, texts, cranes, day),
     ]

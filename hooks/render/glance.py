@@ -78,10 +78,10 @@ def crane(words: Words, data: Data, made: Sequence[Made], told: Told, day: str) 
 
 
 def page(env: Environment, words: Words, cranes: Sequence[Glance], day: str) -> Page:
-    """The page of the whole fleet, what needs doing first, first."""
+    """The page of the whole fleet; `cranes` as `in_order` gives them."""
     demonstration = sum(one.machine.status == "demonstration" for one in cranes)
     body = render(
-        env, "fleet.html", root=root(ADDRESS), cranes=in_order(cranes), demonstration=demonstration, day=day
+        env, "fleet.html", root=root(ADDRESS), cranes=cranes, demonstration=demonstration, day=day
     )
     return Page(
         address=ADDRESS,
@@ -95,6 +95,4 @@ def page(env: Environment, words: Words, cranes: Sequence[Glance], day: str) -> 
 
 def in_order(cranes: Sequence[Glance]) -> list[Glance]:
     """What needs doing first, first."""
-    found = {one.row["machine"]: one for one in cranes}
-    listed = fleet.listed([dict(one.row) for one in cranes], "")
-    return [found[row["machine"]] for row in listed["cranes"]]
+    return sorted(cranes, key=lambda one: fleet.place(one.row))
