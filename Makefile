@@ -44,11 +44,11 @@ serve: venv
 # Build strictly into build/next; only a build that succeeded becomes `site`.
 site: venv
 	.venv/bin/python -m mkdocs build --strict
-	.venv/bin/python -m hooks.release
+	.venv/bin/python -m hooks.building.release
 
 # The published site and all its numbers in one dated file.
 archive: site
-	.venv/bin/python -m hooks.archive
+	.venv/bin/python -m hooks.building.archive
 
 test: venv-test
 	.venv/bin/python -m pytest --numprocesses 4 --dist worksteal
@@ -85,5 +85,7 @@ bench: venv-test
 
 check: venv-test
 	.venv/bin/python -m ruff check .
+	.venv/bin/python -m ruff format --check .
+	.venv/bin/lint-imports --no-cache
 	.venv/bin/python -m mypy
 	.venv/bin/python -m calc check

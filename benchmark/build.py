@@ -73,8 +73,11 @@ def _watch(render: Callable[[], Any], clock: _Clock) -> Callable[[], Any]:
 
     def watched() -> Any:
         found = render()
-        from calc import ahead, outside
-        from hooks.render import fleet, sensitive, training
+        from calc.changes import ahead
+        from calc.teaching import outside
+        from hooks import fleet
+        from hooks.guidance import training
+        from hooks.pages.plan import sensitive
 
         clock.on(found.check, "load")
         clock.on(fleet, "computed")

@@ -17,8 +17,8 @@ from unittest.mock import patch
 
 import pint
 
-import calc
-from calc import boom, capacity, drum, reeving
+import calc.formulas
+from calc.formulas import boom, capacity, drum, reeving
 
 REGISTRY: Any = pint.UnitRegistry(cache_folder=None)
 MODULES = (boom, drum, reeving)
@@ -31,7 +31,7 @@ def _sqrt(value: Any) -> Any:
     return value**0.5 if hasattr(value, "magnitude") else math.sqrt(value)
 
 
-KNOWN = {"sqrt": _sqrt, "STANDARD_GRAVITY": REGISTRY.Quantity(calc.STANDARD_GRAVITY, "m/s^2")}
+KNOWN = {"sqrt": _sqrt, "STANDARD_GRAVITY": REGISTRY.Quantity(calc.formulas.STANDARD_GRAVITY, "m/s^2")}
 
 
 def units(function: Callable[..., Any]) -> dict[str, str]:

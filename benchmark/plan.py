@@ -9,7 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from benchmark import naive
-from calc import check, contract
+from calc.checks import loader
+from calc.data import look_up
+from calc.winding import plan_data
 
 ROOT = Path(__file__).resolve().parent.parent
 PLANS = (("heron", "41m"), ("bittern", "54m"), ("dunlin", "29m"))
@@ -31,12 +33,12 @@ class Measured:
 
 def measure(repeat: int = 15) -> list[Measured]:
     """Every plan of PLANS, the least of several times."""
-    data = check.load(ROOT / "rules")
+    data = loader.load(ROOT / "rules")
     found = []
     for machine, boom in PLANS:
 
         def plan(machine: str = machine, boom: str = boom) -> Any:
-            return contract.plan(check.case(data, machine, boom, None, DAY))
+            return plan_data.plan(look_up.case(data, machine, boom, None, DAY))
 
         fast = plan()
         seconds = min(_timed(plan) for _ in range(repeat))

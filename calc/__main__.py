@@ -1,6 +1,6 @@
 """The command line: `python -m calc COMMAND`; `python -m calc --help` lists the commands.
 
-May import: everything of calc.  The only module here that reads the clock.
+The only module of calc that reads the clock.
 Exit: 0 done (a refused plan, a drum that is due, a lift that is not ready are results), 1 errors in the data, 2 wrong
 call.
 """
@@ -15,35 +15,18 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from calc import (
-    ahead,
-    chart_csv,
-    check,
-    compare,
-    contract,
-    duty_csv,
-    exercise_text,
-    exercises,
-    files,
-    fitness,
-    fleet,
-    new_rope,
-    readiness,
-    record,
-    review,
-    rope_summary,
-    settings,
-    shortening,
-    state,
-    summary,
-    template,
-    units,
-    upkeep_add,
-)
-from calc.files import Errors
-from calc.model import Data, Shortening
-
-ROOT = Path(__file__).resolve().parent.parent
+from calc import ROOT, fleet, settings
+from calc.changes import ahead, compare, record
+from calc.checks import loader, overview, review
+from calc.cli import rope_summary, summary
+from calc.data import files, look_up, units
+from calc.data.files import Errors
+from calc.data.model import Data, Shortening
+from calc.drum_log import readiness, state
+from calc.inspection import fitness, new_rope, shortening
+from calc.intake import chart_csv, duty_csv, new_machine, run_sheet
+from calc.teaching import exercise_text, exercises
+from calc.winding import plan_data
 
 
 class Stop(Exception):
@@ -58,14 +41,14 @@ def today() -> str:
 def main(arguments: list[str] | None = None) -> int:
     call = _parser().parse_args(arguments)
     try:
-        print(call.run(check.load(call.data, settings.site_profile()), call) if call.reads else call.run(call))
+        print(call.run(loader.load(call.data, settings.site_profile()), call) if call.reads else call.run(call))
     except Errors as errors:
         print(errors, file=sys.stderr)
         return 1
     except Stop as stop:
         print(stop)
         return 1
-    except check.Unknown as unknown:
+    except look_up.Unknown as unknown:
         print(f"python -m calc: {unknown}", file=sys.stderr)
         return 2
     return 0
@@ -130,10 +113,13 @@ ARGUMENTS: dict[str, dict[str, Any]] = {
     "record": {"type": Path, "help": "JSON file that the phone exported"},
     "--seed": {"type": int, "default": 1, "help": "which set: a whole number; the same one gives the same set (1)"},
     "--units": {"choices": ("metric", "us"), "default": "metric", "help": "unit system of the text (metric)"},
-    "--radius": {"help": "radius at the pick as the crew reads it, for example '20 m'; the largest that carries it if "
-                 "left out"},  # fmt: skip
-    "--hook-height": {"help": "hook at the pick above the crane's ground, for example '3 m'; below it "
-                      "--hook-height='-3 m'; as the loads of the yard ask if left out"},  # fmt: skip
+    "--radius": {
+        "help": "radius at the pick as the crew reads it, for example '20 m'; the largest that carries it if left out"
+    },  # fmt: skip
+    "--hook-height": {
+        "help": "hook at the pick above the crane's ground, for example '3 m'; below it "
+        "--hook-height='-3 m'; as the loads of the yard ask if left out"
+    },  # fmt: skip
     "--falls": {"help": "falls reeved now; those of the log if left out"},
     "--configuration": {"help": "configuration id; the first-listed if left out"},
     "days": {"metavar": "day", "nargs": "*", "type": lambda text: _day(text), "help": "YYYY-MM-DD (today)"},
@@ -141,11 +127,18 @@ ARGUMENTS: dict[str, dict[str, Any]] = {
     "--into": {"type": Path, "help": "folder to write into, one file <day>.txt for each day"},
     "base": {"type": Path, "help": "record, or folder of records, before the change"},
     "head": {"type": Path, "help": "the same after the change"},
-    "--correction": {"default": "", "type": str.strip, "metavar": "WHY",
-                     "help": "which formula is corrected: numbers may move though no data did"},  # fmt: skip
+    "--correction": {
+        "default": "",
+        "type": str.strip,
+        "metavar": "WHY",
+        "help": "which formula is corrected: numbers may move though no data did",
+    },  # fmt: skip
     "--cut": {"type": lambda text: _cut(text), "help": "rope cut off, for example '2 m'; the rule's cut if left out"},
-    "--end": {"choices": (shortening.DRUM_END, shortening.HOOK_END), "default": shortening.DRUM_END,
-              "help": "end it is cut off at (drum)"},  # fmt: skip
+    "--end": {
+        "choices": (shortening.DRUM_END, shortening.HOOK_END),
+        "default": shortening.DRUM_END,
+        "help": "end it is cut off at (drum)",
+    },  # fmt: skip
 }
 
 
@@ -177,13 +170,13 @@ def _check(data: Data, call: argparse.Namespace) -> str:
     made: ahead.Made = {}
     ahead.problems(data, call.day, call.data, made)
     now = data.at(call.day)
-    odd = (*check.unanswered(now), *check.ropes_by_log(now, call.day), *review.overdue(now, call.day))
+    odd = (*overview.unanswered(now), *overview.ropes_by_log(now, call.day), *review.overdue(now, call.day))
     told = (*odd, *ahead.told(data, call.day, made))
-    return "\n".join([check.counts(data), *told])
+    return "\n".join([overview.counts(data), *told])
 
 
 def _plan(data: Data, call: argparse.Namespace) -> str:
-    plan = contract.plan(check.case(data, call.machine, call.boom, call.configuration, call.day))
+    plan = plan_data.plan(look_up.case(data, call.machine, call.boom, call.configuration, call.day))
     return json.dumps(plan, indent=2) if call.json else summary.plan(plan)
 
 
@@ -198,7 +191,7 @@ def _fleet(data: Data, call: argparse.Namespace) -> str:
 
 
 def _ready(data: Data, call: argparse.Namespace) -> str:
-    case = check.case(data, call.machine, call.boom, call.configuration, call.day)
+    case = look_up.case(data, call.machine, call.boom, call.configuration, call.day)
     radius, hook = (_length(name, getattr(call, name)) for name in ("radius", "hook_height"))
     found = readiness.readiness(data, case, call.load, radius, hook, _count("falls", call.falls))
     return json.dumps(found, indent=2) if call.json else summary.ready(found, data.rules, _words("ready"))
@@ -212,28 +205,28 @@ def _length(name: str, text: str | None) -> float | None:
     try:
         length = units.read(text.removeprefix("-") if below else text, "length")
     except ValueError as error:
-        raise check.Unknown(f"{name.replace('_', ' ')} {error}") from error
+        raise look_up.Unknown(f"{name.replace('_', ' ')} {error}") from error
     return -length if below else length
 
 
 def _count(name: str, text: str | None) -> int | None:
     if text is not None and not (text.isascii() and text.isdigit()):
-        raise check.Unknown(f"{name} '{text}' is no number of {name}; write a whole number")
+        raise look_up.Unknown(f"{name} '{text}' is no number of {name}; write a whole number")
     return None if text is None else int(text)
 
 
 def _duty(data: Data, call: argparse.Namespace) -> str:
-    machine = check.machine_of(data, call.machine, check.NEWEST)
+    machine = look_up.machine_of(data, call.machine, look_up.NEWEST)
     upkeep = data.upkeep.get(machine.id)
     log = upkeep.log if upkeep else ()
-    return duty_csv.printed(duty_csv.read(call.file, machine, log, check.cases(data, machine, check.NEWEST)))
+    return duty_csv.printed(duty_csv.read(call.file, machine, log, look_up.cases(data, machine, look_up.NEWEST)))
 
 
 def _new(call: argparse.Namespace) -> str:
     try:
-        path = template.write(call.data, call.id, call.day, settings.site_profile())
-    except template.Exists as wrong:
-        raise check.Unknown(str(wrong)) from wrong
+        path = new_machine.write(call.data, call.id, call.day, settings.site_profile())
+    except new_machine.Exists as wrong:
+        raise look_up.Unknown(str(wrong)) from wrong
     return f"{path} is written; fill it in, then add its charts by `python -m calc chart`"
 
 
@@ -266,7 +259,7 @@ def _exercises(data: Data, call: argparse.Namespace) -> str:
     found = exercises.exercises(data, call.seed, call.day)
     if call.json:
         return json.dumps(exercise_text.plain(found, call.seed, call.day), indent=2, ensure_ascii=False)
-    words = files.read(ROOT / "calc/exercises.yaml", "calc/exercises.yaml").data["exercises"]
+    words = files.read(ROOT / "calc/teaching/exercises.yaml", "calc/teaching/exercises.yaml").data["exercises"]
     return exercise_text.printed(found, words | {"fitness": _words("fitness")}, call.units, call.seed)
 
 
@@ -276,7 +269,7 @@ def _record(data: Data, call: argparse.Namespace) -> str:
         days.update(record.ahead(data, min(days)))
     if call.into is None:
         if len(days) > 1:
-            raise check.Unknown("several days go into a folder; write --into")
+            raise look_up.Unknown("several days go into a folder; write --into")
         return record.text(record.record(data, days.pop())).rstrip("\n")
     call.into.mkdir(parents=True, exist_ok=True)
     for day in sorted(days):
@@ -298,7 +291,8 @@ def _records(base: Path, head: Path) -> list[tuple[Path, Path]]:
         return [(base, head)]
     names = [sorted(path.name for path in folder.glob("*.txt")) for folder in (base, head)]
     if names[0] != names[1] or not names[0]:
-        raise check.Unknown(f"{base} and {head} do not hold records of the same days; write them for every day of both")
+        said = f"{base} and {head} do not hold records of the same days; write them for every day of both"
+        raise look_up.Unknown(said)
     return [(base / name, head / name) for name in names[0]]
 
 
@@ -316,7 +310,7 @@ def _words(of: str) -> Any:
 
 
 def _upkeep(data: Data, call: argparse.Namespace) -> str:
-    return upkeep_add.add(call.record, data, call.data)
+    return run_sheet.add(call.record, data, call.data)
 
 
 if __name__ == "__main__":

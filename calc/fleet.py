@@ -1,16 +1,18 @@
-"""The fleet at a glance: each crane as it is rigged, what is due, its weakest plan; what needs doing first, first.
-
-May import: model, check, review, state, fitness, contract.  Must not know: files, pages, words.
-"""
+"""The fleet at a glance: each crane as it is rigged, what is due, its weakest plan; what needs doing first, first."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from calc import check, contract, fitness, review, state
-from calc.contract import best_method, rounded
-from calc.model import Case, Data, Machine
+from calc.checks import review
+from calc.data import look_up
+from calc.data.model import Case, Data, Machine
+from calc.drum_log import state
+from calc.inspection import fitness
+from calc.rounding import rounded
+from calc.winding import plan_data
+from calc.winding.plan_data import best_method
 
 SCHEMA_VERSION = 1
 
@@ -39,11 +41,11 @@ def fleet(data: Data, day: str) -> dict[str, Any]:
     cranes = []
     for machine in data.at(day).machines.values():
         cases = [
-            check.case(data, machine.id, chart.slug, configuration.id, day)
+            look_up.case(data, machine.id, chart.slug, configuration.id, day)
             for configuration in machine.configurations
             for chart in configuration.charts
         ]
-        plans = [(case, contract.plan(case)) for case in cases]
+        plans = [(case, plan_data.plan(case)) for case in cases]
         rope = fitness.fitness(data, machine.id, day)
         cranes.append(crane(data, machine, day, plans, _state(data, machine.id, day), rope))
     return listed(cranes, day)
@@ -63,7 +65,7 @@ def place(row: Mapping[str, Any]) -> tuple[Any, ...]:
 def _state(data: Data, id: str, day: str) -> dict[str, Any] | None:
     try:
         return state.state(data, id, day)
-    except check.Unknown:
+    except look_up.Unknown:
         return None
 
 

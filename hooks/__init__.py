@@ -1,1 +1,1 @@
-"""Firmwrap's site: pages made from plans (render, figures) and their way into MkDocs (publish)."""
+"""The site: pages, figures and data files made from what `calc` computes.  `publish` alone knows MkDocs."""

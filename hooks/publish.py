@@ -1,7 +1,5 @@
 """The way into MkDocs: the only module that imports it, as small as it can be.
 
-May import: MkDocs, hooks.seal, and through `_fresh` the project.  Must not know: machines, plans, templates.
-
 MkDocs and its search see headings and one summary paragraph of a page; the ready body takes their place when the page
 is written.  That keeps numbers out of the search index, the index small and the build fast.  Pages of cranes are many
 and alike: MkDocs renders one frame for each depth, and they are put into it.
@@ -31,7 +29,7 @@ from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as SitePage
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
-from hooks import seal
+from hooks.building import seal
 
 _BLANK = re.compile(r"(?<=>)\s*\n\s*(?=<)")  # the frame's own indents are a quarter of it
 _INDENT = re.compile(r"\s*\n\s*")
@@ -55,15 +53,15 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
     midnight = datetime.datetime.fromisoformat(day).replace(tzinfo=datetime.UTC)
     os.environ["SOURCE_DATE_EPOCH"] = str(int(midnight.timestamp()))
     kept = os.environ.get("FIRMWRAP_CACHE", str(root / "build/cache"))
-    render = _fresh()
+    generated = _fresh()
     try:
         folder = Path(os.environ.get("FIRMWRAP_DATA") or root / "rules")
         extra = config.extra
         cache = Path(kept) if kept else None
-        site = render.site(folder, day, config.site_url, extra["fault"], cache, extra["profile"], extra["feed"])
-    except render.DataErrors as errors:
+        site = generated.site(folder, day, config.site_url, extra["fault"], cache, extra["profile"], extra["feed"])
+    except generated.DataErrors as errors:
         raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
-    _state.update(site=site, render=render, written={})
+    _state.update(site=site, render=generated, written={})
     _state["pages"] = {f"{address}index.md": site.heads[address] for address in site.own}
     of_cranes = [head for address, head in site.heads.items() if address not in site.own]
     _state["of_cranes"] = of_cranes
@@ -73,12 +71,12 @@ def on_config(config: MkDocsConfig) -> MkDocsConfig:
 
 
 def _fresh() -> Any:
-    """hooks.render, imported anew: while serving, a change in calc or hooks counts at the next build."""
+    """hooks.building.generated, imported anew: while serving, a change in calc or hooks counts at the next build."""
     for name in [name for name in sys.modules if name.partition(".")[0] in ("calc", "hooks")]:
         del sys.modules[name]
-    from hooks import render
+    from hooks.building import generated
 
-    return render
+    return generated
 
 
 def on_files(files: Files, config: MkDocsConfig) -> Files:

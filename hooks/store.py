@@ -1,7 +1,5 @@
 """What a build leaves for the next one: results on disk, found again by what they were made from.
 
-May import: the standard library.  Must not know: MkDocs, pages, plans.
-
 The key of a result is the digest of everything it was made from, so an entry is right or it is not found.  An entry
 that is damaged, cut off or under a wrong name does not match its own digest: it is made anew.  What cannot be written
 stays in memory.

@@ -13,11 +13,12 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from calc import check
-from calc.makeup import Load, Slings
-from calc.model import Case, Chart, Data
-from calc.moves import Move
-from calc.rig import Crane, Rig, State
+from calc.checks import loader
+from calc.data import look_up
+from calc.data.model import Case, Chart, Data
+from calc.winding.makeup import Load, Slings
+from calc.winding.moves import Move
+from calc.winding.rig import Crane, Rig, State
 
 DAY = "2026-12-01"
 HAND = Path(__file__).parent / "cases" / "crane"
@@ -28,12 +29,12 @@ ROUND = ((STEEP, 20e3), (MIDDLE, 10e3), (FAR, 5e3), (LAST, 2.5e3))  # a chart of
 
 @cache
 def _data() -> Data:
-    return check.load(HAND)
+    return loader.load(HAND)
 
 
 def case(machine: str = LATTICE, **changed: Any) -> Case:
     """The case of a crane worked by hand, with some parts of it changed: `machine__rope__length=160.0`."""
-    found = check.case(_data(), machine, "50m", "full", DAY)
+    found = look_up.case(_data(), machine, "50m", "full", DAY)
     for path, value in changed.items():
         found = _replaced(found, path.split("__"), value)
     return found

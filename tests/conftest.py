@@ -18,11 +18,11 @@ import pytest
 from axe_playwright_python.base import AXE_SCRIPT
 from playwright.sync_api import BrowserContext, Page, sync_playwright
 
-from calc import check
-from hooks import render
+from calc.checks import loader
+from hooks.building import generated
 
 ROOT = Path(__file__).resolve().parent.parent
-DATA = check.load(ROOT / "rules")  # the fleet, for every test that only reads it
+DATA = loader.load(ROOT / "rules")  # the fleet, for every test that only reads it
 DAY = "2026-12-01"
 KEPT = ROOT / "build/cache"  # of the fleet as it is, where every build looks
 KEPT_OF_CHANGED = ROOT / "build/cache-of-tests"  # of other data, for what it has in common; the fleet's stays whole
@@ -44,9 +44,9 @@ def pytest_configure(config: pytest.Config) -> None:
         fleet_site()
 
 
-def fleet_site() -> render.Site:
+def fleet_site() -> generated.Site:
     """The site of the fleet."""
-    return render.site(ROOT / "rules", DAY, cache=KEPT)
+    return generated.site(ROOT / "rules", DAY, cache=KEPT)
 
 
 def build(

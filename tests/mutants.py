@@ -14,7 +14,6 @@ survivor.
 from __future__ import annotations
 
 import gc
-import importlib
 import inspect
 import os
 import pickle
@@ -36,11 +35,13 @@ import yaml
 from mutmut.configuration import config
 from mutmut.mutation.file_mutation import mutate_file_contents
 
+from calc.teaching.outside import module_of
+
 ROOT = Path(__file__).resolve().parent.parent
 MODULES = [Path(path).stem for path in config().only_mutate]
 TESTS = config().pytest_add_cli_args_test_selection  # and the examples of the module
 # Whole plans are for the planner only: what a formula says is held by tests of its own.
-PLANNER = "winding"
+PLANNER = "planner"
 OF_PLANS = tuple(
     f"tests/independent/test_agreement.py::test_fleet[{plan}]"
     for plan in (
@@ -73,7 +74,7 @@ class Mutant:
 
     @property
     def target(self) -> FunctionType:
-        found: Any = importlib.import_module(f"calc.{self.module}")
+        found: Any = module_of(self.module)
         for name in self.function.split("."):
             found = getattr(found, name)
         function = inspect.unwrap(found)
@@ -83,7 +84,7 @@ class Mutant:
 
 def mutants(module: str) -> Iterator[Mutant]:
     """Every mutant of a module, as mutmut makes them: all in one text, as functions of their own."""
-    path = ROOT / "calc" / f"{module}.py"
+    path = Path(str(module_of(module).__file__))
     made = mutate_file_contents(str(path), path.read_text(encoding="utf-8"))
     lines = made.code.splitlines()
     spans = {name: lines[span.start - 1 : span.end] for name, span in made.line_span_by_function_name.items()}
@@ -256,7 +257,11 @@ def main() -> int:
     modules = sys.argv[1:] or MODULES
     begun = time.monotonic()
     tried = Tried([mutant for module in modules for mutant in mutants(module)])
-    tests = [*(f"calc/{module}.py" for module in modules), *TESTS, *(OF_PLANS if PLANNER in modules else ())]
+    tests = [
+        *(str(module_of(module).__file__) for module in modules),
+        *TESTS,
+        *(OF_PLANS if PLANNER in modules else ()),
+    ]
     if pytest.main(["-s", "-q", "--tb=native", "-p", "no:cacheprovider", "-p", "no:xdist", *tests], plugins=[tried]):
         return 2
     good = report(tried.mutants, tried.survived, modules)

@@ -17,7 +17,8 @@ from typing import Any
 
 import yaml
 
-from calc import check, files, schema
+from calc.checks import loader
+from calc.data import files, schema
 
 Change = Callable[["Source", int, int], "bytes | None"]
 
@@ -40,7 +41,7 @@ class Source:
 
     @cached_property
     def kind(self) -> str:
-        return check.FOLDERS[self.folder]
+        return loader.FOLDERS[self.folder]
 
     @cached_property
     def leaves(self) -> dict[files.Where, Any]:

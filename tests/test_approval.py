@@ -10,9 +10,9 @@ import pytest
 from conftest import ROOT
 from data_folder import edit
 
-from calc import check, review
 from calc.__main__ import main
-from hooks import render
+from calc.checks import loader, review
+from hooks.building import generated
 
 DUE = "2027-11-26"
 LATTICE = "machines/hand-lattice.yaml"
@@ -34,14 +34,14 @@ def status(rules: Path, to: str) -> None:
     edit(rules, LATTICE, "status: demonstration", f"status: {to}")
 
 
-def html(site: render.Site, address: str) -> str:
+def html(site: generated.Site, address: str) -> str:
     return site.body(address)
 
 
 def test_an_approved_crane_has_no_banner_and_names_its_review(rules: Path) -> None:
     """On the last day before the next review is due."""
     status(rules, f"approved\n{APPROVAL}")
-    site = render.site(rules, DUE)
+    site = generated.site(rules, DUE)
     mine = [page for page in site.pages if page.address.startswith("machines/hand-lattice/")]
     assert mine and not any("fw-banner" in page.html for page in mine)
     page = html(site, "machines/hand-lattice/")
@@ -54,7 +54,7 @@ def test_an_approved_crane_has_no_banner_and_names_its_review(rules: Path) -> No
 
 def test_an_overdue_review_stands_on_top_of_the_page(rules: Path) -> None:
     status(rules, f"approved\n{APPROVAL}")
-    page = html(render.site(rules, "2027-11-27"), "machines/hand-lattice/")
+    page = html(generated.site(rules, "2027-11-27"), "machines/hand-lattice/")
     assert f"The review of this data is overdue since {DUE}." in page.partition("<h2")[0]
 
 
@@ -64,7 +64,7 @@ def test_both_sides_of_the_day_the_review_is_due(
 ) -> None:
     """Twelve months after the review, by the rule."""
     status(rules, f"approved\n{APPROVAL}")
-    data = check.load(rules)
+    data = loader.load(rules)
     found = review.review(data, data.machines["hand-lattice"], day)
     assert found and (found.due, found.overdue) == (DUE, overdue)
     assert review.review(data, data.machines["hand-telescopic"], day) is None
@@ -76,5 +76,5 @@ def test_both_sides_of_the_day_the_review_is_due(
 
 def test_before_the_rule_nothing_is_due(rules: Path) -> None:
     status(rules, f"approved\n{APPROVAL}")
-    data = check.load(rules)
+    data = loader.load(rules)
     assert review.review(data, data.machines["hand-lattice"], "2026-11-01") is None

@@ -11,10 +11,12 @@ from pathlib import Path
 import pytest
 from conftest import DAY, ROOT
 
-from calc import check, contract
-from hooks import archive, release
+from calc.checks import loader
+from calc.data import look_up
+from calc.winding import plan_data
+from hooks.building import archive, release
 
-CRANE = check.load(ROOT / "tests/cases/crane")
+CRANE = loader.load(ROOT / "tests/cases/crane")
 
 
 def published(root: Path) -> Path:
@@ -36,7 +38,7 @@ def test_it_holds_the_site_and_every_number(tmp_path: Path) -> None:
         tar.extractall(tmp_path / "out", filter="data")
     assert release.digest(tmp_path / "out" / name / "site") == release.digest(site)
     lines = (tmp_path / "out" / name / "record.txt").read_text(encoding="utf-8").splitlines()
-    plan = contract.plan(check.case(CRANE, "hand-lattice", "50m", None, DAY))
+    plan = plan_data.plan(look_up.case(CRANE, "hand-lattice", "50m", None, DAY))
     (planned,) = [line for line in lines if line.startswith("plan/hand-lattice/50m/full/load/planned_kg\t")]
     assert float(planned.split("\t")[1]) == pytest.approx(plan["load"]["planned_kg"], abs=1e-6)
 

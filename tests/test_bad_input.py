@@ -26,7 +26,9 @@ from ruamel.yaml import YAML
 from scipy import constants
 from spoiled import Change, Source
 
-from calc import check, contract, files, schema
+from calc.checks import loader
+from calc.data import files, look_up, schema
+from calc.winding import plan_data
 
 RULES = ROOT / "rules"
 TRIED = int(os.environ.get("FIRMWRAP_TRIED", "5000"))
@@ -45,10 +47,10 @@ def trying(share: float) -> settings:
 
 SOURCES: dict[str, Source] = {
     f"{folder}/{path.name}": spoiled.source(RULES, folder, path.name)
-    for folder in check.FOLDERS
+    for folder in loader.FOLDERS
     for path in sorted((RULES / folder).glob("*.yaml"))
 }
-NAMES = {folder: [name for name in SOURCES if name.startswith(folder)] for folder in check.FOLDERS}
+NAMES = {folder: [name for name in SOURCES if name.startswith(folder)] for folder in loader.FOLDERS}
 Case = tuple[str, Change, int, int]
 PLACE = st.integers(0, 1_000_000)
 NAME = st.sampled_from(sorted(NAMES)).flatmap(lambda folder: st.sampled_from(NAMES[folder]))
@@ -94,7 +96,7 @@ class Folder:
             return next(machine for machine, yard in self.machines.items() if yard == stem)
         return stem if stem in self.machines else "dunlin"
 
-    def load(self, it: Source, content: bytes) -> check.Data:
+    def load(self, it: Source, content: bytes) -> loader.Data:
         rules = self.at / self.crane(it) / "rules"
         path = rules / it.folder / it.name
         as_it_was = self.documents.pop(path, None)
@@ -102,7 +104,7 @@ class Folder:
         try:
             if found := self.checked[id(self.read_once(path, f"rules/{it.folder}/{it.name}"))]:
                 raise files.Errors(found)  # the whole would say this and more
-            return check.load(rules)
+            return loader.load(rules)
         finally:
             path.write_bytes(it.content)
             self.checked.pop(id(self.documents.pop(path)))
@@ -112,7 +114,7 @@ class Folder:
     def read_once(self, path: Path, name: str) -> files.Document:
         if path not in self.documents:
             document = self.documents[path] = self.read(path, name)
-            found = document.problems or self.problems(document, check.FOLDERS[path.parent.name])
+            found = document.problems or self.problems(document, loader.FOLDERS[path.parent.name])
             self.checked[id(document)] = found
         return self.documents[path]
 
@@ -221,7 +223,7 @@ def test_anything_is_read_or_refused(folder: Folder, case: Case) -> None:
         return
     for machine in data.machines.values():
         chart = machine.configurations[0].charts[0]
-        plan = contract.plan(check.case(data, machine.id, chart.slug, None, check.NEWEST))
+        plan = plan_data.plan(look_up.case(data, machine.id, chart.slug, None, look_up.NEWEST))
         assert plan["schema"] == 1
 
 

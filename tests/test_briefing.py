@@ -21,11 +21,12 @@ import zxingcpp
 from conftest import PUBLISHED, ROOT
 from playwright.sync_api import BrowserContext, Page
 
-from calc import tables
-from calc.contract import best_method
+from calc import rounding
+from calc.winding.plan_data import best_method
 from hooks.figures import plan_view
-from hooks.render import said, words
-from hooks.render.page import published
+from hooks.pages.plan import said
+from hooks.text import words
+from hooks.text.page import published
 
 WORDS = words.load()
 SCHEMA = json.loads((ROOT / "rules/schema/plan.schema.json").read_text(encoding="utf-8"))
@@ -109,23 +110,23 @@ def test_every_plan_has_its_briefing_with_its_own_numbers(built: Path) -> None:
         loaded = [m for p in best["passes"] for m in p["moves"] if m["load_kg"]]
         hung = best["passes"][0]["slings_hung"]
         wanted = {
-            "load": tables.mass(load["planned_kg"], "up"),
-            "weights": tables.mass(load["net_kg"], "up"),
-            "stack": tables.length(stops["start_radius_m"], "up"),
-            "start": tables.length(loaded[0]["loaded_radius_m"][1], "up"),
-            "furthest": tables.length(max(max(m["loaded_radius_m"]) for m in loaded), "down"),
-            "hanging radius": tables.length(hung["radius_m"], "up"),
-            "firm": tables.rope(best["passes"][-1]["firm_rope_m"], "down"),
-            "circle": tables.length(best["working_radius_m"], "up"),
-            "count": tables.length(hung["hook_height_m"], "near"),
-            "pick": tables.length(best["passes"][0]["hook_at_pick_m"], "near"),
-            "block": tables.mass(load["hook_block_kg"], "up"),
+            "load": rounding.mass(load["planned_kg"], "up"),
+            "weights": rounding.mass(load["net_kg"], "up"),
+            "stack": rounding.length(stops["start_radius_m"], "up"),
+            "start": rounding.length(loaded[0]["loaded_radius_m"][1], "up"),
+            "furthest": rounding.length(max(max(m["loaded_radius_m"]) for m in loaded), "down"),
+            "hanging radius": rounding.length(hung["radius_m"], "up"),
+            "firm": rounding.rope(best["passes"][-1]["firm_rope_m"], "down"),
+            "circle": rounding.length(best["working_radius_m"], "up"),
+            "count": rounding.length(hung["hook_height_m"], "near"),
+            "pick": rounding.length(best["passes"][0]["hook_at_pick_m"], "near"),
+            "block": rounding.mass(load["hook_block_kg"], "up"),
         }
         if stops["hook_height_m"] > 0:
-            wanted["stop"] = tables.length(stops["hook_height_m"], "up")
+            wanted["stop"] = rounding.length(stops["hook_height_m"], "up")
         for row in stops["count_table"]:
             if row["do"] == "rope-shorter" and row["hook_height_m"] > 0:
-                wanted[f"{row['wraps']} counted"] = tables.length(row["hook_height_m"], "up")
+                wanted[f"{row['wraps']} counted"] = rounding.length(row["hook_height_m"], "up")
         for what, pair in wanted.items():
             assert f"{pair.metric} {pair.us}" in shown, f"{address}: {what} {pair}"
         drum = said.place(WORDS, plan["inputs"], stops["layer_at_start"], stops["wrap_at_start"])
@@ -140,7 +141,7 @@ def test_every_plan_has_its_briefing_with_its_own_numbers(built: Path) -> None:
             assert re.sub(r"\s+", "", wanted) in re.sub(r"\s+", "", shown)
         assert f"the last {plan['inputs']['dead_wraps']} are dead wraps" in shown
         assert f"{plan['falls']['used']} falls with the hook block" in shown
-        assert f"{tables.whole_minutes(best['minutes'])} min" in shown
+        assert f"{rounding.whole_minutes(best['minutes'])} min" in shown
         assert f"revision {plan['machine_revision']}" in shown and f"as of {plan['day']}" in shown
         assert all(use["code"] in shown for use in plan["rules"])
         assert "Demonstration data. This crane and its numbers are invented" in shown
@@ -154,8 +155,8 @@ def test_every_move_is_in_the_table_with_the_drum_after_it(built: Path) -> None:
         for move, (_, cells) in zip(moves, rows, strict=True):
             assert cells[0] == WORDS.get(f"moves.{move['move']}")
             assert said.short(WORDS, plan["inputs"], move["layer"][1], move["wrap"][1]) in cells
-            assert tables.share(move["capacity_use"], "up") in cells
-            assert cells[-1] == str(tables.minutes(move["minutes"]))
+            assert rounding.share(move["capacity_use"], "up") in cells
+            assert cells[-1] == str(rounding.minutes(move["minutes"]))
             telescoped = any(m["move"] == "telescope-in" for m in moves)
             assert len(cells) == (8 if telescoped else 7), "the boom length only where it changes"
 
@@ -207,7 +208,7 @@ def test_distances_from_power_lines_are_those_of_the_regulation(built: Path) -> 
 
 
 def test_texts_of_the_briefing_are_all_used() -> None:
-    folders = (ROOT / "hooks/templates", ROOT / "hooks/render")
+    folders = (ROOT / "hooks/templates", ROOT / "hooks/pages")
     used = "\n".join(
         p.read_text(encoding="utf-8") for f in folders for p in f.rglob("*") if p.suffix in (".html", ".py")
     )
@@ -411,7 +412,7 @@ def test_every_plan_as_one_file_stands_by_itself(built: Path, refused: Path) -> 
             assert f'content="{html.escape(policy, quote=False).replace(chr(39), "&#39;")}"' in text
             shown = text_of(text.partition("</style>")[2])
             if plan["stops"]:
-                start = tables.length(plan["stops"]["start_radius_m"], "up")
+                start = rounding.length(plan["stops"]["start_radius_m"], "up")
                 assert f"{start.metric} ({start.us})" in shown
             assert f"as of {plan['day']}" in shown and f"revision {plan['machine_revision']}" in shown
             assert "Qualified people only" in shown and f"{plan['status'].capitalize()} data" in shown

@@ -11,7 +11,7 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Page, expect
 
-from calc import tables
+from calc import rounding
 
 KINDS = [
     "",
@@ -43,8 +43,8 @@ def test_three_taps_to_a_plan(page: Page, address: str, built: Path) -> None:
     plan = _plan(built, "bittern", "54m")
     shown = {
         "falls": str(plan["falls"]["used"]),
-        "hang": tables.mass(plan["load"]["net_kg"], "up").metric,
-        "pick": tables.length(plan["stops"]["start_hook_height_m"], "near").metric,
+        "hang": rounding.mass(plan["load"]["net_kg"], "up").metric,
+        "pick": rounding.length(plan["stops"]["start_hook_height_m"], "near").metric,
     }
     for name, text in shown.items():
         found = page.locator(f"[data-number={name}]").first.inner_text().replace("\u00a0", " ").replace("\u202f", " ")
@@ -55,11 +55,11 @@ def test_unit_switch_is_remembered(page: Page, address: str, built: Path) -> Non
     page.goto(address + "machines/heron/61m/")
     pick = page.locator("[data-number=pick]").first
     exact = _plan(built, "heron", "61m")["stops"]["start_hook_height_m"]
-    expect(pick).to_have_text(tables.length(exact, "near").metric, use_inner_text=True)
+    expect(pick).to_have_text(rounding.length(exact, "near").metric, use_inner_text=True)
     page.locator("[data-set-units=us]").click()
-    expect(pick).to_have_text(tables.length(exact, "near").us, use_inner_text=True)
+    expect(pick).to_have_text(rounding.length(exact, "near").us, use_inner_text=True)
     page.reload()
-    expect(pick).to_have_text(tables.length(exact, "near").us, use_inner_text=True)
+    expect(pick).to_have_text(rounding.length(exact, "near").us, use_inner_text=True)
     page.goto(address + "machines/bittern/54m/")
     expect(page.locator("[data-number=hang]").first).to_contain_text("lb", use_inner_text=True)
     page.locator("[data-set-units=metric]").click()

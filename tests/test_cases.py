@@ -8,7 +8,9 @@ from pathlib import Path
 import pytest
 from conftest import DATA, DAY
 
-from calc import drum, files, outside
+from calc.data import files
+from calc.formulas import drum
+from calc.teaching import outside
 
 ROOT = Path(__file__).resolve().parent.parent
 CASES = ROOT / "tests" / "cases"
@@ -99,7 +101,7 @@ def test_a_table_is_compared_value_by_value(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("start", "said"),
     [
-        (DIAMETER.replace("layer_diameter", "no_such"), "AttributeError: module 'calc.drum' has no"),
+        (DIAMETER.replace("layer_diameter", "no_such"), "AttributeError: module 'calc.formulas.drum' has no"),
         (DIAMETER.replace("rise_ratio: 1", "rise_ratio: 2"), "ValueError: rise_ratio is 2; "),
         (DIAMETER.replace("400 mm", "{times: [1, 2]}"), "ValueError: 'times' is no form of a value; "),
         ("\n- name: n\n  rule: no-such.value\n  source: s\n  read: hand\n", "KeyError: 'no-such'"),

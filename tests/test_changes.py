@@ -14,13 +14,14 @@ import pytest
 from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT
 from markupsafe import Markup
 
-from calc import ahead, record
 from calc.__main__ import main
-from calc.record import Line
-from hooks import render
-from hooks.render import changes, words
-from hooks.render.changes import Changed
-from hooks.render.environment import environment
+from calc.changes import ahead, record
+from calc.changes.record import Line
+from hooks.building import generated
+from hooks.pages.rules import changes
+from hooks.pages.rules.changes import Changed
+from hooks.text import words
+from hooks.text.environment import environment
 
 WORDS = words.load()
 FEED = "f9caff0d-4fcf-46fa-84c7-713fa71fef5f"
@@ -218,7 +219,7 @@ def test_a_build_of_a_day_and_the_command_line_agree(
     loads = []
     for day, more in (("2026-11-22", ["--day", "2026-11-22"]), ("2026-11-23", [])):
         monkeypatch.setenv("FIRMWRAP_DAY", day)
-        built = dict(render.site(tmp_path, day, cache=KEPT_OF_CHANGED).files())
+        built = dict(generated.site(tmp_path, day, cache=KEPT_OF_CHANGED).files())
         for command, name in ((["plan", "dunlin", "29m"], "plans/dunlin/29m"), (["state", "dunlin"], "state/dunlin")):
             assert main([*command, *more, "--json", "--data", str(tmp_path)]) == 0
             printed = json.loads(capsys.readouterr().out)

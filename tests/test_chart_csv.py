@@ -13,8 +13,9 @@ from data_folder import copy_to, edit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calc import chart_csv, files
 from calc.__main__ import main
+from calc.data import files
+from calc.intake import chart_csv
 
 RULES = ROOT / "rules"
 MACHINES = sorted(path.stem for path in (RULES / "machines").glob("*.yaml"))

@@ -15,12 +15,15 @@ from conftest import DAY
 from data_folder import RULES, copy_to, edit
 from jsonschema import Draft202012Validator
 
-from calc import build, check, contract, files, model, rope, rulebook, schema
+from calc.checks import loader, overview
+from calc.data import build, files, look_up, model, rulebook, schema
+from calc.formulas import rope
+from calc.winding import plan_data
 
 
 @pytest.fixture(scope="module")
 def data(tmp_path_factory: pytest.TempPathFactory) -> model.Data:
-    return check.load(copy_to(tmp_path_factory.mktemp("first-edition")))
+    return loader.load(copy_to(tmp_path_factory.mktemp("first-edition")))
 
 
 @pytest.fixture
@@ -51,7 +54,7 @@ def test_machine_in_si(data: model.Data) -> None:
 
 def test_yard_in_si(data: model.Data) -> None:
     """With lifting points 2.88 by 2.16 m apart, 3.6 m over the diagonal; without, they are the corners of the top."""
-    yard = check.load(RULES.parent / "tests/cases/crane").yards["hand"]
+    yard = loader.load(RULES.parent / "tests/cases/crane").yards["hand"]
     (weight,) = yard.weights
     assert weight == model.Weight("weight", "weight 1 t", 1e3, 3.0, 2.2, 0.6, 2, (0.6, pytest.approx(3.6)))
     assert (weight.lifting_height, weight.lifting_diagonal) == (0.6, pytest.approx(3.6))
@@ -82,9 +85,9 @@ def test_slug(text: str, slug: str) -> None:
 def test_short_address_is_the_first_listed_configuration_with_that_boom(data: model.Data) -> None:
     bittern = data.machines["bittern"]
     assert [c.id for c in bittern.configurations] == ["reduced-counterweight", "full-counterweight"]
-    assert check.case(data, "bittern", "63m", None, DAY).configuration.id == "reduced-counterweight"
-    assert check.case(data, "bittern", "84m", None, DAY).configuration.id == "full-counterweight"
-    assert check.case(data, "bittern", "54m", "full-counterweight", DAY).chart.rows[0] == (9.0, 102.3e3)
+    assert look_up.case(data, "bittern", "63m", None, DAY).configuration.id == "reduced-counterweight"
+    assert look_up.case(data, "bittern", "84m", None, DAY).configuration.id == "full-counterweight"
+    assert look_up.case(data, "bittern", "54m", "full-counterweight", DAY).chart.rows[0] == (9.0, 102.3e3)
 
 
 @pytest.mark.parametrize(
@@ -99,8 +102,8 @@ def test_short_address_is_the_first_listed_configuration_with_that_boom(data: mo
     ],
 )
 def test_unknown(rules: Path, call: tuple[str, str, str | None], text: str) -> None:
-    with pytest.raises(check.Unknown) as caught:
-        check.case(check.load(rules), *call, DAY)
+    with pytest.raises(look_up.Unknown) as caught:
+        look_up.case(loader.load(rules), *call, DAY)
     assert str(caught.value) == text
 
 
@@ -124,8 +127,8 @@ def test_codes_are_counted_without_gaps(data: model.Data) -> None:
 
 
 def test_rules_differ_by_kind_of_boom_and_machine(data: model.Data) -> None:
-    telescopic = check.case(data, "heron", "61m", None, DAY)
-    lattice = check.case(data, "bittern", "54m", None, DAY)
+    telescopic = look_up.case(data, "heron", "61m", None, DAY)
+    lattice = look_up.case(data, "bittern", "54m", None, DAY)
     for name in ("target_share", "deflection_share"):
         rules = {
             kind: next(rule.at(DAY) for rule in data.rules.values() if rule.id.endswith(end) and _gives(rule, name))
@@ -145,13 +148,13 @@ def _gives(rule: model.Rule, name: str) -> bool:
 
 
 def test_manual_overrides_a_rule_and_the_rule_stays_named(data: model.Data) -> None:
-    heron, bittern = (check.case(data, m, b, None, DAY) for m, b in (("heron", "61m"), ("bittern", "54m")))
+    heron, bittern = (look_up.case(data, m, b, None, DAY) for m, b in (("heron", "61m"), ("bittern", "54m")))
     assert (heron.values.firm_tension_share, bittern.values.firm_tension_share) == (0.1, 0.11)
     assert "firm-tension" in [use.id for use in bittern.rules]
 
 
 def test_only_rules_a_plan_uses_are_named(data: model.Data) -> None:
-    uses = check.case(data, "heron", "61m", None, DAY).rules
+    uses = look_up.case(data, "heron", "61m", None, DAY).rules
     assert [use.code for use in uses] == sorted(use.code for use in uses)
     ids = [use.id for use in uses]
     assert "target-share-telescopic" in ids and "sheave-efficiency" in ids
@@ -160,8 +163,8 @@ def test_only_rules_a_plan_uses_are_named(data: model.Data) -> None:
 
 def test_us_rulebook(rules: Path) -> None:
     edit(rules, "machines/heron.yaml", "rulebook: iso", "rulebook: us")
-    data = check.load(rules)
-    values = check.case(data, "heron", "61m", None, DAY).values
+    data = loader.load(rules)
+    values = look_up.case(data, "heron", "61m", None, DAY).values
     assert values.dead_wraps == 2
     assert values.freeboard == pytest.approx(0.0127)
     assert [finding.code for finding in data.machines["heron"].findings] == ["design-factor"]
@@ -171,7 +174,7 @@ def test_plain_bearings_smooth_drum_and_own_drag(rules: Path) -> None:
     edit(rules, "machines/heron.yaml", "bearings: rolling", "bearings: plain")
     edit(rules, "machines/heron.yaml", "surface: parallel-grooved", "surface: smooth")
     edit(rules, "machines/heron.yaml", "  power: 75 kW", "  power: 75 kW\n  drag: 40 kg")
-    case = check.case(check.load(rules), "heron", "61m", None, DAY)
+    case = look_up.case(loader.load(rules), "heron", "61m", None, DAY)
     assert (case.values.sheave_efficiency, case.values.rise_ratio) == (0.96, 0.97)
     assert case.values.drum_drag == pytest.approx(40 * 9.80665)
     assert "drum-drag" not in [use.id for use in case.rules]
@@ -198,8 +201,8 @@ FREEBOARD = NEXT_YEAR.replace("minimum_share: 12 %", "freeboard_diameters: 300 %
 )
 def test_both_sides_of_a_version_date(rules: Path, day: str, share: float, version: str) -> None:
     edit(rules, "rulebook/minimum-load.yaml", "versions:\n", NEXT_YEAR)
-    data = check.load(rules)
-    case = check.case(data, "heron", "61m", None, day)
+    data = loader.load(rules)
+    case = look_up.case(data, "heron", "61m", None, day)
     assert case.values.minimum_share == share
     assert model.RuleUse("minimum-load", "R01", version) in case.rules
 
@@ -217,9 +220,9 @@ def _day_before(day: str) -> str:
 
 def test_before_the_first_rule_there_is_no_case(data: model.Data) -> None:
     with pytest.raises(
-        check.Unknown, match="^no rule in force on 2026-11-01 gives accepted_share and .* more; choose a later day$"
+        look_up.Unknown, match="^no rule in force on 2026-11-01 gives accepted_share and .* more; choose a later day$"
     ):
-        check.case(_since_october(data), "heron", "61m", None, "2026-11-01")
+        look_up.case(_since_october(data), "heron", "61m", None, "2026-11-01")
 
 
 def _since_october(data: model.Data) -> model.Data:
@@ -231,12 +234,12 @@ def test_a_withdrawn_rule_gives_nothing(rules: Path) -> None:
     ended = NEXT_YEAR.replace("{minimum_share: 12 %}", "{}").replace("    change", "    withdrawn: true\n    change")
     edit(rules, "rulebook/minimum-load.yaml", "versions:\n", ended)
     with pytest.raises(files.Errors, match="no rule gives minimum_share for bittern 24m from 2027-03-01"):
-        check.load(rules)
+        loader.load(rules)
 
 
 def test_an_informative_rule_may_ask_for_falls(rules: Path) -> None:
     edit(rules, "rulebook/wind.yaml", "applies: {}", "applies: {falls: {minimum: 4}}")
-    check.load(rules)
+    loader.load(rules)
 
 
 @pytest.mark.parametrize(("least", "applies"), [("6", True), ("7", True), ("8", False)])
@@ -244,17 +247,17 @@ def test_layers_are_a_fact(rules: Path, least: str, applies: bool) -> None:
     """Both machines hold their rope in 7 layers: hand sum of 24 and of 36 wraps over the layer diameters."""
     edit(rules, "rulebook/passes.yaml", "applies: {}", f"applies: {{layers: {{minimum: {least}}}}}")
     if applies:
-        check.load(rules)
+        loader.load(rules)
     else:
         with pytest.raises(files.Errors, match="no rule gives most_passes"):
-            check.load(rules)
+            loader.load(rules)
 
 
 # Findings
 
 
 def findings(rules: Path, machine: str = "heron") -> list[tuple[str, str]]:
-    return [(finding.code, finding.where) for finding in check.load(rules).machines[machine].findings]
+    return [(finding.code, finding.where) for finding in loader.load(rules).machines[machine].findings]
 
 
 FIRST = "configurations[full-outriggers].charts[13 m]"
@@ -315,22 +318,22 @@ def test_findings(rules: Path, old: str, new: str, expected: list[tuple[str, str
 
 def test_a_finding_is_answered_in_the_file(rules: Path) -> None:
     edit(rules, "machines/heron.yaml", "mass: 2.3 kg/m", "mass: 2.6 kg/m")
-    data = check.load(rules)
-    assert check.counts(data).endswith("no errors, 1 finding (1 unanswered)")
-    (told,) = check.unanswered(data)
+    data = loader.load(rules)
+    assert overview.counts(data).endswith("no errors, 1 finding (1 unanswered)")
+    (told,) = overview.unanswered(data)
     assert told.startswith("heron: rope.mass: is 2.6") and told.endswith(" (rope-mass)")
     answer = "{finding: rope-mass, where: rope.mass, answer: Weighed on the reel., by: N. N., date: '2026-11-03'}"
     edit(rules, "machines/heron.yaml", "configurations:", f"answers:\n  - {answer}\nconfigurations:")
-    data = check.load(rules)
+    data = loader.load(rules)
     assert data.machines["heron"].findings[0].answer == "Weighed on the reel. (N. N., 2026-11-03)"
-    assert not list(check.unanswered(data))
-    assert check.counts(data).endswith("no errors, 1 finding (0 unanswered)")
+    assert not list(overview.unanswered(data))
+    assert overview.counts(data).endswith("no errors, 1 finding (0 unanswered)")
 
 
 def test_counts(rules: Path) -> None:
     number = len(list((rules / "rulebook").iterdir()))
     line = f"2 machines, 16 boom lengths, 1 yard, {number} rules: no errors, 0 findings (0 unanswered)"
-    assert check.counts(check.load(rules)) == line
+    assert overview.counts(loader.load(rules)) == line
 
 
 @pytest.mark.parametrize(
@@ -340,8 +343,8 @@ def test_counts(rules: Path) -> None:
 def test_a_yard_out_of_all_proportion_refuses_plans_and_not_the_check(rules: Path, old: str, new: str) -> None:
     """Slings of 9 m fit under no short boom; stacks of 10 m end under the hook all the same."""
     edit(rules, "yards/skerry-point.yaml", old, new)
-    data = check.load(rules)
-    made = [contract.plan(check.case(data, "heron", slug, None, DAY)) for slug in ("13m", "34m", "61m")]
+    data = loader.load(rules)
+    made = [plan_data.plan(look_up.case(data, "heron", slug, None, DAY)) for slug in ("13m", "34m", "61m")]
     for plan in made:
         refused = plan["refused"] is not None
         assert refused == (not any(method and method["passes"] for method in plan["methods"]))
@@ -363,17 +366,17 @@ def revised(rules: Path, old: str, new: str, day: str = "2026-11-20") -> Path:
 
 def test_earlier_revisions_are_checked_and_named_by_their_day(rules: Path) -> None:
     earlier = revised(rules, "length: 290 m", "length: 280 m")
-    check.load(rules)
+    loader.load(rules)
     shutil.copy(earlier / "heron.2026-11-02.yaml", earlier / "heron.2025-01-01.yaml")
     with pytest.raises(files.Errors, match="revision: makes the file name heron.2026-11-02.yaml; rename the file"):
-        check.load(rules)
+        loader.load(rules)
 
 
 def test_a_revision_that_ended_before_the_rules_began(rules: Path) -> None:
     earlier = revised(rules, "length: 290 m", "length: 280 m", "2026-11-02")
     (earlier / "heron.2026-11-02.yaml").rename(earlier / "heron.2024-05-06.yaml")
     edit(rules, "machines/earlier/heron.2024-05-06.yaml", "2026-11-02", "2024-05-06")
-    assert check.machine_of(check.load(rules), "heron", "2026-11-01").rope.length == 290.0
+    assert look_up.machine_of(loader.load(rules), "heron", "2026-11-01").rope.length == 290.0
 
 
 @pytest.mark.parametrize(
@@ -382,9 +385,9 @@ def test_a_revision_that_ended_before_the_rules_began(rules: Path) -> None:
 def test_both_sides_of_the_day_of_a_revision(rules: Path, day: str, length: float, revision: str) -> None:
     """By the case of a plan, by everything as of the day, and from there to the other side."""
     revised(rules, "length: 290 m", "length: 280 m")
-    data = check.load(rules)
+    data = loader.load(rules)
     for seen in (data, data.at(day), data.at("2026-11-02"), data.at("2027-01-01")):
-        case = check.case(seen, "heron", "61m", None, day)
+        case = look_up.case(seen, "heron", "61m", None, day)
         assert (case.machine.rope.length, case.machine.revision) == (length, revision)
         assert seen.at(day).machines["heron"] == case.machine
         assert [one.revision for one in seen.every_revision("heron")] == ["2026-11-20", "2026-11-02"]
@@ -393,10 +396,10 @@ def test_both_sides_of_the_day_of_a_revision(rules: Path, day: str, length: floa
 
 def test_before_its_first_revision_there_is_no_machine(rules: Path) -> None:
     revised(rules, "length: 290 m", "length: 280 m")
-    data = check.load(rules)
+    data = loader.load(rules)
     assert list(data.at("2026-11-01").machines) == []
-    with pytest.raises(check.Unknown, match="^the data of heron begins on 2026-11-02; choose a later day$"):
-        check.case(data, "heron", "61m", None, "2026-11-01")
+    with pytest.raises(look_up.Unknown, match="^the data of heron begins on 2026-11-02; choose a later day$"):
+        look_up.case(data, "heron", "61m", None, "2026-11-01")
 
 
 def test_an_earlier_revision_is_held_against_the_rules_of_its_days(rules: Path) -> None:
@@ -404,9 +407,9 @@ def test_an_earlier_revision_is_held_against_the_rules_of_its_days(rules: Path) 
     revised(rules, "flange_diameter: 820 mm", "flange_diameter: 920 mm", "2027-03-01")
     edit(rules, "machines/earlier/heron.2026-11-02.yaml", "flange_diameter: 820 mm", "flange_diameter: 787.6 mm")
     edit(rules, "rulebook/freeboard-iso.yaml", "versions:\n", FREEBOARD)
-    assert check.load(rules).every_revision("heron")[1].findings == ()
+    assert loader.load(rules).every_revision("heron")[1].findings == ()
     edit(rules, "machines/earlier/heron.2026-11-02.yaml", "flange_diameter: 787.6 mm", "flange_diameter: 787.5 mm")
-    found = check.load(rules).every_revision("heron")[1].findings
+    found = loader.load(rules).every_revision("heron")[1].findings
     assert [finding.code for finding in found] == ["freeboard"]
 
 

@@ -11,10 +11,11 @@ from pathlib import Path
 import pytest
 from conftest import DATA, DAY
 
-from calc import outside
-from hooks.render import checked, words
-from hooks.render.environment import environment
-from hooks.render.page import Page
+from calc.teaching import outside
+from hooks.pages.rules import checked
+from hooks.text import words
+from hooks.text.environment import environment
+from hooks.text.page import Page
 
 RULES = DATA.rules
 TEXTS = words.load()

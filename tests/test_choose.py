@@ -11,8 +11,9 @@ from typing import Any
 import pytest
 from conftest import DATA, DAY
 
-from calc import check, choose, contract
-from calc.choose import Choice, Option
+from calc.data import look_up
+from calc.winding import choose_boom, plan_data
+from calc.winding.choose_boom import Choice, Option
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -59,12 +60,12 @@ def chosen(found: Choice) -> tuple[str | None, str | None]:
     ],
 )
 def test_choice_in_plain_cases(among: list[Option], quickest: str | None, firmest: str | None) -> None:
-    assert chosen(choose.choose(among)) == (quickest, firmest)
-    assert chosen(choose.choose(among[::-1])) == (quickest, firmest), "the order of the options decides nothing"
+    assert chosen(choose_boom.choose(among)) == (quickest, firmest)
+    assert chosen(choose_boom.choose(among[::-1])) == (quickest, firmest), "the order of the options decides nothing"
 
 
 def test_two_methods_of_one_boom_are_told_apart() -> None:
-    found = choose.choose([option(30, 68, 0.85), option(30, 24, 0.80, method="telescope-in")])
+    found = choose_boom.choose([option(30, 68, 0.85), option(30, 24, 0.80, method="telescope-in")])
     assert found.quickest and found.firmest
     assert (found.quickest.method, found.firmest.method) == ("telescope-in", "luff-out")
 
@@ -79,7 +80,7 @@ def test_refused_plans_and_methods_are_no_options() -> None:
         "methods": [{"name": "luff-out", "refused": None, "passes": [a_pass, a_pass], "minutes": 42.0}, refused],
     }
     whole = plan | {"methods": [refused, None]}
-    assert choose.options([whole, plan]) == [option(30, 42, 0.8, falls=3)]
+    assert choose_boom.options([whole, plan]) == [option(30, 42, 0.8, falls=3)]
 
 
 @pytest.mark.parametrize("machine", DATA.machines)
@@ -88,10 +89,10 @@ def test_nothing_in_the_fleet_beats_the_choice(machine: str) -> None:
     for full line pull winds more than half a per cent of the rope more."""
     for configuration in DATA.machines[machine].configurations:
         plans = [
-            contract.plan(check.case(DATA, machine, chart.slug, configuration.id, DAY))
+            plan_data.plan(look_up.case(DATA, machine, chart.slug, configuration.id, DAY))
             for chart in configuration.charts
         ]
-        found = choose.choose(choose.options(plans))
+        found = choose_boom.choose(choose_boom.options(plans))
         ways = [
             (m["minutes"], m["passes"][-1]["firm_rope_m"] / p["inputs"]["rope_length_m"], p["inputs"]["target_share"])
             for p in plans

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from a_rig import case
 
-from calc import winding
-from calc.methods import Method
-from calc.rig import Refusal
+from calc.winding import planner
+from calc.winding.methods import Method
+from calc.winding.rig import Refusal
 
 DEAD = 4.0  # m; 10 m above may stay unreached
 FEWER, MORE = "leaves-more-unreached", "shortens-radius-range"
@@ -43,14 +43,14 @@ def chosen(monkeypatch: pytest.MonkeyPatch, *found: Any, refused: tuple[str, ...
             raise Refusal(codes.get(falls, "weights-not-at-hand"))
         return attempts[falls]
 
-    monkeypatch.setattr(winding, "attempt", attempt)
-    monkeypatch.setattr(winding, "unreached_limit", lambda crane: 10.0)
+    monkeypatch.setattr(planner, "attempt", attempt)
+    monkeypatch.setattr(planner, "unreached_limit", lambda crane: 10.0)
     monkeypatch.setattr(
-        winding, "least_unreached", lambda crane, falls: attempts[falls].unreached if falls in attempts else 0.0
+        planner, "least_unreached", lambda crane, falls: attempts[falls].unreached if falls in attempts else 0.0
     )
     crane: Any = SimpleNamespace(blocks=dict.fromkeys([*attempts, *codes]), dead_rope=DEAD)
-    best = winding.best_attempt(crane)
-    return best.rig.falls, winding._runner_up(crane, best)
+    best = planner.best_attempt(crane)
+    return best.rig.falls, planner._runner_up(crane, best)
 
 
 def test_the_fewest_falls_that_reach_the_first_layer(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -129,11 +129,11 @@ def test_what_cannot_win_is_not_planned(monkeypatch: pytest.MonkeyPatch) -> None
     def fewest(unreached: dict[int, float]) -> tuple[int | None, list[int]]:
         planned.clear()
         crane: Any = SimpleNamespace(blocks=bounds, dead_rope=DEAD)
-        found = winding.fewest_reaching(crane, possible(unreached))
+        found = planner.fewest_reaching(crane, possible(unreached))
         return found and found.rig.falls, planned
 
-    monkeypatch.setattr(winding, "unreached_limit", lambda crane: 10.0)
-    monkeypatch.setattr(winding, "least_unreached", lambda crane, falls: bounds[falls])
+    monkeypatch.setattr(planner, "unreached_limit", lambda crane: 10.0)
+    monkeypatch.setattr(planner, "least_unreached", lambda crane, falls: bounds[falls])
     assert fewest({4: 10.0, 5: 6.0}) == (4, [4])
     assert fewest({4: 10.1, 5: 6.0}) == (5, [4, 5])
     assert fewest({4: 11.0, 5: 15.0, 3: 13.0}) == (4, [4, 5, 5, 4])  # 12 m at best is more than 11
@@ -146,25 +146,25 @@ def test_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     """What was chosen, what it was chosen against, and the refusal where no method is left."""
     one = case()
     crane: Any = SimpleNamespace(beds=((2, 300.0),))
-    monkeypatch.setattr(winding, "exact_falls", lambda found: 10.5)
-    monkeypatch.setattr(winding, "crane_of", lambda of: crane if of is one else None)
-    monkeypatch.setattr(winding, "towards_aim", lambda found: found)
-    monkeypatch.setattr(winding, "_runner_up", lambda of, best: (9, "odd-falls"))
+    monkeypatch.setattr(planner, "exact_falls", lambda found: 10.5)
+    monkeypatch.setattr(planner, "crane_of", lambda of: crane if of is one else None)
+    monkeypatch.setattr(planner, "towards_aim", lambda found: found)
+    monkeypatch.setattr(planner, "_runner_up", lambda of, best: (9, "odd-falls"))
     working: Any = SimpleNamespace(methods=("m",), luff_out=Method("luff-out", None))
     telescoped: Any = SimpleNamespace(methods=("m",), luff_out=Method("luff-out", "line-pull"))
     refused: Any = SimpleNamespace(methods=(), luff_out=Method("luff-out", "line-pull"))
     for attempt, said in ((working, None), (telescoped, None), (refused, "line-pull")):
-        monkeypatch.setattr(winding, "best_attempt", lambda of, attempt=attempt: attempt)
-        found = winding.plan(one)
+        monkeypatch.setattr(planner, "best_attempt", lambda of, attempt=attempt: attempt)
+        found = planner.plan(one)
         # a rope of 150 m on a boom of 50 m: (150 - 50)/50
-        assert found == winding.Plan(crane, attempt, 2, 10.5, (9, "odd-falls"), ((2, 300.0),), said)
+        assert found == planner.Plan(crane, attempt, 2, 10.5, (9, "odd-falls"), ((2, 300.0),), said)
 
     def none(of: Any) -> Any:
         raise Refusal("below-stop-height")
 
-    monkeypatch.setattr(winding, "best_attempt", none)
-    assert winding.plan(one) == "below-stop-height"
+    monkeypatch.setattr(planner, "best_attempt", none)
+    assert planner.plan(one) == "below-stop-height"
 
 
 def test_what_refuses_every_number_of_falls_is_the_plan() -> None:
-    assert winding.plan(case(machine__rope__length=60.0)) == "below-stop-height"
+    assert planner.plan(case(machine__rope__length=60.0)) == "below-stop-height"

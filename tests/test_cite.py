@@ -12,9 +12,11 @@ from conftest import DATA, DAY, PUBLISHED, ROOT
 from data_folder import copy_to
 from playwright.sync_api import Page, expect
 
-from calc import check, files
-from calc.model import Redirect
-from hooks.render import cite, moved, words
+from calc.checks import loader
+from calc.data import files
+from calc.data.model import Redirect
+from hooks.pages.site import moved
+from hooks.text import cite, words
 
 CITE = re.compile(r'<details class="fw-cite"><summary>[^<]+</summary>\s*<p>(.*?)</p>(.*?)<pre>(.*?)</pre>', re.DOTALL)
 KINDS = ("machines/heron/27m/", "rules/wind/", "rules/wind/2026-11-02/", "guidance/when-due/")
@@ -158,5 +160,5 @@ def test_errors_of_the_list(tmp_path: Path, text: str, told: str) -> None:
     rules = copy_to(tmp_path)
     (rules / "addresses.yaml").write_text(text, encoding="utf-8")
     with pytest.raises(files.Errors) as caught:
-        check.load(rules)
+        loader.load(rules)
     assert str(caught.value) == told

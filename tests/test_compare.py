@@ -11,13 +11,16 @@ import pytest
 from conftest import DATA, DAY, ROOT
 from data_folder import edit
 
-from calc import ahead, check, compare, contract, files, record
 from calc.__main__ import main
-from calc.compare import Comparison
-from calc.model import Data
-from calc.record import Line, Record
+from calc.changes import ahead, compare, record
+from calc.changes.compare import Comparison
+from calc.changes.record import Line, Record
+from calc.checks import loader
+from calc.data import files, look_up
+from calc.data.model import Data
+from calc.winding import plan_data
 
-HAND = check.load(ROOT / "tests/cases/crane")
+HAND = loader.load(ROOT / "tests/cases/crane")
 
 
 @pytest.fixture(scope="module")
@@ -30,8 +33,8 @@ def whole() -> Record:
 
 def test_a_record_says_what_the_contract_says(whole: Record) -> None:
     """Every number of a plan stands there once, with the unit of its name."""
-    case = check.case(HAND, "hand-lattice", "50m", None, DAY)
-    made = contract.plan(case)
+    case = look_up.case(HAND, "hand-lattice", "50m", None, DAY)
+    made = plan_data.plan(case)
     at = "plan/hand-lattice/50m/full"
     assert whole[f"{at}/load/planned_kg"] == Line(f"{made['load']['planned_kg']:g}", "kg")
     assert whole[f"{at}/falls/used"] == Line("2") and whole[f"{at}/refused"] == Line("-")
@@ -143,7 +146,7 @@ def test_the_same_written_otherwise_is_the_same(tmp_path: Path, old: str, new: s
     for path in (ROOT / "tests/cases/crane/machines").glob("*.yaml"):
         (folder / "machines" / path.name).write_text(path.read_text(encoding="utf-8"), encoding="utf-8")
     edit(folder, "machines/hand-lattice.yaml", old, new)
-    assert digests(check.load(folder)) == digests(HAND)
+    assert digests(loader.load(folder)) == digests(HAND)
 
 
 # Causes
@@ -306,14 +309,14 @@ def test_check_computes_the_days_ahead(capsys: pytest.CaptureFixture[str]) -> No
 
 
 def test_what_cannot_be_computed_is_told_where_it_begins(monkeypatch: pytest.MonkeyPatch) -> None:
-    made = contract.plan
+    made = plan_data.plan
 
     def fails(case: object) -> object:
         if getattr(case, "day", "") >= "2027-03-01":
             raise ValueError("stop_margin is 1.0; it lies below 1")
         return made(case)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(contract, "plan", fails)
+    monkeypatch.setattr(plan_data, "plan", fails)
     with pytest.raises(files.Errors) as caught:
         ahead.problems(HAND, DAY, ROOT / "tests/cases/crane", {})
     assert [str(problem) for problem in caught.value.problems] == [

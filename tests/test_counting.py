@@ -7,8 +7,8 @@ from math import pi
 import pytest
 from a_rig import case, load_of, rig, rig_of
 
-from calc import counting, winding
-from calc.counting import AS_PLANNED, LONGER, NOT_THIS_ROPE, SHORTER, Count
+from calc.winding import counting, planner
+from calc.winding.counting import AS_PLANNED, LONGER, NOT_THIS_ROPE, SHORTER, Count
 
 L1 = pi / 2
 
@@ -52,11 +52,19 @@ def test_by_rule_and_layer(changed: dict[str, float], wraps: int, off: float, ve
 
 def test_count_table() -> None:
     """4 wraps are fewer than the stop wraps; 7 to 9 are as planned, 10 to 12 longer, 13 another rope."""
-    attempt = winding.with_load(rig(), load_of(rig()))
+    attempt = planner.with_load(rig(), load_of(rig()))
     warning = 2.8 + 1 + (150 - 4 * pi - 50 - 0.3 * pi) / 2 - 1 - (150 - 1.5 * pi - 50 - 0.3 * pi) / 2 + 0.5
     expected = [
-        (4, NOT_THIS_ROPE), (5, NOT_THIS_ROPE), (6, NOT_THIS_ROPE), (7, AS_PLANNED), (8, AS_PLANNED),
-        (9, AS_PLANNED), (10, LONGER), (11, LONGER), (12, LONGER), (13, NOT_THIS_ROPE),
+        (4, NOT_THIS_ROPE),
+        (5, NOT_THIS_ROPE),
+        (6, NOT_THIS_ROPE),
+        (7, AS_PLANNED),
+        (8, AS_PLANNED),
+        (9, AS_PLANNED),
+        (10, LONGER),
+        (11, LONGER),
+        (12, LONGER),
+        (13, NOT_THIS_ROPE),
     ]
     assert counting.count_table(attempt) == tuple(
         Count(
@@ -72,7 +80,7 @@ def test_count_table() -> None:
 def test_a_shorter_rope_raises_the_warning_height() -> None:
     """Up to 3 % of 150 m may be missing: 6 wraps mean 3.14 m less, 5 wraps 4.71 m."""
     one = rig(values__rope_shorter_share=0.03)
-    rows = {row.wraps: row for row in counting.count_table(winding.with_load(one, load_of(one)))}
+    rows = {row.wraps: row for row in counting.count_table(planner.with_load(one, load_of(one)))}
     assert [rows[wraps].do for wraps in (5, 6, 7)] == [NOT_THIS_ROPE, SHORTER, AS_PLANNED]
     assert rows[6].hook_height == pytest.approx(rows[8].hook_height + 2 * L1 / 2)  # two falls share 3.14 m
     assert rows[10].hook_height == rows[8].hook_height  # a longer one lowers nothing
@@ -81,7 +89,7 @@ def test_a_shorter_rope_raises_the_warning_height() -> None:
 def test_every_count_above_the_stop_wraps_is_looked_at() -> None:
     """A tolerance of no wraps: 5 are counted, fewer are never gone on with, however little is missing."""
     one = rig(values__count_tolerance=0)
-    table = counting.count_table(winding.with_load(one, load_of(one)))
+    table = counting.count_table(planner.with_load(one, load_of(one)))
     assert [(row.wraps, row.do) for row in table[:3]] == [(4, NOT_THIS_ROPE), (5, AS_PLANNED), (6, AS_PLANNED)]
     assert table[-1].do == NOT_THIS_ROPE and [row.do for row in table].count(NOT_THIS_ROPE) == 2
 
@@ -89,7 +97,7 @@ def test_every_count_above_the_stop_wraps_is_looked_at() -> None:
 def test_on_a_smooth_drum_wraps_count_on_from_layer_2() -> None:
     """8 wraps: all of layer 1 for the 3 dead ones, and 5 of 0.54*pi m."""
     one = rig_of(case(machine__drum__surface="smooth", values__rise_ratio=1.0))
-    table = counting.count_table(winding.with_load(one, load_of(one)))
+    table = counting.count_table(planner.with_load(one, load_of(one)))
     rows = {row.wraps: row for row in table}
     assert rows[8].rope_length == pytest.approx(150.0)
     assert rows[9].rope_length == pytest.approx(150 + 0.54 * pi)

@@ -22,10 +22,11 @@ from data_folder import copy_to, edit
 from playwright.sync_api import Page, expect
 from test_figures import CSS, SVG, WORDS, areas, boxes, shown, tree
 
-from hooks import render
+from hooks.building import generated
 from hooks.figures import WIDTH, bars, drum, prefix
 from hooks.figures import state as figures
-from hooks.render import drum_state, words
+from hooks.pages.drum import drum_state
+from hooks.text import words
 
 MACHINES = list(DATA.machines)
 SITE = fleet_site()
@@ -263,7 +264,7 @@ def rules(tmp_path: Path) -> Path:
 
 
 def pages_of(rules: Path, day: str = DAY) -> dict[str, str]:
-    return {page.address: page.html for page in render.site(rules, day, cache=KEPT_OF_CHANGED).pages}
+    return {page.address: page.html for page in generated.site(rules, day, cache=KEPT_OF_CHANGED).pages}
 
 
 def test_a_crane_without_a_log_says_so_and_how_to_write_one(rules: Path) -> None:
@@ -775,5 +776,5 @@ def test_an_entry_missing_in_the_data_is_an_error_with_its_line(rules: Path) -> 
     (rules / "upkeep").mkdir()
     shutil.copy(ROOT / "rules/upkeep/heron.yaml", rules / "upkeep/heron.yaml")
     line = edit(rules, "upkeep/heron.yaml", "falls: 5", "falls: 55")
-    with pytest.raises(render.DataErrors, match=rf"rules/upkeep/heron\.yaml:{line}: "):
-        render.site(rules, DAY)
+    with pytest.raises(generated.DataErrors, match=rf"rules/upkeep/heron\.yaml:{line}: "):
+        generated.site(rules, DAY)

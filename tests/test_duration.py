@@ -8,9 +8,10 @@ from typing import Any
 
 import pytest
 
-from calc import drum, duration, reeving
-from calc.moves import Move
-from calc.rig import State
+from calc.formulas import drum, reeving
+from calc.winding import duration
+from calc.winding.moves import Move
+from calc.winding.rig import State
 
 # Layers of 12.6*pi, 13.8*pi ... m: 0.42, 0.46 m to the middle of the rope.
 LAYERS = drum.layers(0.4, 0.02, 1.0, 30, 30, 235.6)
@@ -20,9 +21,19 @@ FIRST = pi * 12.6
 def timed(load_return: str = "helper-machine", **changed: float) -> Any:
     """Rope on the drum is the hook height; the head stands at 50 m less the radius; charts of 20, 25, 35 and 40 m."""
     given = {
-        "pay_out_speed": 0.5, "pick_time": 300.0, "re_pick_time": 120.0, "check_time": 60.0, "winding_speed": 0.4,
-        "change_time": 15.0, "section_time": 30.0, "travel_speed": 0.25, "winch_efficiency": 0.8, "band_top": 2.0,
-        "clearance": 0.5, "setting_up_time": 900.0, "reeving_time": 60.0,
+        "pay_out_speed": 0.5,
+        "pick_time": 300.0,
+        "re_pick_time": 120.0,
+        "check_time": 60.0,
+        "winding_speed": 0.4,
+        "change_time": 15.0,
+        "section_time": 30.0,
+        "travel_speed": 0.25,
+        "winch_efficiency": 0.8,
+        "band_top": 2.0,
+        "clearance": 0.5,
+        "setting_up_time": 900.0,
+        "reeving_time": 60.0,
     }
     values = SimpleNamespace(**given | {name: value for name, value in changed.items() if name in given})
     winch = SimpleNamespace(power=changed.get("power", 1e9))

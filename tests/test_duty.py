@@ -13,11 +13,15 @@ from conftest import DATA, DAY
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calc import STANDARD_GRAVITY, check, drum, duty, everyday, ledger, reeving, winding, zones
-from calc.ledger import Stack
-from calc.methods import Pass
-from calc.model import Case, Entry, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
-from calc.rig import Crane, Rig, State
+from calc.data import look_up
+from calc.data.model import Case, Entry, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
+from calc.drum_log import duty, everyday
+from calc.formulas import STANDARD_GRAVITY, drum, ledger, reeving
+from calc.formulas.ledger import Stack
+from calc.inspection import zones
+from calc.winding import planner
+from calc.winding.methods import Pass
+from calc.winding.rig import Crane, Rig, State
 
 BITTERN = DATA.machines["bittern"]
 
@@ -26,7 +30,7 @@ def cases(firm_below: float = 0.0) -> Iterator[Case]:
     for machine in DATA.machines.values():
         for configuration in machine.configurations:
             for chart in configuration.charts:
-                case = check.case(DATA, machine.id, chart.slug, configuration.id, DAY)
+                case = look_up.case(DATA, machine.id, chart.slug, configuration.id, DAY)
                 yield replace(case, firm_below=firm_below * machine.rope.length)
 
 
@@ -40,7 +44,7 @@ EVERY = [*cases(), *cases(0.3)]
 
 def history(machine: str, *done: object, day: str = DAY) -> tuple[duty.After, ...]:
     log = [Entry("2026-11-02", one, "") for one in done]  # type: ignore[arg-type]
-    return duty.history(log, check.cases(DATA, DATA.machines[machine], DAY), day)
+    return duty.history(log, look_up.cases(DATA, DATA.machines[machine], DAY), day)
 
 
 def drums(told: tuple[duty.After, ...]) -> list[tuple[object, ...]]:
@@ -83,7 +87,7 @@ def test_the_moves_of_a_plan_leave_the_firm_rope_it_states(case: Case) -> None:
 
     All the rope the plan calls firm is, and stays so when the load is set down and the wraps above it slip.
     """
-    plan = winding.plan(case)
+    plan = planner.plan(case)
     if isinstance(plan, str):
         return
     attempt, rig = plan.attempt, plan.attempt.rig
@@ -105,7 +109,7 @@ def test_a_partial_plan_joins_what_lies_firm_beneath() -> None:
     comes on: slack, rebound, stretch and sag."""
     reached = 0
     for case in EVERY:
-        plan = winding.plan(case)
+        plan = planner.plan(case)
         if not case.firm_below or isinstance(plan, str) or not plan.attempt.best:
             continue
         one, rig = plan.attempt.best.passes[0], plan.attempt.rig
@@ -151,7 +155,7 @@ def test_one_day_of_formwork_by_hand() -> None:
     assert parked.outer == pytest.approx(3498.2, abs=0.1)
     assert duty.told(parked.cause) == (1, "parked")
     assert after.least_rope == pytest.approx(234.878, abs=1e-3)
-    layers = duty.crane(check.case(DATA, "bittern", "54m", None, DAY), 560.0).layers
+    layers = duty.crane(look_up.case(DATA, "bittern", "54m", None, DAY), 560.0).layers
     assert drum.position(layers, new.length) == (3, pytest.approx(35.92, abs=0.01))
     assert drum.position(layers, ledger.held(after.stack)) == (6, pytest.approx(24.33, abs=0.01))
 
@@ -314,8 +318,8 @@ def test_what_was_counted_has_the_load_on_the_ground_at_both_ends(
     """The hook stands as high when the load is landed as when it was picked, but for a count of whole wraps; a person
     reached it to hang the slings, and no more hung on it than extensions of 20 m."""
     entry = DATA.upkeep[machine].log[number]
-    of_day = check.machine_of(DATA, machine, max(entry.day, min(r.revision for r in DATA.every_revision(machine))))
-    case_for = check.cases(DATA, of_day, DAY)
+    of_day = look_up.machine_of(DATA, machine, max(entry.day, min(r.revision for r in DATA.every_revision(machine))))
+    case_for = look_up.cases(DATA, of_day, DAY)
     hooks, wraps = [], []
     for length, radius, place in zip(done.boom_length, done.radius, (done.drum_before, done.drum_after), strict=True):
         crane = Crane(case_for(length))
@@ -330,7 +334,7 @@ def test_what_was_counted_has_the_load_on_the_ground_at_both_ends(
 
 @pytest.mark.parametrize(("machine", "number", "done"), PASSES)
 def test_a_logged_pass_lies_firm_but_for_what_slips(machine: str, number: int, done: PreTensioning) -> None:
-    told = duty.history(DATA.upkeep[machine].log, check.cases(DATA, DATA.machines[machine], DAY), DAY)[number]
+    told = duty.history(DATA.upkeep[machine].log, look_up.cases(DATA, DATA.machines[machine], DAY), DAY)[number]
     assert told.rig is not None
     crane = told.rig.crane
     limit = crane.case.values.firm_tension_share * crane.case.machine.winch.rated_line_pull
@@ -344,7 +348,7 @@ def test_a_logged_pass_lies_firm_but_for_what_slips(machine: str, number: int, d
 
 @pytest.mark.parametrize("machine", DATA.upkeep)
 def test_a_log_cut_at_a_day_is_the_history_of_that_day(machine: str) -> None:
-    log, case_for = DATA.upkeep[machine].log, check.cases(DATA, DATA.machines[machine], DAY)
+    log, case_for = DATA.upkeep[machine].log, look_up.cases(DATA, DATA.machines[machine], DAY)
     whole = duty.history(log, case_for, DAY)
     assert len(whole) == len(log)
     for day in {entry.day for entry in log}:
@@ -356,7 +360,7 @@ def test_a_log_cut_at_a_day_is_the_history_of_that_day(machine: str) -> None:
 
 @pytest.mark.parametrize("machine", DATA.upkeep)
 def test_rope_is_kept_through_every_log(machine: str) -> None:
-    for after in duty.history(DATA.upkeep[machine].log, check.cases(DATA, DATA.machines[machine], DAY), DAY):
+    for after in duty.history(DATA.upkeep[machine].log, look_up.cases(DATA, DATA.machines[machine], DAY), DAY):
         assert 0 < ledger.held(after.stack) <= after.rope_length + 1e-6
         assert after.least_rope <= ledger.held(after.stack) + 1e-6
         assert all(run.length > 0 and run.inner >= 0 and run.outer >= 0 for run in after.stack)
@@ -366,7 +370,7 @@ def test_a_day_within_a_span_counts_the_whole_of_it() -> None:
     """Nobody knows which of the lifts were made by then: the worst may be one of them."""
     work = Entry("2026-11-03", Work(54.0, 20.0, 6, "five-sheave", 0.0, (3.0, 38.0), 32, 26.0), "", "2026-11-08")
     log = (Entry("2026-11-02", NewRope(560.0, 15_500.0), ""), work)
-    case_for = check.cases(DATA, BITTERN, DAY)
+    case_for = look_up.cases(DATA, BITTERN, DAY)
     first, last = (drums(duty.history(log, case_for, day)) for day in ("2026-11-03", "2026-11-08"))
     assert first == last and len(first) == 2
     assert len(duty.history(log, case_for, "2026-11-02")) == 1
@@ -456,7 +460,7 @@ def weeks(draw: st.DrawFn) -> tuple[str, list[object], list[Work], Work]:
     """A machine, what was done to its rope before, lifts in any order, and the worst case that covers them."""
     machine, boom, block, between, radii = draw(st.sampled_from(RIGS))
     falls = draw(st.integers(*between))
-    case = check.cases(DATA, DATA.machines[machine], DAY)(boom)
+    case = look_up.cases(DATA, DATA.machines[machine], DAY)(boom)
     rig = duty.crane(case, case.machine.rope.length).rig(falls, next(b for b in case.machine.blocks if b.id == block))
     near, far = sorted(draw(st.tuples(*[st.floats(*radii)] * 2)))
     deepest = max(1.0, duty.hook_with(rig, near, boom, rig.crane.dead_rope))
@@ -503,7 +507,7 @@ def test_the_worst_case_is_never_better_than_the_lifts_it_covers(
 
 def test_a_rope_that_no_longer_makes_the_layer_the_winch_is_rated_at() -> None:
     """On every layer that is left the winch may use its rated line pull, and no more."""
-    case = check.case(DATA, "bittern", "54m", None, DAY)
+    case = look_up.case(DATA, "bittern", "54m", None, DAY)
     whole = duty.crane(case, BITTERN.rope.length)
     assert whole.case == case and case.machine.winch.rated_layer == len(whole.layers) == 7
     cut = duty.crane(case, whole.layers[4].rope_when_full - 1.0)
@@ -518,7 +522,7 @@ def test_ten_thousand_moves() -> None:
     """A block run up and down ten thousand times at one radius: rope and tension follow the hook in one straight line,
     so above the lowest hook lies one run, and beneath it the rope as it was wound."""
     chance = random.Random(1)
-    case = check.case(DATA, "bittern", "54m", None, DAY)
+    case = look_up.case(DATA, "bittern", "54m", None, DAY)
     rig = Rig(Crane(case), 6, next(block for block in BITTERN.blocks if block.id == "five-sheave"))
     at = State(54.0, 26.0, 41.0, 6, 0.0)
     moves = [at] + [at._replace(hook_height=chance.uniform(3.0, 44.0)) for _ in range(10_000)]
@@ -591,7 +595,7 @@ def test_light_work_lays_less_tension_the_more_falls_and_the_higher_the_hook() -
 
 def test_everyday_work_refuses_no_load() -> None:
     with pytest.raises(ValueError, match=r"light_load is 0\.0; it lies above 0"):
-        everyday.everyday(Crane(check.case(DATA, "bittern", "54m", None, DAY)), 0.0)
+        everyday.everyday(Crane(look_up.case(DATA, "bittern", "54m", None, DAY)), 0.0)
 
 
 def test_symbols_of_the_hand_calculation() -> None:

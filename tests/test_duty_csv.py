@@ -14,8 +14,10 @@ from data_folder import copy_to
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calc import build, check, duty_csv, files, model
 from calc.__main__ import main
+from calc.checks import loader
+from calc.data import build, files, look_up, model
+from calc.intake import duty_csv
 
 BITTERN = DATA.machines["bittern"]
 HEADER = "day,boom_length,radius,falls,block,load,hook_from,hook_to,repeats,note"
@@ -27,7 +29,7 @@ def read(tmp_path: Path, *lines: str, log: tuple[model.Entry, ...] | None = None
     path = tmp_path / "lifts.csv"
     path.write_bytes("\n".join(lines).encode())
     known = DATA.upkeep["bittern"].log if log is None else log
-    return duty_csv.read(path, BITTERN, known, check.cases(DATA, BITTERN, check.NEWEST))
+    return duty_csv.read(path, BITTERN, known, look_up.cases(DATA, BITTERN, look_up.NEWEST))
 
 
 def wrong(tmp_path: Path, *lines: str) -> list[str]:
@@ -190,7 +192,7 @@ def test_errors_come_in_the_order_of_the_lines(tmp_path: Path) -> None:
 
 
 def test_files_that_are_no_table(tmp_path: Path) -> None:
-    case_for = check.cases(DATA, BITTERN, check.NEWEST)
+    case_for = look_up.cases(DATA, BITTERN, look_up.NEWEST)
     latin = tmp_path / "latin.csv"
     latin.write_bytes(f"{HEADER}\n{ROW}ä".encode("latin-1"))
     for path, said in (
@@ -337,7 +339,7 @@ def test_the_command_prints_what_the_check_takes(tmp_path: Path) -> None:
     done = subprocess.run(call, cwd=ROOT, capture_output=True, text=True, check=True)
     log = rules / "upkeep/bittern.yaml"
     log.write_text(pasted(log.read_text(encoding="utf-8"), done.stdout), encoding="utf-8")
-    added = check.load(rules).upkeep["bittern"].log[-2:]
+    added = loader.load(rules).upkeep["bittern"].log[-2:]
     assert [entry.note for entry in added] == ["panels", ""]
     assert added[1].done == model.Work(54.0, 26.0, 6, "five-sheave", 0.0, (3.0, 41.0), 32)
 

@@ -19,12 +19,18 @@ import pytest
 from conftest import DATA, DAY, ROOT
 from playwright.sync_api import Page, expect
 
-from calc import capacity, check, contract, exercise_text, exercises, state, tables
+from calc import rounding
 from calc.__main__ import main
-from calc.exercises import Exercise, Worked
-from calc.worked import METRIC, US, Shown, arithmetic
-from hooks.render import training, words
-from hooks.render.environment import environment
+from calc.checks import loader
+from calc.drum_log import state
+from calc.formulas import capacity
+from calc.teaching import exercise_text, exercises
+from calc.teaching.exercises import Exercise, Worked
+from calc.teaching.worked import METRIC, US, Shown, arithmetic
+from calc.winding import plan_data
+from hooks.guidance import training
+from hooks.text import words
+from hooks.text.environment import environment
 
 SEEDS = (*training.SETS, 5, 6, 7, 8, 2026)
 MADE = {seed: exercises.exercises(DATA, seed, DAY) for seed in SEEDS}
@@ -153,7 +159,7 @@ def answer(one: Exercise, at: int = 0) -> dict[str, str]:
 
 def plan_of(one: Exercise) -> dict[str, Any]:
     assert one.case
-    return contract.plan(one.case)
+    return plan_data.plan(one.case)
 
 
 def first_pick(one: Exercise) -> float:
@@ -172,7 +178,7 @@ def test_falls_are_those_of_the_plan(one: Exercise) -> None:
     for at in (0, 1):
         got = answer(one, at)
         assert (got["estimate"], got["exact"]) == (str(falls["estimate"]), f"{falls['exact']:.1f}")
-        unit = (1.0, tables.METRES_PER_FOOT)[at]
+        unit = (1.0, rounding.METRES_PER_FOOT)[at]
         assert float(got["hook"]) == pytest.approx(first_pick(one) / unit, abs=0.006)
     assert one.verdict == ("estimate-reaches" if falls["estimate"] >= falls["exact"] else "estimate-falls-short")
     assert dict(one.named)["falls"] == falls["used"]
@@ -181,17 +187,17 @@ def test_falls_are_those_of_the_plan(one: Exercise) -> None:
 @of_topic("load")
 def test_load_is_that_of_the_plan(one: Exercise) -> None:
     load = plan_of(one)["load"]
-    pounds = tables.KILOGRAMS_PER_POUND
+    pounds = rounding.KILOGRAMS_PER_POUND
     for at, unit, by in ((0, 1000, 0.01), (1, pounds, 10)):
         got = {key: float(text) for key, text in answer(one, at).items()}
-        assert got["least"] == pytest.approx(tables.step(load["minimum_kg"] / unit, by, "up"))
+        assert got["least"] == pytest.approx(rounding.step(load["minimum_kg"] / unit, by, "up"))
         assert got["weights"] == pytest.approx(load["net_kg"] / unit, abs=3 * by)
         assert got["total"] == pytest.approx(load["planned_kg"] / unit, abs=3 * by)
 
 
 @of_topic("stop")
 def test_warning_height_is_that_of_the_plan(one: Exercise) -> None:
-    height = tables.length(plan_of(one)["stops"]["hook_height_m"], "up")
+    height = rounding.length(plan_of(one)["stops"]["hook_height_m"], "up")
     assert (f"{answer(one)['stop']} m", f"{answer(one, 1)['stop']} ft") == height
 
 
@@ -205,7 +211,7 @@ def test_passes_are_those_of_the_plan(one: Exercise) -> None:
         got = answer(one, at)
         last = int(got["passes"]) if "passes" in got else len(done)
         assert enough[:1] == ([last] if "passes" in got else [])
-        firm = tables.rope(done[last - 1]["firm_rope_m"], "down")[at]
+        firm = rounding.rope(done[last - 1]["firm_rope_m"], "down")[at]
         assert f"{got['firm']} {('m', 'ft')[at]}" == firm.replace(",", "")
 
 
@@ -214,7 +220,7 @@ def test_count_says_what_the_table_of_the_plan_says(one: Exercise) -> None:
     wraps = next(int(shown.text) for shown in one.worked[0].given if shown.key == "wraps_counted")
     row = next(row for row in plan_of(one)["stops"]["count_table"] if row["wraps"] == wraps)
     assert one.verdict == row["do"]
-    for at, unit in enumerate((1.0, tables.METRES_PER_FOOT)):
+    for at, unit in enumerate((1.0, rounding.METRES_PER_FOOT)):
         assert float(answer(one, at)["length_by_count"]) * unit == pytest.approx(row["rope_length_m"], abs=0.25)
 
 
@@ -224,7 +230,7 @@ def test_capacity_is_read_where_the_crew_reads_the_radius(one: Exercise) -> None
     with the load off, put back under the load, comes to that row again."""
     assert one.case
     values, rows = one.case.values, one.case.chart.rows
-    for at, size_of in ((0, (1.0, 1000.0)), (1, (tables.METRES_PER_FOOT, tables.KILOGRAMS_PER_POUND))):
+    for at, size_of in ((0, (1.0, 1000.0)), (1, (rounding.METRES_PER_FOOT, rounding.KILOGRAMS_PER_POUND))):
         given = {shown.key: float(shown.text) for shown in one.worked[at].given}
         got = answer(one, at)
         gross = float(got["gross"]) * size_of[1]
@@ -241,7 +247,7 @@ def test_capacity_is_read_where_the_crew_reads_the_radius(one: Exercise) -> None
         assert bare == pytest.approx(given["radius"] * size_of[0] - growth * gross / carried, abs=0.02)
         found = capacity.read(rows, bare - 0.01, gross, growth)  # printed to the centimetre, near
         assert found and found.capacity == pytest.approx(carried)
-        assert got["use"] == f"{tables.step(100 * found.use, 1, 'up'):.0f}"
+        assert got["use"] == f"{rounding.step(100 * found.use, 1, 'up'):.0f}"
 
 
 @of_topic("due")
@@ -252,10 +258,10 @@ def test_due_is_what_the_log_says(one: Exercise) -> None:
     then = replace(DATA, upkeep={**DATA.upkeep, one.machine.id: replace(upkeep, log=log)})
     bed = next(bed for bed in state.state(then, one.machine.id, DAY)["beds"] if bed["falls"] == named["lift"])
     assert one.verdict == ("not-due" if bed["firm"] else "due")
-    for at, unit in enumerate((1.0, tables.METRES_PER_FOOT)):
+    for at, unit in enumerate((1.0, rounding.METRES_PER_FOOT)):
         assert float(answer(one, at)["bed_needed"]) == pytest.approx(bed["bed_m"] / unit, abs=0.3)
         if one.verdict == "due":
-            assert float(answer(one, at)["loose"]) == tables.step(bed["loose_m"] / unit, 1, "up")
+            assert float(answer(one, at)["loose"]) == rounding.step(bed["loose_m"] / unit, 1, "up")
 
 
 @of_topic("discard")
@@ -320,7 +326,7 @@ def test_command_line(capsys: pytest.CaptureFixture[str]) -> None:
     assert f"  Length of the rope: {rope_length.text} m" in metric
     assert exercise_text.equation(first.worked[0].steps[2]) in metric
     assert main([*call, "--units", "us"]) == 0
-    feet = f"{float(rope_length.text) / tables.METRES_PER_FOOT:.2f}".rstrip("0").rstrip(".")
+    feet = f"{float(rope_length.text) / rounding.METRES_PER_FOOT:.2f}".rstrip("0").rstrip(".")
     assert f"  Length of the rope: {feet} ft" in capsys.readouterr().out
     assert main([*call, "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
@@ -346,7 +352,7 @@ def test_four_solved_by_hand_from_what_the_question_says() -> None:
     due: sqrt(2500 - 2304) = 14, head 16; 50 + 16 - 3 - 1 = 62; 0.4*400 = 160 mm2; 50,000*62/(90,000*160) = 0.2153;
     150 - 62 + 0.2153 = 88.2153, up 88.3; the lesser of 88.3 and 88.2, less 41.5: 46.7, up 47.
     """
-    by_hand = check.load(DATA_BY_HAND)
+    by_hand = loader.load(DATA_BY_HAND)
     falls, _, passes, due, _ = exercises.exercises(by_hand, 4, DAY)
     assert answer(falls) == {"estimate": "5", "hook": "3.00", "exact": "5.3"}
     assert answer(passes) == {"firm": "49", "passes": "1"}

@@ -20,7 +20,7 @@ import pytest
 from conftest import ROOT
 from data_folder import edit
 
-from hooks import release
+from hooks.building import release
 
 KILLED = int(os.environ.get("FIRMWRAP_KILLED", "20"))
 
@@ -53,7 +53,7 @@ class Project:
 
     def start(self, day: int) -> subprocess.Popen[bytes]:
         """Begin what `make site` does, as of a day of 2026 counted from 1 December; each day makes another site."""
-        build = f"{sys.executable} -m mkdocs build --strict --quiet && {sys.executable} -m hooks.release"
+        build = f"{sys.executable} -m mkdocs build --strict --quiet && {sys.executable} -m hooks.building.release"
         environment = os.environ | {"FIRMWRAP_DAY": f"2026-12-{day:02d}", "NO_MKDOCS_2_WARNING": "1"}
         return subprocess.Popen(
             ["bash", "-c", build],

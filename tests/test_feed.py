@@ -20,8 +20,12 @@ import jsonschema
 import pytest
 from conftest import DATA, DAY, ROOT
 
-from calc import check, contract, fitness, new_rope, readiness, schema, shortening, state, tables
-from hooks.render import data_page, recompute
+from calc import rounding
+from calc.data import look_up, schema
+from calc.drum_log import readiness, state
+from calc.inspection import fitness, new_rope, shortening
+from calc.winding import plan_data
+from hooks.feed import data_page, recompute
 
 NAMES = (
     "machines", "fleet", "machine", "rules", "upkeep", "row", "lifts", "plan", "state", "work", "fitness", "shortening",
@@ -112,8 +116,8 @@ def test_every_file_matches_the_schema_it_names(built: Path, feed: dict[str, Any
 def test_a_plan_of_the_feed_is_what_the_command_line_prints(feed: dict[str, Any]) -> None:
     for address, content in feed.items():
         if address.startswith("plans/"):
-            case = check.case(DATA, content["machine"], content["boom"], content["configuration"], DAY)
-            plan = contract.plan(case)
+            case = look_up.case(DATA, content["machine"], content["boom"], content["configuration"], DAY)
+            plan = plan_data.plan(case)
             assert content == {"$schema": "../../schema/plan.schema.json", **plan}, address
 
 
@@ -129,8 +133,7 @@ def test_the_drums_of_the_feed_are_what_the_command_line_prints(feed: dict[str, 
         told = feed[f"state/{machine.id}.json"]
         assert told == {"$schema": "../schema/state.schema.json", **state.state(DATA, machine.id, DAY)}
         assert told["log"] == [
-            {name: entry[name] for name in ("entry", "day", "kind", "note")}
-            | {"least_rope_m": again["least_rope_m"]}
+            {name: entry[name] for name in ("entry", "day", "kind", "note")} | {"least_rope_m": again["least_rope_m"]}
             for entry, again in zip(feed[f"upkeep/{machine.id}.json"]["log"], told["log"], strict=True)
         ]
         for entry in feed[f"upkeep/{machine.id}.json"]["log"]:
@@ -142,7 +145,7 @@ def test_the_drums_of_the_feed_are_what_the_command_line_prints(feed: dict[str, 
         assert feed[f"new-rope/{machine.id}.json"] == {"$schema": "../schema/new-rope.schema.json", **order}
     for address, content in feed.items():
         if address.startswith("ready/"):
-            case = check.case(DATA, content["machine"], content["boom"], content["configuration"], DAY)
+            case = look_up.case(DATA, content["machine"], content["boom"], content["configuration"], DAY)
             loads = [lift["load_kg"] for lift in content["lifts"]]
             assert 6 <= len(loads) <= 10 and loads == sorted(loads), address
             assert content["lifts"][-1] == readiness.readiness(DATA, case, loads[-1]), address
@@ -157,12 +160,12 @@ def test_the_plan_of_a_drum_is_what_its_state_names(feed: dict[str, Any]) -> Non
             if case is not None:  # then a standing plan asks the same of the crew
                 asked = found["plan"]["boom"], found["plan"]["configuration"]
                 name = next(one["data"] for one in about["plans"] if (one["boom"], one["configuration"]) == asked)
-                standing, plan = feed[name.removeprefix("data/v1/")], contract.plan(case)
+                standing, plan = feed[name.removeprefix("data/v1/")], plan_data.plan(case)
                 assert all(plan[part] == standing[part] for part in ("load", "stops", "methods")), machine
             continue
         assert case is not None and case.firm_below == found["plan"]["firm_below_m"]
         plan = feed[f"state/{machine}/plan.json"]
-        assert plan == {"$schema": "../../schema/plan.schema.json", **contract.plan(case)}, machine
+        assert plan == {"$schema": "../../schema/plan.schema.json", **plan_data.plan(case)}, machine
         assert plan["falls"]["used"] == found["plan"]["falls"]
     assert any(feed[f"machines/{machine}.json"]["drum_plan"] for machine in DATA.upkeep)
 
@@ -277,7 +280,7 @@ def test_the_program_of_the_page_runs_and_prints_what_the_page_shows(
     stops = feed[example(page)]["stops"]
     assert float(printed["on_drum"]) == pytest.approx(stops["rope_at_start_m"], abs=1e-4)
     assert float(printed["h_stop"]) == pytest.approx(stops["hook_height_m"], abs=1e-4)
-    shown = tables.length(stops["hook_height_m"], "up")
+    shown = rounding.length(stops["hook_height_m"], "up")
     assert f"The plan page shows {shown.metric}" in page.text and shown.us in page.text
     for letter, metres in printed.items():
         assert page.text.count(metres) >= 2, f"{letter} stands among the steps and in the output"

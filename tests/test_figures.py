@@ -18,8 +18,9 @@ import pytest
 import yaml
 from conftest import DATA, DAY
 
-from calc import check, contract
-from calc.contract import best_method
+from calc.data import look_up
+from calc.winding import plan_data
+from calc.winding.plan_data import best_method
 from hooks.figures import WIDTH, drum, prefix, procedure, side, spread, wraps
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -27,7 +28,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 WORDS = yaml.safe_load((ROOT / "hooks/words/figures.en.yaml").read_text(encoding="utf-8"))
 CSS = (ROOT / "docs/assets/figures.css").read_text(encoding="utf-8")
 PLANS = [
-    contract.plan(check.case(DATA, machine.id, chart.slug, configuration.id, DAY))
+    plan_data.plan(look_up.case(DATA, machine.id, chart.slug, configuration.id, DAY))
     for machine in DATA.machines.values()
     for configuration in machine.configurations
     for chart in configuration.charts

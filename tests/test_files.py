@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from calc import files
+from calc.data import files
 
 
 def read(tmp_path: Path, text: str | bytes) -> files.Document:

@@ -14,11 +14,13 @@ import pytest
 from conftest import DATA, ROOT, axe
 from playwright.sync_api import Locator, Page, Route, expect
 
-from calc import tables
-from calc.contract import best_method
-from calc.files import Errors
-from hooks.render import fault, said, words
-from hooks.render.environment import environment
+from calc import rounding
+from calc.data.files import Errors
+from calc.winding.plan_data import best_method
+from hooks.pages.plan import said
+from hooks.pages.site import fault
+from hooks.text import words
+from hooks.text.environment import environment
 
 TABLE = re.compile(r"/finder\.[0-9a-f]+\.json$")
 PATIENCE = 60_000  # [ms] for a busy machine
@@ -44,7 +46,7 @@ def page_of(plan: dict[str, Any], built: Path) -> str:
 def kilograms(text: str) -> float:
     """A step of weights as it is written in the unit of the data."""
     number, unit = text.split()
-    return float(number.replace(",", "")) * {"t": 1000.0, "lb": tables.KILOGRAMS_PER_POUND}[unit]
+    return float(number.replace(",", "")) * {"t": 1000.0, "lb": rounding.KILOGRAMS_PER_POUND}[unit]
 
 
 def least(plan: dict[str, Any]) -> float:
@@ -94,15 +96,15 @@ def compare(shown: str, plan: dict[str, Any], at_hand: float, units: str) -> Non
     best = best_method(plan)
     assert best
 
-    def text(pair: tables.Pair) -> str:
+    def text(pair: rounding.Pair) -> str:
         return pair.us if units == "us" else pair.metric
 
     last = best["passes"][-1]
-    assert f"{plan['falls']['used']} falls, {text(tables.mass(load['planned_kg'], 'up'))} at the hook" in shown
-    assert f"Firm afterwards: {text(tables.rope(last['firm_rope_m'], 'down'))}" in shown
-    assert f"{tables.whole_minutes(best['minutes'])} min" in shown
-    assert f"slings up to {text(tables.length(best['longest_sling_m'], 'near'))}" in shown
-    net, fewest = (text(tables.mass(kilograms, "up")) for kilograms in (load["net_kg"], least(plan)))
+    assert f"{plan['falls']['used']} falls, {text(rounding.mass(load['planned_kg'], 'up'))} at the hook" in shown
+    assert f"Firm afterwards: {text(rounding.rope(last['firm_rope_m'], 'down'))}" in shown
+    assert f"{rounding.whole_minutes(best['minutes'])} min" in shown
+    assert f"slings up to {text(rounding.length(best['longest_sling_m'], 'near'))}" in shown
+    net, fewest = (text(rounding.mass(kilograms, "up")) for kilograms in (load["net_kg"], least(plan)))
     if at_hand < load["net_kg"] - 1e-3:
         assert f"Planned with {net} of weights; the moves hold from {fewest} on." in shown
     else:
@@ -114,8 +116,8 @@ def compare(shown: str, plan: dict[str, Any], at_hand: float, units: str) -> Non
     elif row is plan["heavier_loads"][0]:
         assert "All at once" not in shown
     else:
-        assert f"only out to {text(tables.length(said.listed(plan, row['furthest_radius_m']), 'down'))}" in shown
-        assert f"{text(tables.rope(row['firm_rope_m'], 'down'))} are firm if landed there" in shown
+        assert f"only out to {text(rounding.length(said.listed(plan, row['furthest_radius_m']), 'down'))}" in shown
+        assert f"{text(rounding.rope(row['firm_rope_m'], 'down'))} are firm if landed there" in shown
 
 
 def test_one_boom_length(finder: Locator, page: Page, built: Path) -> None:

@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 from a_rig import MIDDLE, STEEP, case, hook, light_rope, rig, rig_of
 
-from calc import drum, firm, reeving, rope
+from calc.formulas import drum, reeving, rope
+from calc.winding import firm
 
 # -- where it begins --------------------------------------------------------------------------------------------------
 
@@ -58,7 +59,11 @@ LAYERS = (drum.Layer(1, 20, 0.3, 1.0, 20.0), drum.Layer(2, 20, 0.6, 2.0, 60.0))
 
 
 def ended(
-    held: float = 50.0, laid: float = 1000.0, empty: float = 1000.0, overlap: int = 1, slack: float = 0.0,
+    held: float = 50.0,
+    laid: float = 1000.0,
+    empty: float = 1000.0,
+    overlap: int = 1,
+    slack: float = 0.0,
     rebound: float = 0.0,
 ) -> float:
     """Firm rope to, with so much on the drum, on four falls; mu = 1/(2*pi), so that N = ln(laid/empty)."""

@@ -17,9 +17,11 @@ from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
 from calc import __main__ as command
-from calc import check, discard, fitness, judging, model, new_rope, readings, rope, rulebook, schema, shortening
-from calc.judging import OUTCOMES
-from calc.model import Inspection, Place, Shortening
+from calc.data import look_up, model, rope_log, rulebook, schema
+from calc.data.model import Inspection, Place, Shortening
+from calc.formulas import rope
+from calc.inspection import discard, fitness, judging, new_rope, shortening
+from calc.inspection.judging import OUTCOMES
 
 TABLES = fitness.tables(DATA, DAY)
 SCHEMAS = {
@@ -87,16 +89,14 @@ def test_a_thinner_rope_is_never_better(
     Place("sheaves", ("hook", 20.0), {"in_6_diameters": 0, "in_30_diameters": 2}, seen=("rust-rough", "kink")),
     Place("end-fitting", None, seen=()),
 ]), st.randoms())  # fmt: skip
-def test_the_order_of_readings_says_nothing(
-    name: str, construction: str, places: list[Place], chance: Any
-) -> None:
+def test_the_order_of_readings_says_nothing(name: str, construction: str, places: list[Place], chance: Any) -> None:
     shuffled = [replace(p, seen=tuple(chance.sample(p.seen, len(p.seen)))) if p.seen else p for p in places]
     log = (model.Entry("2026-01-01", model.NewRope(300.0, 1e4), ""),)
     asked = regime(name, construction)
     outcomes = []
     for found in (places, shuffled, sorted(places, key=lambda place: place.kind)):
         kept = model.Upkeep("x", log, (Inspection("2026-02-01", "x", "full", tuple(found), None, ""),))
-        last = readings.last_read(kept, DAY)
+        last = rope_log.last_read(kept, DAY)
         outcomes.append(sorted((each.place.kind, judging.outcome_at(asked, each.place)) for each in last))
     assert outcomes[0] == outcomes[1] == outcomes[2]
 
@@ -264,18 +264,18 @@ NEW = ("2026-01-01", model.NewRope(300.0, 1e4))
 def test_the_last_reading_of_each_item_counts() -> None:
     first = Place("crossover", ("drum", 50.0), {"in_6_diameters": 2, "in_30_diameters": 3}, (0.0204, 0.0204))
     later = Place("crossover", ("drum", 50.04), None, (0.0201, 0.0201))
-    (found,) = readings.last_read(_upkeep(NEW, places=(("2026-02-01", first), ("2026-03-01", later))), DAY)
+    (found,) = rope_log.last_read(_upkeep(NEW, places=(("2026-02-01", first), ("2026-03-01", later))), DAY)
     assert found.place.broken_wires == first.broken_wires and found.place.diameter == later.diameter
     assert found.read_in == {"broken_wires": 0, "diameter": 1}
-    assert len(readings.last_read(_upkeep(NEW, places=(("2026-02-01", first),)), "2026-01-31")) == 0
+    assert len(rope_log.last_read(_upkeep(NEW, places=(("2026-02-01", first),)), "2026-01-31")) == 0
 
 
 def test_a_new_rope_has_no_readings_yet() -> None:
     old = Place("drum", ("drum", 50.0), None, (0.0204, 0.0204))
     kept = _upkeep(NEW, ("2026-05-01", model.NewRope(300.0, 1e4)), places=(("2026-02-01", old), ("2026-05-02", old)))
-    assert [n for n, _ in readings.counted(kept, DAY)] == [1]
-    assert readings.counted(kept, "2026-04-30")[0][0] == 0
-    assert readings.fitted(kept.log, DAY) == "2026-05-01"
+    assert [n for n, _ in rope_log.counted(kept, DAY)] == [1]
+    assert rope_log.counted(kept, "2026-04-30")[0][0] == 0
+    assert rope_log.fitted(kept.log, DAY) == "2026-05-01"
 
 
 @pytest.mark.parametrize(
@@ -293,9 +293,9 @@ def test_a_new_rope_has_no_readings_yet() -> None:
 def test_a_cut_moves_places_or_takes_them_away(end: str, distance: float, cut_end: str, left: float | None) -> None:
     place = Place("drum", (end, distance), None, (0.0204, 0.0204))
     cut = ("2026-03-01", Shortening(20.0, cut_end))
-    found = readings.last_read(_upkeep(NEW, cut, places=(("2026-02-01", place),)), DAY)
+    found = rope_log.last_read(_upkeep(NEW, cut, places=(("2026-02-01", place),)), DAY)
     assert [each.place.position for each in found] == ([] if left is None else [(end, pytest.approx(left))])
-    assert readings.rope_length(_upkeep(NEW, cut, places=()).log, DAY) == 280.0
+    assert rope_log.rope_length(_upkeep(NEW, cut, places=()).log, DAY) == 280.0
 
 
 @pytest.mark.parametrize(("day", "overdue"), [("2026-11-13", False), ("2026-11-14", False), ("2026-11-15", True)])
@@ -414,7 +414,7 @@ def test_without_a_log_the_limits_stand_all_the_same() -> None:
     ],
 )
 def test_what_is_not_known_is_said(call: Any, said: str) -> None:
-    with pytest.raises(check.Unknown) as caught:
+    with pytest.raises(look_up.Unknown) as caught:
         call()
     assert str(caught.value).startswith(said)
 

@@ -19,9 +19,11 @@ from as_read import text
 from conftest import DATA, DAY, ROOT, fleet_site
 from playwright.sync_api import Page, expect
 
-from calc import fitness, fleet, state
+from calc import fleet
 from calc.__main__ import main
-from calc.contract import best_method
+from calc.drum_log import state
+from calc.inspection import fitness
+from calc.winding.plan_data import best_method
 
 SCHEMA = json.loads((ROOT / "rules/schema/fleet.schema.json").read_text(encoding="utf-8"))
 SITE = fleet_site()

@@ -16,7 +16,7 @@ import yaml
 from as_read import part
 from conftest import ROOT
 
-from hooks.render import words
+from hooks.text import words
 
 # SHA-256 of the theme's own files whose place hooks/theme or docs/assets takes.  A new version of the theme that
 # changes one of them fails here: read the change, take it over, then renew the hash.
@@ -122,7 +122,7 @@ def test_every_plan_shows_every_caution(built: Path) -> None:
 
 def test_no_text_is_given_and_never_used() -> None:
     """Every text of the pages' words files is named somewhere in the templates or the page modules."""
-    folders = (ROOT / "hooks/templates", ROOT / "hooks/render", ROOT / "hooks/theme")
+    folders = (ROOT / "hooks/templates", ROOT / "hooks/pages", ROOT / "hooks/theme")
     used = "\n".join(
         p.read_text(encoding="utf-8") for f in folders for p in f.rglob("*") if p.suffix in (".html", ".py")
     )
@@ -135,7 +135,8 @@ def test_no_text_is_given_and_never_used() -> None:
         for section, entries in texts.items()
         for name in entries
         if section != "caution"  # taken as a whole
-        and name not in by_status and not re.search(rf'\.{name}\b|"{name}"', used)
+        and name not in by_status
+        and not re.search(rf'\.{name}\b|"{name}"', used)
     ]
     assert not unused
 

@@ -21,12 +21,12 @@ import yaml
 from conftest import DAY, KEPT, ROOT, fleet_site
 from test_figures import CSS, PLANS, SVG, WORDS, boxes, nothing, refused, shown, tree
 
-import calc
-from calc import contract
+from calc import formulas
+from calc.winding import plan_data
 from hooks.figures import WIDTH, bars, bed, tension
 from hooks.figures.lesson import FIGURES, OF_DRUM, OF_LIFT, OF_ROPE
-from hooks.render.guidance import Guide, order
-from hooks.render.quoted import QUOTES, quote
+from hooks.guidance.guidance import Guide, order
+from hooks.guidance.quoted import QUOTES, quote
 
 DRAWINGS = sorted([*FIGURES, *OF_DRUM, *OF_LIFT, *OF_ROPE])
 FOLDER = ROOT / "docs/guidance"
@@ -196,7 +196,7 @@ def test_every_number_is_there_where_the_plan_has_it(guide: Guide) -> None:
     for name, found in guide.plans.items():
         if found["refused"]:
             continue
-        best = contract.best_method(found)
+        best = plan_data.best_method(found)
         assert best
         beds = {f"bed_{row['falls']}" for row in found["bed_needed"]}
         for number in QUOTES:
@@ -301,7 +301,7 @@ ON_THE_PAGE_ALONE = set("m_r T_1 a_j h_pick h_on z_a l_s a_s u x s_min D_min D_p
 
 
 def test_symbols_of_the_formulas_are_those_of_the_calculation() -> None:
-    known = set(re.findall(r"^    (\S+) ", calc.__doc__ or "", re.MULTILINE)) | ON_THE_PAGE_ALONE
+    known = set(re.findall(r"^    (\S+) ", formulas.__doc__ or "", re.MULTILINE)) | ON_THE_PAGE_ALONE
     table = TEXTS["formulas.md"].partition("## Symbols")[2].partition("\n## ")[0]
     symbols = [s for row in re.findall(r"^\| ([^|]+) \|", table, re.MULTILINE)[1:] for s in re.split(r", ", row)]
     assert len(symbols) > 30 and set(symbols) <= known, set(symbols) - known
@@ -451,7 +451,7 @@ def test_wraps_of_the_bed_touch_and_do_not_run_into_each_other(pitch: float) -> 
 def test_drum_tension_of_the_curve_by_hand() -> None:
     """Four falls, sheaves running freely, 20,000 N at the block, rope 30 N/m, falls of 40 m, boom head 50 m up, winch
     2 m up.  By hand: 20,000/4 + 30*40 - 30*48 = 4,760.0 N at the drum."""
-    gravity = calc.STANDARD_GRAVITY
+    gravity = formulas.STANDARD_GRAVITY
     inputs = {
         "rope_mass_kg_per_m": 30 / gravity,
         "sheave_efficiency_upper": 1.0,

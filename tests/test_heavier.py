@@ -9,17 +9,17 @@ from typing import Any
 import pytest
 from a_rig import TELESCOPIC, case, load_of, rig, rig_of
 
-from calc import heavier, winding
-from calc.methods import Method
-from calc.model import Case
-from calc.winding import Attempt
+from calc.data.model import Case
+from calc.winding import heavier, planner
+from calc.winding.methods import Method
+from calc.winding.planner import Attempt
 
 HEAD = 2.8 + 1 + (150 - 4 * pi - 50 - 0.3 * pi) / 2  # at the start: 47.0456 m
 
 
 def planned(machine: str = "hand-lattice", *, of: Case | None = None, **changed: Any) -> Attempt:
     one = rig_of(of) if of else rig(machine, **changed)
-    return winding.with_load(one, load_of(one))
+    return planner.with_load(one, load_of(one))
 
 
 def with_parts(block: float = 40e3, slings: float = 10e3, extension: float = 10e3) -> Case:

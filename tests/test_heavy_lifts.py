@@ -15,17 +15,21 @@ import pytest
 from conftest import DATA, DAY, ROOT
 from test_ready import CASES, SCHEMA, every_case
 
-from calc import check, ledger, readiness, ready, summary, tables
+from calc import rounding
 from calc.__main__ import main
-from calc.firm import unreached_limit
-from calc.model import Case, Data, Entry, NewRope, PreTensioning, ReReeving, Upkeep, Work
-from calc.rig import Crane
-from hooks.render import words
+from calc.cli import summary
+from calc.data import look_up
+from calc.data.model import Case, Data, Entry, NewRope, PreTensioning, ReReeving, Upkeep, Work
+from calc.drum_log import beds, readiness
+from calc.formulas import ledger
+from calc.winding.firm import unreached_limit
+from calc.winding.rig import Crane
+from hooks.text import words
 
 G = 9.80665
 # its log alone: the readings of the demonstration may end the firmness of its rope by rule
 LOGGED = replace(DATA, upkeep={"bittern": Upkeep("bittern", DATA.upkeep["bittern"].log)})
-BITTERN = check.case(DATA, "bittern", "54m", "full-counterweight", DAY)
+BITTERN = look_up.case(DATA, "bittern", "54m", "full-counterweight", DAY)
 
 
 # -- a reckoning of its own, from the text of the domain --------------------------------------------------------------
@@ -86,21 +90,19 @@ def test_bed_by_hand(falls: int, hook: float) -> None:
 def test_bed_by_hand_of_other_cranes() -> None:
     """heron 41 m, 10 t at 20 m, hook 2 m, 4 falls; avocet 140 ft, 20,000 lb at 40 ft, hook 6 ft, 5 falls.  Pivots, a,
     R_s, blocks: as the demo fleet is invented (3.3 ft and the like in metres)."""
-    heron = check.case(DATA, "heron", "41m", None, DAY)
+    heron = look_up.case(DATA, "heron", "41m", None, DAY)
     told = readiness.readiness(DATA, heron, 10_000.0, 20.0, 2.0)
     by_hand = hand_bed((290.0, 0.022, 2.3), (41.0, -1.8, 2.8, 3.2), (900.0, 1.5, 0.22), 4, 10_000.0, 20.0, 2.0)
     assert of_falls(told, 4)["bed_m"] == pytest.approx(by_hand, abs=2e-3)
     foot, pound = 0.3048, 0.45359237
-    avocet = check.case(DATA, "avocet", "140ft", None, DAY)
+    avocet = look_up.case(DATA, "avocet", "140ft", None, DAY)
     load, radius, hook = 20_000 * pound, 40 * foot, 6 * foot
     told = readiness.readiness(DATA, avocet, load, radius, hook)
     machine = avocet.machine
     block = next(b for b in machine.blocks if b.id == "four-sheave")
     rope = (1_150 * foot, 0.875 * 0.0254, 1.5 * pound / foot)
     boom = (140 * foot, 3.3 * foot, 5.5 * foot, -3 * foot)
-    by_hand = hand_bed(
-        rope, boom, (block.mass, block.height, machine.reeving.sheave_radius), 5, load, radius, hook
-    )
+    by_hand = hand_bed(rope, boom, (block.mass, block.height, machine.reeving.sheave_radius), 5, load, radius, hook)
     assert of_falls(told, 5)["bed_m"] == pytest.approx(by_hand, abs=2e-3)
 
 
@@ -123,8 +125,8 @@ def claims(lift: Any) -> Iterator[tuple[int, str, float, float]]:
 
 def grid(case: Case, radius: float, hook: float) -> Iterator[tuple[float, float]]:
     first = case.chart.rows[0][0]
-    hook = tables.step(hook, 0.1, "down")
-    radius = max(first, tables.step(radius, 0.1, "down"))
+    hook = rounding.step(hook, 0.1, "down")
+    radius = max(first, rounding.step(radius, 0.1, "down"))
     for at in {first, (first + radius) / 2, radius}:
         for height in (-5.0, 0.0, hook / 2, hook):
             yield at, min(height, hook)
@@ -142,11 +144,11 @@ def test_no_claim_of_firm_rope_lies_on_loose_rope(case: Case) -> None:
         for falls, block_id, radius, hook in claims(lift):
             assert lift["verdict"]["code"] not in ("all-due", "no-log", "not-liftable")
             block = next(b for b in machine.blocks if b.id == block_id)
-            after = ready.re_reeved(now.told, crane.rig(falls, block))
+            after = beds.re_reeved(now.told, crane.rig(falls, block))
             for at, height in grid(case, radius, hook):
-                found = ready.option(crane, falls, load, at, height, block)
+                found = beds.option(crane, falls, load, at, height, block)
                 if found.lift:
-                    assert not ready.bed(crane, after, found.lift.bed, unreached_limit(crane)).loose, (load, falls, at)
+                    assert not beds.bed(crane, after, found.lift.bed, unreached_limit(crane)).loose, (load, falls, at)
                     made += 1
                 else:  # closer in the hook may not reach, or the longer falls weigh more
                     assert found.refused in ("stop-wraps", "over-capacity", "line-pull")
@@ -167,10 +169,10 @@ def test_a_hook_higher_than_claimed_lies_on_loose_rope(case: Case) -> None:
             hook = told["pick"]["hook_height_m"] + told["bed"]["hook_reserve_m"] + 0.3
             if hook >= told["top"]["hook_height_m"]:
                 continue
-            found = ready.option(crane, one["falls"], lift["load_kg"], told["radius_m"], hook).lift
+            found = beds.option(crane, one["falls"], lift["load_kg"], told["radius_m"], hook).lift
             assert found
-            after = ready.re_reeved(now.told, found.rig)
-            assert ready.bed(crane, after, found.bed, unreached_limit(crane)).loose
+            after = beds.re_reeved(now.told, found.rig)
+            assert beds.bed(crane, after, found.bed, unreached_limit(crane)).loose
 
 
 @every_case
@@ -189,7 +191,7 @@ def test_the_count_decides_as_the_hook_height_does(case: Case) -> None:
                 hook = pick["hook_height_m"] + (most["rope_on_drum_m"] + more - pick["rope_on_drum_m"]) / one["falls"]
                 if not -5 < hook < told["top"]["hook_height_m"]:
                     continue
-                found = ready.option(crane, one["falls"], lift["load_kg"], told["radius_m"], hook).lift
+                found = beds.option(crane, one["falls"], lift["load_kg"], told["radius_m"], hook).lift
                 if found:
                     bed = now.bed(found)
                     assert bed is not None and bool(bed.loose) is loose
@@ -396,10 +398,10 @@ def test_what_comes_off_for_re_reeving_goes_back_loose() -> None:
     starts with 560 - 53 - (52.4 - 43 - 1.9) = 499 m on the drum: what lies above 433.1 m is loose then."""
     data = logged(20, "eleven-sheave")
     now = readiness._drum(data, BITTERN, None)
-    one = ready.option(now.crane, 1, 5_000.0, 20.0, 43.0).lift
+    one = beds.option(now.crane, 1, 5_000.0, 20.0, 43.0).lift
     assert one and now.told
     stays = 560 - 53 - 19 * pi * 0.3 - 20 * 2.8
-    after = ready.re_reeved(now.told, one.rig)
+    after = beds.re_reeved(now.told, one.rig)
     assert ledger.held(after.stack) == pytest.approx(stays, abs=1e-6)
     bed = now.bed(one)
     assert bed and bed.deepest is not None and bed.deepest <= stays + 1e-6
@@ -424,7 +426,7 @@ def test_a_set_down_place_on_both_sides_of_the_limit() -> None:
     limit = 0.75 * carried - 2_800 - falls_mass
     crane = Crane(BITTERN)
     for load, needed in ((limit - 1, False), (limit + 1, True)):
-        lift = ready.option(crane, 8, load, 20.0, 3.0).lift
+        lift = beds.option(crane, 8, load, 20.0, 3.0).lift
         assert lift is not None
         found = readiness._set_down(readiness._drum(DATA, BITTERN, None), lift)
         assert found["needed"] is needed
@@ -446,6 +448,7 @@ def test_how_far_the_boom_lets_the_load_down() -> None:
 
 def test_one_process() -> None:
     call = [sys.executable, "-m", "calc", "ready", "bittern", "54m", "10 t", "--day", DAY, "--hook-height=-3 m"]
-    assert "3.0 m (10.0 ft) below the crane's ground" in subprocess.run(
-        call, cwd=ROOT, capture_output=True, text=True, check=True
-    ).stdout
+    assert (
+        "3.0 m (10.0 ft) below the crane's ground"
+        in subprocess.run(call, cwd=ROOT, capture_output=True, text=True, check=True).stdout
+    )

@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 from a_rig import case, rig_of
 
-from calc import helping, winding
-from calc.helping import Help
-from calc.model import Block, Case, Chart, Configuration
-from calc.rig import Refusal
+from calc.data.model import Block, Case, Chart, Configuration
+from calc.winding import planner, what_would_help
+from calc.winding.rig import Refusal
+from calc.winding.what_would_help import Help
 
 
 def one_weight(**changed: Any) -> Case:
@@ -24,7 +24,7 @@ def one_weight(**changed: Any) -> Case:
 
 
 def helps(of: Case) -> dict[str, Help]:
-    return {one.kind: one for one in helping.what_would_help(winding.plan(of), of)}
+    return {one.kind: one for one in what_would_help.what_would_help(planner.plan(of), of)}
 
 
 # -- each kind, planned -----------------------------------------------------------------------------------------------
@@ -85,9 +85,7 @@ def test_another_configuration_and_another_boom(monkeypatch: pytest.MonkeyPatch)
     weak = Configuration("weak", "Weak", (here.chart,))
     without = Configuration("without", "Without", (other,))
     own = replace(here.configuration, charts=(other, here.chart))
-    of = replace(
-        here, configuration=own, machine=replace(here.machine, configurations=(own, weak, without))
-    )
+    of = replace(here, configuration=own, machine=replace(here.machine, configurations=(own, weak, without)))
     asked: list[tuple[str, str]] = []
 
     def best_attempt(found: Case) -> Any:
@@ -96,9 +94,9 @@ def test_another_configuration_and_another_boom(monkeypatch: pytest.MonkeyPatch)
             raise Refusal("line-pull")
         return SimpleNamespace(methods=(SimpleNamespace(duration=100.0),))
 
-    monkeypatch.setattr(helping, "crane_of", lambda found: found)
-    monkeypatch.setattr(helping, "best_attempt", best_attempt)
-    (found,) = helping.what_would_help("line-pull", of)
+    monkeypatch.setattr(what_would_help, "crane_of", lambda found: found)
+    monkeypatch.setattr(what_would_help, "best_attempt", best_attempt)
+    (found,) = what_would_help.what_would_help("line-pull", of)
     assert asked == [("weak", "50m"), ("full", "40m")]
     assert (found.kind, found.what) == ("boom", {"boom": "40m", "boom_length_m": 40.0})
 
@@ -113,7 +111,7 @@ def test_other_falls(monkeypatch: pytest.MonkeyPatch) -> None:
             raise Refusal("line-pull")
         return SimpleNamespace(methods=(SimpleNamespace(duration=60.0 + falls),))
 
-    monkeypatch.setattr(helping, "attempt", attempt)
+    monkeypatch.setattr(what_would_help, "attempt", attempt)
     crane: Any = SimpleNamespace(
         case=SimpleNamespace(values=SimpleNamespace(help_falls=2)), blocks=dict.fromkeys((1, 2, 3, 4, 5))
     )
@@ -122,7 +120,7 @@ def test_other_falls(monkeypatch: pytest.MonkeyPatch) -> None:
         asked.clear()
         best = SimpleNamespace(full_pull_falls=full_pull)
         own: Any = SimpleNamespace(rig=SimpleNamespace(crane=crane, falls=falls), reaches=reaches, best=best)
-        return [one.what for one in helping._falls(own)]
+        return [one.what for one in what_would_help._falls(own)]
 
     assert tried(4) == [{"falls": 2}, {"falls": 3}] and asked == [2, 3, 5]
     assert tried(1) == [{"falls": 2}, {"falls": 3}] and asked == [2, 3]
@@ -134,21 +132,17 @@ def test_other_falls(monkeypatch: pytest.MonkeyPatch) -> None:
 # -- which are told ---------------------------------------------------------------------------------------------------
 
 
-def method(
-    minutes: float, falls: int | None = 4, firm: float = 60.0, passes: int = 2, name: str = "luff-out"
-) -> Any:
-    return SimpleNamespace(
-        duration=minutes, full_pull_falls=falls, firm_rope=firm, passes=(None,) * passes, name=name
-    )
+def method(minutes: float, falls: int | None = 4, firm: float = 60.0, passes: int = 2, name: str = "luff-out") -> Any:
+    return SimpleNamespace(duration=minutes, full_pull_falls=falls, firm_rope=firm, passes=(None,) * passes, name=name)
 
 
 def told(monkeypatch: pytest.MonkeyPatch, old: Any, *tried: tuple[str, Any], lines: int = 5) -> list[tuple[str, float]]:
     def given(own: Any, of: Case) -> Iterator[Help]:
         return iter([Help(kind, {}, one) for kind, one in tried])
 
-    monkeypatch.setattr(helping, "_tried", given)
+    monkeypatch.setattr(what_would_help, "_tried", given)
     plan: Any = SimpleNamespace(attempt=SimpleNamespace(best=old))
-    found = helping.what_would_help(plan, case(values__help_lines=lines))
+    found = what_would_help.what_would_help(plan, case(values__help_lines=lines))
     return [(one.kind, one.method.duration) for one in found]
 
 
@@ -204,7 +198,7 @@ def test_one_of_each_kind_the_quickest_first_and_no_more_than_the_rule(monkeypat
 def test_the_crane_itself_stays_as_it_is() -> None:
     """Longer slings are tried on a crane of their own."""
     of = one_weight()
-    plan = winding.plan(of)
+    plan = planner.plan(of)
     assert not isinstance(plan, str)
-    helping.what_would_help(plan, of)
+    what_would_help.what_would_help(plan, of)
     assert [one.length for one in plan.crane.slings] == [one.length for one in rig_of(of).crane.slings] == [3.0]

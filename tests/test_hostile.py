@@ -27,8 +27,9 @@ import yaml
 from conftest import ROOT, build, once
 from playwright.sync_api import BrowserContext
 
-from calc import check, files, schema
-from hooks.render import cite
+from calc.checks import loader
+from calc.data import files, schema
+from hooks.text import cite
 
 NASTY = (
     r""" <script>alert(1)</script><script src=//host.invalid/x.js></script><img src=x onerror=alert(2)>
@@ -93,9 +94,9 @@ class _Whole(yaml.SafeDumper):
 def write(target: Path, after: str) -> dict[str, list[str]]:
     """A copy of the data with a word and what follows it in every free text; the words by folder."""
     shutil.copytree(ROOT / "rules", target)
-    words: dict[str, list[str]] = {folder: [] for folder in check.FOLDERS}
+    words: dict[str, list[str]] = {folder: [] for folder in loader.FOLDERS}
 
-    for folder, name in check.FOLDERS.items():
+    for folder, name in loader.FOLDERS.items():
 
         def text(mine: list[str] = words[folder]) -> str:
             mine.append(f"xq{sum(map(len, words.values())):04d}qx")
@@ -336,7 +337,7 @@ def test_what_nobody_sees_is_refused_in_every_text(tmp_path: Path) -> None:
     """A mark that turns the reading direction, in every free text of every file: every single one is told."""
     words = write(tmp_path / "rules", "\u202e")
     with pytest.raises(files.Errors) as caught:
-        check.load(tmp_path / "rules")
+        loader.load(tmp_path / "rules")
     told = [problem for problem in caught.value.problems if "U+202E (right-to-left override)" in problem.text]
     assert len(told) == len(caught.value.problems)
     assert len({(problem.file, problem.line) for problem in told}) == sum(map(len, words.values()))

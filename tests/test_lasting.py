@@ -11,8 +11,9 @@ from typing import Any
 import pytest
 from conftest import DATA
 
-from calc import check, lasting, state
-from calc.model import Data, Entry, Inspection, NewRope, Override, Place, PreTensioning, Upkeep, Work
+from calc.data import look_up
+from calc.data.model import Data, Entry, Inspection, NewRope, Override, Place, PreTensioning, Upkeep, Work
+from calc.drum_log import lasting, state
 
 PASS = PreTensioning((54.0, 54.0), 10, "five-sheave", 16_000.0, (14.0, 38.0), (1, 7), (4, 15))
 # bittern, 135 kN: 4 falls, hook at 5 m and radius 14 m.  The head stands sqrt(54^2 - 12.8^2) above 1.8 m, at 54.26 m;
@@ -96,5 +97,5 @@ def test_without_the_rule_or_a_pass_nothing_ends() -> None:
     rules = {id: rule for id, rule in data.rules.items() if id != lasting.RULE}
     assert whole(state.without_plan(replace(data, rules=rules), "bittern", "2027-12-01")) == []
     fresh = replace(data, upkeep={"bittern": Upkeep("bittern", data.upkeep["bittern"].log[:1])})
-    case = check.case(fresh, "bittern", "54m", None, "2027-12-01")
+    case = look_up.case(fresh, "bittern", "54m", None, "2027-12-01")
     assert list(lasting.ended(fresh, case, fresh.upkeep["bittern"].log, ())) == []

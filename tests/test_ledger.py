@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from calc import drum, ledger
+from calc.formulas import drum, ledger
 
 D_B, DIAMETER, RISE, WRAPS = 0.62, 0.026, 0.90, 36  # the drum of both: m, m, -, -
 LAYERS = drum.layers(D_B, DIAMETER, RISE, WRAPS, WRAPS, 560.0)

@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 from conftest import DATA
 
-from calc import build, check, files, logbook, model, schema
+from calc.checks import logbook
+from calc.data import build, files, look_up, model, schema
 
 ROPE = {
     "bittern": "new_rope: {length: 560 m, tension: 14 kN}",
@@ -30,7 +31,7 @@ def found(tmp_path: Path, machine: str, *entries: str) -> list[str]:
     path.write_text("\n".join(lines) + "\n", encoding="utf-8")
     document = files.read(path, f"{machine}.yaml")
     assert not document.problems and not schema.problems(document, "upkeep")
-    case_for = check.cases(DATA, DATA.machines[machine], check.NEWEST)
+    case_for = look_up.cases(DATA, DATA.machines[machine], look_up.NEWEST)
     upkeep = build.upkeep(document.data)
     return [str(problem) for problem in logbook.problems(document, upkeep, DATA.machines[machine], case_for)]
 
@@ -252,7 +253,7 @@ def test_a_rope_too_short_for_its_falls(tmp_path: Path) -> None:
 
 def on_another(machine: model.Machine, done: model.Done) -> list[str]:
     """What is wrong with one entry on bittern's rope, with a machine changed from bittern."""
-    case_for = check.cases(DATA, DATA.machines["bittern"], check.NEWEST)
+    case_for = look_up.cases(DATA, DATA.machines["bittern"], look_up.NEWEST)
     kind = "re_reeving" if isinstance(done, model.ReReeving) else "entry"
     document = files.Document("log", {"log": [{"day": "2026-11-02", kind: {"drum_after": [1, 1]}}]})
     upkeep = model.Upkeep("bittern", (model.Entry("2026-11-02", done, ""),))

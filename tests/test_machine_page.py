@@ -17,7 +17,7 @@ from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT
 from data_folder import copy_to, edit
 from playwright.sync_api import Page, expect
 
-from hooks import render
+from hooks.building import generated
 
 MACHINES = list(DATA.machines)
 Plan = dict[str, Any]
@@ -83,7 +83,7 @@ def test_which_boom_is_said_with_its_numbers(built: Path, machine: str) -> None:
         else:
             name = "None reaches full effect. Nearest"
             expected, firmest = max(all_ways, key=share), said[name]
-        assert f'machines/{machine}/{expected[0]}/' in said[name]
+        assert f"machines/{machine}/{expected[0]}/" in said[name]
         assert f"{int(share(expected) * 100 + 1e-9)} % firm" in text(said[name])
         assert f"{published(expected)} min" in text(said[name])
         passes = len(expected[2]["passes"])
@@ -139,13 +139,15 @@ def test_a_method_that_is_not_possible_is_said_in_words(built: Path, machine: st
             for method in plan["methods"]:
                 if method and method["refused"]:
                     assert method["refused"]["code"] not in said
-                    assert render.words.load().get(f"refusals.{method['refused']['code']}.title") in said
+                    assert generated.words.load().get(f"refusals.{method['refused']['code']}.title") in said
 
 
 def test_configurations_stand_beside_each_other(built: Path) -> None:
     html = page_of(built, "bittern").partition('<h3 id="which-have">')[2].partition("</table>")[0]
-    rows = [[text(c) for c in re.findall(r"<t[hd][^>]*>(.*?)(?=<t[hd]|\Z)", row, re.DOTALL)]
-            for row in re.findall(r"<tr>(.*?)(?=<tr>|\Z)", html, re.DOTALL)]
+    rows = [
+        [text(c) for c in re.findall(r"<t[hd][^>]*>(.*?)(?=<t[hd]|\Z)", row, re.DOTALL)]
+        for row in re.findall(r"<tr>(.*?)(?=<tr>|\Z)", html, re.DOTALL)
+    ]
     assert rows[0] == ["Boom", "Reduced counterweight", "Full counterweight"]
     assert [row[0] for row in rows[1:]] == ["24 m", "30 m", "36 m", "45 m", "54 m", "63 m", "72 m", "84 m"]
     assert rows[-1][1] == "not listed" and rows[-1][2].endswith("min")
@@ -164,7 +166,7 @@ def test_findings_stand_there_with_their_answers(built: Path) -> None:
 
 
 def machine_html(rules: Path, machine: str) -> str:
-    return render.site(rules, DAY, cache=KEPT_OF_CHANGED).body(f"machines/{machine}/")
+    return generated.site(rules, DAY, cache=KEPT_OF_CHANGED).body(f"machines/{machine}/")
 
 
 def test_an_open_finding_stands_on_top_until_it_is_answered(tmp_path: Path) -> None:
@@ -184,10 +186,10 @@ def test_an_open_finding_stands_on_top_until_it_is_answered(tmp_path: Path) -> N
 
 
 def test_every_finding_has_its_title() -> None:
-    source = (ROOT / "calc/plausible.py").read_text(encoding="utf-8")
+    source = (ROOT / "calc/checks/plausible.py").read_text(encoding="utf-8")
     codes = re.findall(r'Oddity\("([a-z-]+)", [^\n]*\)$', source, re.MULTILINE)
     open_ones = [c for c in codes if not re.search(rf'Oddity\("{c}"[^\n]*True\)$', source, re.MULTILINE)]
-    titles = render.words.load().get("machines.finding")
+    titles = generated.words.load().get("machines.finding")
     assert sorted(open_ones) == sorted(titles)
 
 

@@ -8,8 +8,8 @@ from random import Random
 
 import pytest
 
-from calc import makeup
-from calc.model import Sling, Weight, Yard
+from calc.data.model import Sling, Weight, Yard
+from calc.winding import makeup
 
 FLAT = radians(30.0)
 
@@ -19,7 +19,10 @@ def weight(name: str, mass: float, count: int, length: float = 1.0, width: float
 
 
 def yard(
-    weights: tuple[Weight, ...] = (), extensions: tuple[Sling, ...] = (), height: float = 0.6, slings: float = 3.0,
+    weights: tuple[Weight, ...] = (),
+    extensions: tuple[Sling, ...] = (),
+    height: float = 0.6,
+    slings: float = 3.0,
     footprint: tuple[float, float] = (2.5, 1.7),
 ) -> Yard:
     chain = Sling("chain", "chain", slings, 80.0, 45000.0)
@@ -63,7 +66,8 @@ def test_whole_levels_then_what_is_left_over(pieces: dict[str, int], height: flo
     """On 2.0 x 1.0 m: a 1.0 x 1.0 x 0.5, b 1.0 x 0.9 x 0.2, c 1.2 x 1.0 x 0.1 m."""
     base = weight("base", 1e3, 1, 2.0, 1.0)
     kinds = {
-        "a": weight("a", 1.0, 9, 1.0, 1.0, 0.5), "b": weight("b", 1.0, 9, 1.0, 0.9, 0.2),
+        "a": weight("a", 1.0, 9, 1.0, 1.0, 0.5),
+        "b": weight("b", 1.0, 9, 1.0, 0.9, 0.2),
         "c": weight("c", 1.0, 9, 1.2, 1.0, 0.1),
     }
     parts = ((base, 1), *((kinds[name], count) for name, count in pieces.items()))
@@ -155,8 +159,12 @@ def test_each_load_from_the_fewest_pieces() -> None:
     small, large = weight("small", 1000.0, 2), weight("large", 2000.0, 1)
     for weights in ((small, large), (large, small)):
         found = {load.mass: counts(load) for load in loads(yard(weights, height=0.9))}
-        assert found == {1000.0: {"small": 1}, 2000.0: {"large": 1}, 3000.0: {"small": 1, "large": 1},
-                         4000.0: {"small": 2, "large": 1}}
+        assert found == {
+            1000.0: {"small": 1},
+            2000.0: {"large": 1},
+            3000.0: {"small": 1, "large": 1},
+            4000.0: {"small": 2, "large": 1},
+        }
 
 
 def test_every_load_is_found() -> None:
@@ -234,5 +242,7 @@ def test_of_slings_of_one_length_the_lightest() -> None:
     for extensions in ((heavy, light), (light, heavy)):
         found = makeup.slings(yard(extensions=extensions))
         assert [(one.length, one.mass, one.capacity) for one in found] == [
-            (3.0, 80.0, 45000.0), (5.0, 95.0, 8000.0), (7.0, 135.0, 8000.0),
+            (3.0, 80.0, 45000.0),
+            (5.0, 95.0, 8000.0),
+            (7.0, 135.0, 8000.0),
         ]

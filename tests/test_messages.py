@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 from data_folder import copy_to, edit
 
-from calc import check, files
+from calc.checks import loader
+from calc.data import files
 
 TABLE = Path(__file__).parent / "broken" / "cases.yaml"
 DOCUMENT = files.read(TABLE, TABLE.name)
@@ -47,7 +48,7 @@ def test_message(case: dict[str, Any], tmp_path: Path) -> None:
     rules = copy_to(tmp_path)
     lines = [change(rules, **edits) for edits in case["edits"]]
     with pytest.raises(files.Errors) as caught:
-        check.load(rules)
+        loader.load(rules)
     assert str(caught.value) == "\n".join(_with_lines(problem, lines) for problem in case["problems"])
 
 
@@ -66,7 +67,7 @@ def test_every_message_says_what_to_do() -> None:
 
 def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
     with pytest.raises(files.Errors) as caught:
-        check.load(tmp_path / "rules")
+        loader.load(tmp_path / "rules")
     assert str(caught.value) == "\n".join(
         f"rules/{name}:1: there is no such folder; see --data" for name in ("machines", "rulebook", "yards")
     )

@@ -14,10 +14,10 @@ from typing import Any
 import pytest
 from a_rig import LATTICE, STEEP, TELESCOPIC, case, charts, load_of, rig, rig_of
 
-from calc import methods, moves, winding
-from calc.methods import Begun, Method
-from calc.model import Case, Chart, Sling
-from calc.rig import Refusal, Rig
+from calc.data.model import Case, Chart, Sling
+from calc.winding import methods, moves, planner
+from calc.winding.methods import Begun, Method
+from calc.winding.rig import Refusal, Rig
 
 EIGHT_TONNES = {"chart__rows": ((14.0, 40e3), (30.0, 20e3), (40.0, 12e3), (48.0, 8e3))}  # one fall lies on 88 m
 
@@ -174,7 +174,9 @@ def test_slings_to_start_with() -> None:
     assert started(rig()) == [(3.0, pytest.approx(21.70014, abs=1e-5)), (9.0, STEEP)]
     one_metre = sqrt(2500 - (47.045576 - 2 + 1) ** 2)
     assert started(with_extensions(1.0, 6.0)) == [
-        (3.0, pytest.approx(21.70014, abs=1e-5)), (4.0, pytest.approx(one_metre, abs=1e-5)), (9.0, STEEP)
+        (3.0, pytest.approx(21.70014, abs=1e-5)),
+        (4.0, pytest.approx(one_metre, abs=1e-5)),
+        (9.0, STEEP),
     ]
     assert started(rig(machine__rope__length=160.0)) == [(3.0, STEEP)]
 
@@ -194,15 +196,15 @@ def test_slings_too_weak_or_out_of_reach_are_passed_over() -> None:
 
 def test_slings_that_leave_too_much_unreached_come_last() -> None:
     """On 9 m of slings 14.3 m stay unreached, on 3 m 8.3 m; 35 % of layer 1 are 11.0 m."""
-    found = winding.with_load(rig(), load_of(rig()))
+    found = planner.with_load(rig(), load_of(rig()))
     assert found.slings.length == 3.0 and found.reaches
     assert 9.0 in [slings.length for slings, _ in methods.starts(rig(), load_of(rig()))]
     # where nothing reaches, the one that leaves least, though the other winds more rope firm
     strict = rig(values__unreached_limit=0.2)
-    none = winding.with_load(strict, load_of(strict))
+    none = planner.with_load(strict, load_of(strict))
     assert none.methods and not none.reaches and none.luff_out.full_pull_falls is None
     assert none.slings.length == 3.0
-    (_, other) = (winding.firm_from(strict, start) for _, start in methods.starts(strict, load_of(strict)))
+    (_, other) = (planner.firm_from(strict, start) for _, start in methods.starts(strict, load_of(strict)))
     assert other > none.firm_from
 
 

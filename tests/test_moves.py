@@ -21,10 +21,10 @@ from a_rig import (
     slings_of,
 )
 
-from calc import moves
-from calc.makeup import Slings
-from calc.moves import Hung
-from calc.rig import Refusal, State
+from calc.winding import moves
+from calc.winding.makeup import Slings
+from calc.winding.moves import Hung
+from calc.winding.rig import Refusal, State
 
 RIG = rig()
 LOAD, SHORT, LONG = load_of(RIG), slings_of(RIG), slings_of(RIG, 1)
@@ -253,9 +253,15 @@ def test_check_asks_for_every_state_once_and_for_every_loaded_way() -> None:
 
     one: Any = SimpleNamespace(refusal=refusal, refusal_between=between)
     moves.check(one, done)
-    assert asked == [high, low, landed(20.0, 3.0), up, up.at_radius(30.0), landed(30.0, 3.0), *(
-        (done[4].before, done[4].after)
-    )]
+    assert asked == [
+        high,
+        low,
+        landed(20.0, 3.0),
+        up,
+        up.at_radius(30.0),
+        landed(30.0, 3.0),
+        *((done[4].before, done[4].after)),
+    ]
     assert ways == [(one.before, one.after) for one in done[1:4]]
     limits[(done[2].before, done[2].after)] = "over-capacity"
     with pytest.raises(Refusal, match="^over-capacity$"):
@@ -349,6 +355,9 @@ def test_a_carrier_that_cannot_be_cleared() -> None:
 def test_what_winds() -> None:
     """Under load: lifting, luffing out, telescoping in; nothing that is empty, pays out or lands."""
     empty, held = hook(20.0, 3.0), landed(20.0, 3.0)
-    assert [name for name in ("pick", "luff-out", "telescope-in", "luff-in", "land", "pay-out")
-            if move(name, held, held).winds] == ["pick", "luff-out", "telescope-in"]
+    assert [
+        name
+        for name in ("pick", "luff-out", "telescope-in", "luff-in", "land", "pay-out")
+        if move(name, held, held).winds
+    ] == ["pick", "luff-out", "telescope-in"]
     assert not move("luff-out", empty, empty).winds

@@ -12,10 +12,12 @@ import pytest
 from conftest import DAY, ROOT
 from data_folder import edit
 
-from calc import check, files, schema, template
 from calc.__main__ import main
-from calc.model import PROFILES
-from hooks import render
+from calc.checks import loader
+from calc.data import files, schema
+from calc.data.model import PROFILES
+from calc.intake import new_machine
+from hooks.building import generated
 
 FILE = "machines/osprey.yaml"
 # A page of a printed chart, typed off: radii down, boom lengths across.
@@ -88,12 +90,12 @@ def test_every_field_has_an_example_that_is_right_and_a_place_where_it_is_found(
 
 @pytest.mark.parametrize("profile", PROFILES)
 def test_the_empty_file_names_every_field_once_with_all_that_helps(profile: str) -> None:
-    text = template.text("osprey", DAY, PROFILES[profile])
+    text = new_machine.text("osprey", DAY, PROFILES[profile])
     assert text.startswith("# yaml-language-server: $schema=../schema/machine.schema.json\n")
     said = " ".join(line.strip(" #") for line in text.splitlines())
     for path, node in leaves(schema.schema("machine")):
         assert re.search(rf"(?m)^[ #]*(- )?{path[-1]}:", text), path
-        for part in (node["description"], template.example(node), node["found"]):
+        for part in (node["description"], new_machine.example(node), node["found"]):
             assert str(part) in said, (path, part)
         if "quantity" in node and node["quantity"] != "any":
             assert " ".join(schema.units.FACTORS[node["quantity"]]) in said, path
@@ -103,7 +105,7 @@ def test_the_empty_file_names_every_field_once_with_all_that_helps(profile: str)
 
 def test_what_is_switched_off_stands_in_its_place(tmp_path: Path) -> None:
     """Every line switched on by taking the sign away: each field of the schema once, where the schema has it."""
-    text = template.text("osprey", DAY, PROFILES["iso"])
+    text = new_machine.text("osprey", DAY, PROFILES["iso"])
     path = tmp_path / "osprey.yaml"
     path.write_text(re.sub(r"(?m)^( *)# ( *(- )?[a-z_]+:)$", r"\1\2", text), encoding="utf-8")
     document = files.read(path, "osprey.yaml")
@@ -118,7 +120,7 @@ def test_an_empty_file_is_written_once_and_lists_what_is_missing(
     call = ["new", "machine", "osprey", "--data", str(rules), "--day", DAY]
     assert main(call) == 0
     text = (rules / FILE).read_text(encoding="utf-8")
-    assert text == template.text("osprey", DAY, PROFILES["iso"])
+    assert text == new_machine.text("osprey", DAY, PROFILES["iso"])
     edit(rules, FILE, "name:", "name: Osprey")
     kept = (rules / FILE).read_bytes()
     assert main(call) == 2
@@ -127,7 +129,7 @@ def test_an_empty_file_is_written_once_and_lists_what_is_missing(
     )
     assert (rules / FILE).read_bytes() == kept
     with pytest.raises(files.Errors) as caught:
-        check.load(rules)
+        loader.load(rules)
     places = {problem.where for problem in caught.value.problems}
     assert {"kind", "rope.diameter", "blocks.mass", "boom.pivot.above_ground", "configurations"} <= places
     assert all("the value is empty" in problem.text for problem in caught.value.problems)
@@ -176,7 +178,7 @@ def test_from_an_empty_file_and_a_table_to_plans_on_the_site(osprey: Path, capsy
     """As a draft: every page says so, the finder leaves it out, the other crane stays what it was."""
     assert main(["check", "--data", str(osprey), "--day", DAY]) == 0
     assert capsys.readouterr().out.startswith("2 machines, 3 boom lengths,")
-    site = render.site(osprey, DAY)
+    site = generated.site(osprey, DAY)
     said = site.words.get("common.draft")
     assert said == "Draft data, not yet approved. No work may be planned on it."
     mine = {page.address: page.html for page in site.pages if page.address.startswith("machines/osprey/")}
@@ -199,11 +201,11 @@ def test_from_an_empty_file_and_a_table_to_plans_on_the_site(osprey: Path, capsy
 def test_approved_only_with_reviewer_day_and_pages(osprey: Path) -> None:
     edit(osprey, FILE, "status: draft", "status: approved")
     with pytest.raises(files.Errors, match="approval: is missing; an approved machine names who compared it"):
-        check.load(osprey)
+        loader.load(osprey)
     entry = f"approval: {{reviewer: Ines Falk, date: '{DAY}', pages: 2-1 to 5-8}}"
     edit(osprey, FILE, "status: approved", f"status: approved\n{entry}")
-    machine = check.load(osprey).machines["osprey"]
+    machine = loader.load(osprey).machines["osprey"]
     assert machine.approval and machine.approval.reviewer == "Ines Falk" and not machine.findings
     edit(osprey, FILE, "status: approved", "status: draft")
     with pytest.raises(files.Errors, match="approval: stands in a machine whose status is draft"):
-        check.load(osprey)
+        loader.load(osprey)

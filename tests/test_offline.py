@@ -23,8 +23,9 @@ from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
 from playwright.sync_api import TimeoutError as BrowserTimeout
 from static_host import Host, documented_headers
 
-from hooks import icons, seal
-from hooks.render import offline, words
+from hooks.building import icons, seal
+from hooks.pages.site import offline
+from hooks.text import words
 
 LATER = "2026-11-30"
 READY = "navigator.serviceWorker.ready.then(() => 0)"

@@ -18,10 +18,13 @@ import pytest
 from as_read import part, rows, text
 from conftest import DATA, DAY, ROOT
 
-from calc import check, contract, firm, tables
-from calc.contract import best_method
-from calc.model import Case
-from hooks.render import said, steps, words, working
+from calc import rounding
+from calc.data import look_up
+from calc.data.model import Case
+from calc.winding import firm, plan_data
+from calc.winding.plan_data import best_method
+from hooks.pages.plan import said, steps, working
+from hooks.text import words
 
 WORDS = words.load()
 Plan = dict[str, Any]
@@ -31,12 +34,12 @@ Plan = dict[str, Any]
 def made() -> list[tuple[Case, Plan]]:
     """Every case of the fleet with its plan."""
     cases = [
-        check.case(DATA, machine.id, chart.slug, configuration.id, DAY)
+        look_up.case(DATA, machine.id, chart.slug, configuration.id, DAY)
         for machine in DATA.machines.values()
         for configuration in machine.configurations
         for chart in configuration.charts
     ]
-    return [(case, contract.plan(case)) for case in cases]
+    return [(case, plan_data.plan(case)) for case in cases]
 
 
 def done() -> list[tuple[Case, Plan, Plan]]:
@@ -53,7 +56,7 @@ def pages(built: Path) -> Iterator[tuple[Plan, str]]:
 
 
 def length(value: float, side: str) -> str:
-    return tables.length(value, side).metric
+    return rounding.length(value, side).metric
 
 
 # -- how the drum is said ---------------------------------------------------------------------------------------------
@@ -102,8 +105,8 @@ def test_numbers_on_top_are_the_plan_s(built: Path) -> None:
         pick = next(m for m in first["moves"] if m["load_kg"])
         top = text(html.partition('id="headline"')[2].partition("</dl>")[0])
         assert number(html, "falls") == str(plan["falls"]["used"])
-        assert number(html, "hang") == tables.mass(load["net_kg"], "up").metric
-        assert tables.mass(load["planned_kg"], "up").metric in top
+        assert number(html, "hang") == rounding.mass(load["net_kg"], "up").metric
+        assert rounding.mass(load["planned_kg"], "up").metric in top
         start, end = length(pick["loaded_radius_m"][1], "up"), length(max(loaded), "down")
         assert number(html, "radius") == f"{start} to {end}"
         assert number(html, "pick") == length(first["hook_at_pick_m"], "near")
@@ -113,8 +116,8 @@ def test_numbers_on_top_are_the_plan_s(built: Path) -> None:
         assert f"at radius {length(first['slings_hung']['radius_m'], 'up')}" in top
         for one in best["passes"]:
             assert length(one["sling_length_m"], "near") in top, "the slings of every pass"
-        assert number(html, "firm") == tables.rope(best["passes"][-1]["firm_rope_m"], "down").metric
-        assert number(html, "time") == f"{tables.whole_minutes(best['minutes'])} min"
+        assert number(html, "firm") == rounding.rope(best["passes"][-1]["firm_rope_m"], "down").metric
+        assert number(html, "time") == f"{rounding.whole_minutes(best['minutes'])} min"
         whole = 5 * math.ceil((best["minutes"] + best["rigging_minutes"]) / 5 - 1e-9)
         wanted = f"{whole // 60} h {whole % 60} min" if whole % 60 else f"{whole // 60} h"
         assert f"with setting up and reeving about {wanted if whole >= 60 else f'{whole} min'}" in top
@@ -276,7 +279,7 @@ def test_every_move_says_what_its_kind_of_move_needs(built: Path) -> None:
 def said_reading(plan: Plan) -> str:
     """The limits of the first reading, inside the contract's in both unit systems, or that it cannot tell."""
     least, most = plan["load"]["reading_least_kg"], plan["load"]["reading_most_kg"]
-    up, down = tables.mass(least, "up"), tables.mass(most, "down")
+    up, down = rounding.mass(least, "up"), rounding.mass(most, "down")
 
     def value(said_so: str) -> float:
         return float(said_so.split()[0].replace(",", ""))
@@ -349,7 +352,7 @@ def test_what_each_pass_is_enough_for(built: Path) -> None:
             first = said.place(WORDS, plan["inputs"], begin["layer"], begin["wrap"], "up")
             last = said.place(WORDS, plan["inputs"], end["layer"], end["wrap"], "down")
             assert f"drum firm from {first} to {last}" in line
-            assert tables.rope(one["firm_rope_m"], "down").metric in line
+            assert rounding.rope(one["firm_rope_m"], "down").metric in line
             falls = one["full_pull_falls_min"]
             if falls is None:
                 assert "full line pull with" not in line.replace("Not enough for full line pull with any falls", "")
@@ -387,13 +390,13 @@ def test_heavier_loads_with_their_own_stop_heights(built: Path) -> None:
             assert 'id="heavier"' not in html
             continue
         section = part(html, "heavier")
-        share = tables.share(plan["inputs"]["largest_capacity_use"], "near")
+        share = rounding.share(plan["inputs"]["largest_capacity_use"], "near")
         assert f"within {share} of the rated capacity" in text(section)
         for row, cells in zip(plan["heavier_loads"], rows(section), strict=True):
             stop = length(row["stop_height_m"], "up") if row["stop_height_m"] > 0 else "ground"
             radius = length(said.listed(plan, row["furthest_radius_m"]), "down")
-            firm_then = tables.rope(row["firm_rope_m"], "down").metric
-            assert cells[:4] == [tables.mass(row["load_kg"], "up").metric, radius, stop, firm_then]
+            firm_then = rounding.rope(row["firm_rope_m"], "down").metric
+            assert cells[:4] == [rounding.mass(row["load_kg"], "up").metric, radius, stop, firm_then]
 
 
 def test_little_room(built: Path) -> None:
@@ -406,7 +409,7 @@ def test_little_room(built: Path) -> None:
         shown = rows(section) if worth else []
         assert [cells[0] for cells in shown] == [length(row["radius_m"], "down") for row in worth]
         for row, cells in zip(worth, shown, strict=True):
-            assert cells[2] == tables.rope(row["firm_rope_m"], "down").metric
+            assert cells[2] == rounding.rope(row["firm_rope_m"], "down").metric
             assert cells[3] == str(row["full_pull_falls_min"] or "none")
         nothing = [row["radius_m"] for row in plan["limited_room"] if row["firm_rope_m"] < 1]
         assert (f"Out to {length(max(nothing), 'down')} nothing gets firm." in text(section)) if nothing else True
@@ -422,19 +425,19 @@ def test_what_would_help(built: Path) -> None:
             seen.add(one["kind"])
             wanted = {
                 "weight": lambda one: (
-                    tables.mass(one["least_kg"], "up").metric,
-                    tables.mass(one["most_kg"], "down").metric,
+                    rounding.mass(one["least_kg"], "up").metric,
+                    rounding.mass(one["most_kg"], "down").metric,
                 ),
                 "slings": lambda one: (f"slings up to {length(one['length_m'], 'near')}",),
                 "falls": lambda one: (f"With {one['falls']} falls",),
                 "block": lambda one: (one["block"],),
                 "configuration": lambda one: ("With ",),
-                "boom": lambda one: (tables.boom_length(one["boom_length_m"]).metric,),
+                "boom": lambda one: (rounding.boom_length(one["boom_length_m"]).metric,),
                 "room": lambda one: (length(one["working_radius_m"], "up"),),
             }[one["kind"]](one)
             passes = f"{one['passes']} passes" if one["passes"] > 1 else "1 pass"
-            rope = f"{tables.rope(one['firm_rope_m'], 'down').metric} firm"
-            for part_of in (*wanted, passes, f"{tables.whole_minutes(one['minutes'])} min", rope):
+            rope = f"{rounding.rope(one['firm_rope_m'], 'down').metric} firm"
+            for part_of in (*wanted, passes, f"{rounding.whole_minutes(one['minutes'])} min", rope):
                 assert part_of in line, line
     assert {"boom", "configuration"} <= seen
 
@@ -450,7 +453,7 @@ def test_weights_name_base_stack_and_the_slings_of_every_pass(built: Path) -> No
         masses = {round(s["length_m"], 6): s["mass_kg"] for s in plan["inputs"]["slings"]}
         for one, cells in zip(best["passes"], totals, strict=True):
             whole = load["hook_block_kg"] + load["net_kg"] + masses[round(one["sling_length_m"], 6)]
-            assert cells[-1] == tables.mass(whole, "up").metric
+            assert cells[-1] == rounding.mass(whole, "up").metric
             loaded = next(m for m in one["moves"] if m["load_kg"])
             assert loaded["load_kg"] == pytest.approx(whole, abs=1e-3)
 
@@ -488,7 +491,9 @@ def test_every_formula_comes_to_the_contract_s_number() -> None:
 
 def test_no_share_of_the_capacity_stands_in_words_or_code() -> None:
     """It comes from the rule."""
-    of_plans = [ROOT / f"hooks/render/{name}.py" for name in ("said", "steps", "plan", "briefing", "sheet", "working")]
+    of_plans = [
+        ROOT / f"hooks/pages/plan/{name}.py" for name in ("said", "steps", "plan", "briefing", "sheet", "working")
+    ]
     for path in (*of_plans, *(ROOT / "hooks/templates").iterdir(), *(ROOT / "hooks/words").iterdir()):
         assert not re.search(r"\b90 ?%|\b0\.9\b(?!\d)", path.read_text(encoding="utf-8")), path
 

@@ -11,9 +11,10 @@ from dataclasses import replace
 import pytest
 from conftest import DATA, DAY
 
-from calc import check, contract, firm, methods, moves, winding
-from calc.model import Case
-from calc.rig import Crane, Refusal, Rig
+from calc.data import look_up
+from calc.data.model import Case
+from calc.winding import firm, methods, moves, plan_data, planner
+from calc.winding.rig import Crane, Refusal, Rig
 
 
 def _cases() -> Iterator[Case]:
@@ -22,7 +23,7 @@ def _cases() -> Iterator[Case]:
         for configuration in machine.configurations:
             charts = configuration.charts
             for chart in (charts[0], charts[len(charts) // 2], charts[-1]):
-                yield check.case(DATA, machine.id, chart.slug, configuration.id, DAY)
+                yield look_up.case(DATA, machine.id, chart.slug, configuration.id, DAY)
 
 
 CASES = list(_cases())
@@ -31,10 +32,10 @@ every_case = pytest.mark.parametrize(
 )
 
 
-def _attempts(crane: Crane) -> Iterator[tuple[int, winding.Attempt]]:
+def _attempts(crane: Crane) -> Iterator[tuple[int, planner.Attempt]]:
     for falls in crane.blocks:
         try:
-            yield falls, winding.attempt(crane, falls)
+            yield falls, planner.attempt(crane, falls)
         except Refusal:
             continue
 
@@ -46,12 +47,12 @@ def test_falls_that_are_not_planned_cannot_win(case: Case) -> None:
     attempts = dict(_attempts(crane))
     working = {falls: found for falls, found in attempts.items() if found.methods}
     for falls, found in attempts.items():
-        assert winding.least_unreached(crane, falls) <= found.unreached
+        assert planner.least_unreached(crane, falls) <= found.unreached
         assert found.unreached <= found.firm_from - crane.dead_rope
     if not working:
         return
-    chosen = winding.best_attempt(crane)
-    runner_up = winding._runner_up(crane, chosen)
+    chosen = planner.best_attempt(crane)
+    runner_up = planner._runner_up(crane, chosen)
     falls = chosen.rig.falls
     assert chosen.luff_out.name == "luff-out" and chosen.methods
     reaching = [n for n, other in working.items() if other.reaches]
@@ -92,7 +93,7 @@ def test_luffing_out_ends_where_step_by_step_it_ends(case: Case) -> None:
 @every_case
 def test_a_pass_in_outline_is_the_pass_itself(case: Case) -> None:
     """What a later pass leaves is known before its moves are: firm to, and the falls it is enough for."""
-    found = winding.plan(case)
+    found = planner.plan(case)
     if isinstance(found, str):
         return
     for method in found.attempt.methods:
@@ -108,17 +109,17 @@ def test_a_pass_in_outline_is_the_pass_itself(case: Case) -> None:
 def test_long_slings_refuse_plans_and_nothing_else(length: float) -> None:
     """Under a short boom no load hangs on them; the plan says so and what would help stays within reach."""
     for slug in ("60ft", "80ft"):
-        case = check.case(DATA, "avocet", slug, "full-counterweight", DAY)
+        case = look_up.case(DATA, "avocet", slug, "full-counterweight", DAY)
         yard = replace(case.yard, slings=replace(case.yard.slings, length=length))
-        plan = contract.plan(replace(case, yard=yard))
+        plan = plan_data.plan(replace(case, yard=yard))
         assert plan["refused"] is None or plan["refused"]["code"]
 
 
 @pytest.mark.parametrize("height", [0.1, 10.0])
 def test_a_load_height_out_of_all_proportion_gives_a_result(height: float) -> None:
     """10 m: stacks end under the hook anyway; 0.1 m: the yard makes no load at all."""
-    case = check.case(DATA, "heron", "27m", None, DAY)
-    plan = contract.plan(replace(case, yard=replace(case.yard, load_height=height)))
+    case = look_up.case(DATA, "heron", "27m", None, DAY)
+    plan = plan_data.plan(replace(case, yard=replace(case.yard, load_height=height)))
     if height == 0.1:
         assert plan["refused"] == {"code": "weights-not-at-hand"} and plan["load"] is None
     else:

@@ -18,7 +18,9 @@ import jsonschema
 import pytest
 from conftest import DATA, DAY
 
-from calc import check, contract, tables
+from calc import rounding
+from calc.data import look_up
+from calc.winding import plan_data
 
 ROOT = Path(__file__).resolve().parent.parent
 G = 9.80665
@@ -29,7 +31,7 @@ def _plans() -> Iterator[Plan]:
     for machine in DATA.machines.values():
         for configuration in machine.configurations:
             for chart in configuration.charts:
-                yield contract.plan(check.case(DATA, machine.id, chart.slug, configuration.id, DAY))
+                yield plan_data.plan(look_up.case(DATA, machine.id, chart.slug, configuration.id, DAY))
 
 
 PLANS = list(_plans())
@@ -401,7 +403,8 @@ def test_count_table(plan: Plan) -> None:
         off = row["rope_length_m"] - rope
         on_drum = rope_with(inputs, row["wraps"])
         wrap = next(
-            length for number, (_, length) in enumerate(wrap_lengths(inputs), start=1)
+            length
+            for number, (_, length) in enumerate(wrap_lengths(inputs), start=1)
             if on_drum <= rope_to(inputs, number + 1, 0.0) + 1e-9
         )
         taped = falls * inputs["hook_height_error_m"]
@@ -504,8 +507,7 @@ def test_clear_of_the_head_the_carrier_and_the_area(plan: Plan) -> None:
 
 @every_plan
 def test_winding_keeps_the_firm_tension(plan: Plan) -> None:
-    """With every sheave running freely, wherever rope is wound under load; the least of it is what the load block says.
-    """
+    """Every sheave running freely, wherever rope is wound under load; the least of it is what the load block says."""
     inputs, shares = plan["inputs"], []
     for _, move in moves(plan):
         if not move["load_kg"]:
@@ -537,9 +539,15 @@ def test_the_loads_for_which_the_moves_hold(plan: Plan) -> None:
     own = load["hook_block_kg"]
     least, most = (own + mass for mass in load["band_kg"])
     firm = max(
-        falls / G * (inputs["firm_tension_share"] * inputs["rated_line_pull_n"]
-                     + inputs["rope_mass_kg_per_m"] * G * (hook + block(plan)["height_m"] - inputs["winch_height_m"]))
-        for _, move in moves(plan) if winds(move) for hook in move["hook_height_m"]
+        falls
+        / G
+        * (
+            inputs["firm_tension_share"] * inputs["rated_line_pull_n"]
+            + inputs["rope_mass_kg_per_m"] * G * (hook + block(plan)["height_m"] - inputs["winch_height_m"])
+        )
+        for _, move in moves(plan)
+        if winds(move)
+        for hook in move["hook_height_m"]
     )
     assert load["for_drum_tension_kg"] == pytest.approx(firm, abs=1e-2)
     assert least == pytest.approx(max(firm, inputs["accepted_share"] * load["minimum_kg"]), abs=1e-2)
@@ -605,8 +613,10 @@ def test_slings_are_hung_within_reach(plan: Plan) -> None:
         down = head(inputs, length, landed["radius_m"][1]) - head(inputs, length, hung["radius_m"])
         wanted = max(0.0, end - slack - reach)
         assert down <= wanted + 1e-5
-        assert down == pytest.approx(wanted, abs=1e-5) or hung["radius_m"] == pytest.approx(furthest, abs=1e-5) or (
-            hung["radius_m"] == pytest.approx(landed["radius_m"][1], abs=1e-5)
+        assert (
+            down == pytest.approx(wanted, abs=1e-5)
+            or hung["radius_m"] == pytest.approx(furthest, abs=1e-5)
+            or (hung["radius_m"] == pytest.approx(landed["radius_m"][1], abs=1e-5))
         )
         lowered = max(slack, end - reach - down)
         assert hung["lowered_m"] == pytest.approx(lowered, abs=1e-5)
@@ -820,9 +830,10 @@ def test_heavier_loads(plan: Plan) -> None:
     masses = [row["load_kg"] for row in rows]
     assert masses == sorted(set(masses))
     radii = [row["furthest_radius_m"] for row in rows]
-    assert radii == sorted(radii, reverse=True) or max(
-        b - a for a, b in pairwise(radii)
-    ) <= inputs["deflection_share"] * plan["boom_length_m"], "a heavier load bends the boom further out by no more"
+    assert (
+        radii == sorted(radii, reverse=True)
+        or max(b - a for a, b in pairwise(radii)) <= inputs["deflection_share"] * plan["boom_length_m"]
+    ), "a heavier load bends the boom further out by no more"
     assert all(row["then_reduce_to_kg"] == load["planned_kg"] for row in rows[1:])
     hung = next(s for s in inputs["slings"] if s["length_m"] == first["sling_length_m"])
     for row in rows:
@@ -870,7 +881,7 @@ def test_what_would_help(plan: Plan) -> None:
     assert len(set(kinds)) == len(kinds)
     minutes = [one["minutes"] for one in found]
     assert minutes == sorted(minutes)
-    best = contract.best_method(plan)
+    best = plan_data.best_method(plan)
     if best is None:
         return
     own = best["passes"][-1]
@@ -896,8 +907,10 @@ def test_minutes(plan: Plan) -> None:
     for _, move in moves(plan):
         if not move["load_kg"] or move["move"] not in ("luff-out", "luff-in"):
             continue
-        drop = abs(head(inputs, move["boom_length_m"][0], move["radius_m"][0])
-                   - head(inputs, move["boom_length_m"][1], move["radius_m"][1]))
+        drop = abs(
+            head(inputs, move["boom_length_m"][0], move["radius_m"][0])
+            - head(inputs, move["boom_length_m"][1], move["radius_m"][1])
+        )
         pairs = math.ceil(drop / band - 1e-6)
         luffing = abs(move["boom_angle_deg"][0] - move["boom_angle_deg"][1])
         least = math.radians(luffing) / inputs["luffing_rad_per_s"] + 2 * pairs * inputs["change_time_s"]
@@ -910,15 +923,15 @@ def test_published_numbers_are_never_on_the_incautious_side(plan: Plan) -> None:
     """Stop heights up, rope and shares down, masses to lift up: each unit converted back against the exact value."""
     stops = plan["stops"]
     for value in [stops["hook_height_m"], *(h for _, h in stops["by_radius"])]:
-        metric, us = tables.length(value, "up")
+        metric, us = rounding.length(value, "up")
         assert float(metric.split()[0]) >= value - 1e-6
         assert float(us.split()[0]) * 0.3048 >= value - 1e-6
-    metric, us = tables.mass(plan["load"]["planned_kg"], "up")
+    metric, us = rounding.mass(plan["load"]["planned_kg"], "up")
     assert float(metric.split()[0]) * 1000 >= plan["load"]["planned_kg"] - 1e-3
     assert float(us.split()[0].replace(",", "")) * 0.45359237 >= plan["load"]["planned_kg"] - 1e-3
     for method in methods(plan):
         for one in method["passes"]:
-            metric, us = tables.rope(one["firm_rope_m"], "down")
+            metric, us = rounding.rope(one["firm_rope_m"], "down")
             assert float(metric.split()[0]) <= one["firm_rope_m"] + 1e-6
             assert float(us.split()[0]) * 0.3048 <= one["firm_rope_m"] + 1e-6
 
@@ -926,6 +939,7 @@ def test_published_numbers_are_never_on_the_incautious_side(plan: Plan) -> None:
 def test_the_named_plans_exist() -> None:
     """Among the demonstration plans: three passes; exact and estimate differing; falls that cannot be reeved;
     telescoping refused; drum tension deciding the load."""
+
     def some(found: Any) -> bool:
         return any(found(plan) for plan in PLANS)
 
@@ -940,7 +954,7 @@ def test_the_named_plans_exist() -> None:
 def test_command_line_prints_the_same_plan() -> None:
     call = [sys.executable, "-m", "calc", "plan", "bittern", "54m", "--json", "--day", DAY]
     done = subprocess.run(call, cwd=ROOT, capture_output=True, text=True, check=True)
-    assert json.loads(done.stdout) == contract.plan(check.case(DATA, "bittern", "54m", None, DAY))
+    assert json.loads(done.stdout) == plan_data.plan(look_up.case(DATA, "bittern", "54m", None, DAY))
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,8 @@ import pytest
 from conftest import DATA, DAY
 from test_figures import SVG, WORDS, shown, tree
 
-from calc import check, contract
+from calc.data import look_up
+from calc.winding import plan_data
 from hooks.figures import procedure, side, wraps
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -140,7 +141,7 @@ def said(page: str) -> str:
 def plan(machine: str, boom: str, configuration: str | None = None) -> dict[str, Any]:
     configurations = DATA.machines[machine].configurations
     chosen = configuration or next(c.id for c in configurations if c.chart(boom))
-    return contract.plan(check.case(DATA, machine, boom, chosen, DAY))
+    return plan_data.plan(look_up.case(DATA, machine, boom, chosen, DAY))
 
 
 # -- text -------------------------------------------------------------------------------------------------------
@@ -206,7 +207,7 @@ def test_the_word_that_nobody_can_promise_is_not_used() -> None:
 
 
 def best(of: dict[str, Any]) -> dict[str, Any]:
-    return dict(contract.best_method(of) or {})
+    return dict(plan_data.best_method(of) or {})
 
 
 def codes(of: dict[str, Any]) -> set[str]:

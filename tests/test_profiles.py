@@ -13,11 +13,13 @@ from conftest import DAY, ROOT
 from data_folder import edit
 from playwright.sync_api import BrowserContext
 
-from calc import check, files, rulebook
 from calc.__main__ import main
-from calc.model import PROFILES
-from hooks.render import fleet, words
-from hooks.render.environment import environment
+from calc.checks import loader
+from calc.data import files, look_up, rulebook
+from calc.data.model import PROFILES
+from hooks import fleet
+from hooks.text import words
+from hooks.text.environment import environment
 
 PAGE = "rules/profiles/index.html"
 
@@ -34,17 +36,17 @@ def rules(tmp_path: Path) -> Path:
 @pytest.mark.parametrize(("profile", "units", "dead_wraps"), [("iso", "metric", 3), ("us", "us", 2)])
 def test_a_crane_that_says_nothing_follows_the_site(rules: Path, profile: str, units: str, dead_wraps: int) -> None:
     """Dead wraps: 3 by EN 13000 (from memory), 2 by 29 CFR 1926.1413(a)(4) (second-hand); see rules R07 and R08."""
-    data = check.load(rules, PROFILES[profile])
+    data = loader.load(rules, PROFILES[profile])
     crane = data.machines["hand-lattice"]
     assert (crane.rulebook, crane.units) == (profile, units)
-    assert check.case(data, "hand-lattice", "50m", None, DAY).values.dead_wraps == dead_wraps
+    assert look_up.case(data, "hand-lattice", "50m", None, DAY).values.dead_wraps == dead_wraps
     assert data.machines["hand-telescopic"].rulebook == "iso", "a crane may name its own"
 
 
 def test_what_is_kept_for_the_next_build_is_of_one_profile(rules: Path) -> None:
     texts = words.load()
     setting = fleet.Setting(environment(texts), texts, DAY, None)
-    iso, us = (fleet.keys(rules, check.load(rules, profile), setting) for profile in PROFILES.values())
+    iso, us = (fleet.keys(rules, loader.load(rules, profile), setting) for profile in PROFILES.values())
     for one, other in ((iso.computed, us.computed), (iso.shown, us.shown)):
         assert one.keys() == other.keys() and not set(one.values()) & set(other.values())
     assert iso.common != us.common
@@ -65,7 +67,7 @@ def test_the_setting_of_the_site_counts_on_the_command_line(
 
 def test_an_unknown_profile_is_told() -> None:
     with pytest.raises(files.Errors, match="^mkdocs.yml:1: extra.profile: 'ISO' is no profile; write one of: iso us$"):
-        check.profile("ISO")
+        loader.profile("ISO")
 
 
 def rows(html: str) -> dict[str, list[str]]:
@@ -101,7 +103,7 @@ def test_the_page_holds_every_value_that_differs_and_no_other(built: Path) -> No
 
 def test_a_value_that_is_the_same_is_not_listed(rules: Path) -> None:
     edit(rules, "rulebook/dead-wraps-us.yaml", "dead_wraps: 2", "dead_wraps: 3")
-    names = {one.name for one in rulebook.differences(check.load(rules).rules.values(), DAY)}
+    names = {one.name for one in rulebook.differences(loader.load(rules).rules.values(), DAY)}
     assert "dead_wraps" not in names and {"freeboard", "design_factor"} <= names
 
 

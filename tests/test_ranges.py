@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import dataclasses
-import importlib
 import inspect
 import math
-import pkgutil
 import re
 from typing import Any
 
 import pytest
 
-import calc
-from calc import drum, ledger, reeving
+from calc.formulas import drum, ledger, reeving
+from calc.teaching.outside import module_of
 
 NAN = math.nan
 LAYERS = drum.layers(0.4, 0.02, 1.0, 30, 30, 235.6)
@@ -216,7 +214,7 @@ OUT_OF_RANGE = [
 
 def _function(name: str) -> Any:
     module, _, function = name.partition(".")
-    return getattr(importlib.import_module(f"calc.{module}"), function)
+    return getattr(module_of(module), function)
 
 
 def _sound(name: str) -> dict[str, Any]:
@@ -224,16 +222,14 @@ def _sound(name: str) -> dict[str, Any]:
 
 
 def test_every_formula_and_every_parameter_is_here() -> None:
-    for module in pkgutil.iter_modules(calc.__path__):
-        if module.name not in MODULES:
-            continue
-        here = importlib.import_module(f"calc.{module.name}")
+    for module in MODULES:
+        here = module_of(module)
         for name, value in vars(here).items():
             function = inspect.unwrap(value) if callable(value) else None
             if name.startswith("_") or not inspect.isfunction(function) or function.__module__ != here.__name__:
                 continue
-            listed = CALLS.get(f"{module.name}.{name}", {})
-            assert set(inspect.signature(function).parameters) == set(listed), f"{module.name}.{name}"
+            listed = CALLS.get(f"{module}.{name}", {})
+            assert set(inspect.signature(function).parameters) == set(listed), f"{module}.{name}"
 
 
 @pytest.mark.parametrize("name", CALLS)
@@ -249,6 +245,7 @@ def test_out_of_range_is_refused(name: str, parameter: str, value: Any) -> None:
     message = str(caught.value)
     assert re.search(rf"\b{parameter} is .*; .{{8,}}", message), message
     assert any(said in message for said in (str(value), f"{value:g}" if isinstance(value, float) else repr(value)))
+
 
 # On the limit itself a formula answers; the answers are worked out by hand from the sound calls above.
 UPRIGHT, LEVEL = 1.0, 51.0  # radii of the boom of 50 m with its pivot 1 m forward and 2 m up
@@ -293,16 +290,25 @@ ON_THE_LIMIT: list[tuple[str, dict[str, Any], Any]] = [
     ("capacity.read_between", {**BETWEEN, "telescoping_load": 4000.0}, (1, 4000.0, 1.0)),
     ("capacity.read_between", {**BETWEEN, "telescoping_load": 3999.0}, None),
     # the shorter boom's chart begins just at the radius, or further out
-    ("capacity.read_between", {"longer": LONGER, "shorter": ((9.0, 4000.0),), "radius": 9.0, "growth_at_full_use": 0.0},
-     (0, 4000.0, 0.75)),
-    ("capacity.read_between", {"longer": LONGER, "shorter": ((9.1, 4000.0),), "radius": 9.0, "growth_at_full_use": 0.0},
-     (0, 5000.0, 0.6)),
+    (
+        "capacity.read_between",
+        {"longer": LONGER, "shorter": ((9.0, 4000.0),), "radius": 9.0, "growth_at_full_use": 0.0},
+        (0, 4000.0, 0.75),
+    ),
+    (
+        "capacity.read_between",
+        {"longer": LONGER, "shorter": ((9.1, 4000.0),), "radius": 9.0, "growth_at_full_use": 0.0},
+        (0, 5000.0, 0.6),
+    ),
     # a barrel of 0.4 m with 30 wraps of 20 mm a layer: 0.42, 0.46, 0.50, 0.54, 0.58 m to the middle of the rope
     ("drum.layer_diameter", {"layer": 1}, 0.42),
     ("drum.layer_diameter", {"layer": 2, "rise_ratio": 0.5}, 0.44),
     ("drum.layers", {"rope_length": math.pi * 0.42 * 30}, ((1, 30, 0.42, math.pi * 0.42, math.pi * 12.6),)),
-    ("drum.layers", {"rope_length": math.pi * 1.3, "wraps_odd_layers": 2, "wraps_even_layers": 1},
-     ((1, 2, 0.42, math.pi * 0.42, math.pi * 0.84), (2, 1, 0.46, math.pi * 0.46, math.pi * 1.3))),
+    (
+        "drum.layers",
+        {"rope_length": math.pi * 1.3, "wraps_odd_layers": 2, "wraps_even_layers": 1},
+        ((1, 2, 0.42, math.pi * 0.42, math.pi * 0.84), (2, 1, 0.46, math.pi * 0.46, math.pi * 1.3)),
+    ),
     ("drum.layers", {"rope_length": 0.5, "wraps_odd_layers": 1}, ((1, 1, 0.42, math.pi * 0.42, math.pi * 0.42),)),
     ("drum.position", {"rope_on_drum": math.pi * 30 * 2.5}, (5, 30.0)),
     ("drum.position", {"rope_on_drum": math.pi * 30 * 0.88}, (2, 30.0)),

@@ -12,13 +12,16 @@ import pytest
 from a_rig import case as hand_case
 from conftest import DATA, DAY, ROOT
 
-from calc import check, drum, duty, firm, ledger, readiness, ready, reeving
-from calc.model import Case, Data, Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Upkeep, Work
-from calc.rig import Crane, Rig
+from calc.data import look_up
+from calc.data.model import Case, Data, Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Upkeep, Work
+from calc.drum_log import beds, duty, readiness
+from calc.formulas import drum, ledger, reeving
+from calc.winding import firm
+from calc.winding.rig import Crane, Rig
 
 SCHEMA = json.loads((ROOT / "rules/schema/ready.schema.json").read_text(encoding="utf-8"))
 CASES = [
-    check.case(DATA, machine.id, chart.slug, configuration.id, DAY)
+    look_up.case(DATA, machine.id, chart.slug, configuration.id, DAY)
     for machine in DATA.machines.values()
     for configuration in machine.configurations
     for chart in configuration.charts
@@ -31,14 +34,14 @@ FIRST_EDITION = "2026-11-29"  # whose machines nobody changes any more
 
 def first_edition(machine: str, boom: str, configuration: str | None) -> Case:
     """Over the yard worked by hand, where every load asks for a hook of 3 m."""
-    return replace(check.case(DATA, machine, boom, configuration, FIRST_EDITION), yard=hand_case().yard)
+    return replace(look_up.case(DATA, machine, boom, configuration, FIRST_EDITION), yard=hand_case().yard)
 
 
 BITTERN = first_edition("bittern", "54m", "full-counterweight")
 
 
-def option(crane: Crane, load: float, falls: int) -> ready.Option:
-    return next(found for found in ready.options(crane, load) if found.falls == falls)
+def option(crane: Crane, load: float, falls: int) -> beds.Option:
+    return next(found for found in beds.options(crane, load) if found.falls == falls)
 
 
 def with_block(case: Case, id: str, **changed: float) -> Case:
@@ -122,10 +125,10 @@ def test_a_block_without_room_under_the_head_lifts_nothing() -> None:
 def test_more_falls_pull_less_and_need_more_rope(case: Case) -> None:
     """With one block and one radius: the share of the line pull falls, the bed shrinks, the hook slows or holds."""
     crane = Crane(case)
-    loads = ready.round_loads(crane)
+    loads = beds.round_loads(crane)
     compared = 0
     for load in (loads[0], loads[len(loads) // 2], loads[-1]):
-        found = ready.options(crane, load)
+        found = beds.options(crane, load)
         assert [one.falls for one in found] == list(crane.blocks)
         assert all((one.lift is None) != (one.refused is None) for one in found)
         for fewer, more in pairwise(one for one in found if one.lift):
@@ -134,7 +137,7 @@ def test_more_falls_pull_less_and_need_more_rope(case: Case) -> None:
                 compared += 1
                 assert more.lift.pull_share < fewer.lift.pull_share <= 1 + 1e-9
                 assert more.lift.bed < fewer.lift.bed
-        best = ready.chosen(found)
+        best = beds.chosen(found)
         assert best is not None and best.falls == max(one.falls for one in found if one.lift)
         for one in found:
             if one.lift:
@@ -154,8 +157,8 @@ def test_hook_speed_is_that_of_drum_or_power_whichever_is_less(case: Case) -> No
     falls."""
     crane, winch = Crane(case), case.machine.winch
     power = winch.power * case.values.winch_efficiency
-    for load in ready.round_loads(crane)[-2:]:
-        for one in ready.options(crane, load):
+    for load in beds.round_loads(crane)[-2:]:
+        for one in beds.options(crane, load):
             if not one.lift:
                 continue
             speed, limit = one.lift.hook_speed()
@@ -183,22 +186,22 @@ def test_where_power_limits_more_falls_cost_hardly_any_time() -> None:
 def test_round_loads() -> None:
     for case in CASES:
         crane = Crane(case)
-        loads = ready.round_loads(crane)
+        loads = beds.round_loads(crane)
         assert 6 <= len(loads) <= 10
         unit = 0.45359237 if case.machine.units == "us" else 1.0  # pounds are round where the data are in pounds
         step = loads[1] - loads[0]
         assert str(round(step / unit)).rstrip("0") in ("1", "2", "5")
         assert all(b - a == pytest.approx(step) for a, b in pairwise(loads))
         assert loads[0] / step == pytest.approx(round(loads[0] / step))
-        assert ready.chosen(ready.options(crane, loads[-1])) is not None
-        assert ready.chosen(ready.options(crane, loads[-1] + step)) is None
+        assert beds.chosen(beds.options(crane, loads[-1])) is not None
+        assert beds.chosen(beds.options(crane, loads[-1] + step)) is None
         longer = step * (2.5 if str(round(step / unit)).startswith("2") else 2)
-        assert ready.chosen(ready.options(crane, 6 * longer)) is None, "no longer step gives six loads"
+        assert beds.chosen(beds.options(crane, 6 * longer)) is None, "no longer step gives six loads"
 
 
 def test_no_load_is_no_lift() -> None:
     with pytest.raises(ValueError, match=r"load is 0\.0; it lies above 0"):
-        ready.options(Crane(BITTERN), 0.0)
+        beds.options(Crane(BITTERN), 0.0)
 
 
 # -- the bed ---------------------------------------------------------------------------------------------------------
@@ -212,12 +215,12 @@ def test_bed_of_a_lift() -> None:
     """200 m needed, 6.088 m dead, 10 m may stay unreached.  100 m firm, 60 m loose, 40 m not wound yet."""
     crane = Crane(BITTERN)
     stack = ledger.Run(100.0, 20_000.0, 20_000.0, "0 new"), ledger.Run(60.0, 9_000.0, 3_000.0, "1 parked")
-    bed = ready.bed(crane, now(*stack), 200.0, 10.0)
+    bed = beds.bed(crane, now(*stack), 200.0, 10.0)
     assert (bed.least, bed.deepest, bed.length, bed.unreached_loose) == (0.0, 100.0, pytest.approx(100.0), 0.0)
     assert [duty.told(stretch.cause) for stretch in bed.loose] == [(1, "parked"), (3, "not-wound")]
-    within = ready.bed(crane, now(*stack), 100.0, 10.0)
+    within = beds.bed(crane, now(*stack), 100.0, 10.0)
     assert (within.least, within.deepest, within.length) == (20_000.0, None, 0.0)
-    just = ready.bed(crane, now(*stack), 100.5, 10.0)
+    just = beds.bed(crane, now(*stack), 100.5, 10.0)
     assert just.deepest == 100.0 and just.length == pytest.approx(0.5)
 
 
@@ -225,12 +228,12 @@ def test_what_may_stay_unreached_is_told_but_not_held_against_the_bed() -> None:
     crane = Crane(BITTERN)
     dead = 3 * 0.646 * 3.14159265
     stack = ledger.Run(16.0, 1_000.0, 1_000.0, "0 parked"), ledger.Run(300.0, 20_000.0, 20_000.0, "1 firm")
-    bed = ready.bed(crane, now(*stack), 200.0, 10.0)
+    bed = beds.bed(crane, now(*stack), 200.0, 10.0)
     assert bed.loose == () and bed.least == 20_000.0
     assert bed.unreached_loose == pytest.approx(16.0 - dead, abs=1e-3)
-    deeper = ready.bed(crane, now(*stack), 200.0, 9.0)
+    deeper = beds.bed(crane, now(*stack), 200.0, 9.0)
     assert deeper.deepest == pytest.approx(dead + 9.0, abs=1e-3)
-    shallow = ready.bed(crane, now(*stack), 12.0, 10.0)
+    shallow = beds.bed(crane, now(*stack), 12.0, 10.0)
     assert shallow.least is None and shallow.loose == ()
     assert shallow.unreached_loose == pytest.approx(12.0 - dead, abs=1e-3)
 
@@ -273,7 +276,7 @@ def test_verdicts() -> None:
 def test_a_loose_bed_is_told_with_depth_and_ratio() -> None:
     """curlew 87 m, all of it worked loose: 60 t on 10 falls lie on loose rope; the pull over the least tension is more
     than over a firm bed."""
-    case = check.case(DATA, "curlew", "87m", None, DAY)
+    case = look_up.case(DATA, "curlew", "87m", None, DAY)
     found = readiness.readiness(DATA, case, 60_000.0)
     assert found["verdict"]["code"] == "loose-bed"
     lift = next(one for one in found["options"] if one["falls"] == found["falls"])["lift"]
@@ -288,20 +291,20 @@ def test_a_loose_bed_is_told_with_depth_and_ratio() -> None:
 def test_readiness_matches_its_schema_and_its_own_numbers(case: Case) -> None:
     found = readiness.lifts(DATA, case)
     machine = case.machine
-    told = duty.history(DATA.upkeep[machine.id].log, check.cases(DATA, machine, DAY), DAY)[-1]
+    told = duty.history(DATA.upkeep[machine.id].log, look_up.cases(DATA, machine, DAY), DAY)[-1]
     crane = duty.crane(case, told.rope_length)
     for lift in found["lifts"]:
         jsonschema.Draft202012Validator(SCHEMA).validate(lift)
         verdict = lift["verdict"]["code"]
         chosen = [one for one in lift["options"] if one["lift"]]
-        lies = {one.falls: one for one in ready.options(crane, lift["load_kg"])}
+        lies = {one.falls: one for one in beds.options(crane, lift["load_kg"])}
         for one in chosen:
             at = one["lift"]["pick"]
             place = drum.position(crane.layers, at["rope_on_drum_m"])
             assert (at["layer"], at["wrap"]) == (place[0], pytest.approx(place[1], abs=1e-5))
             lies_on = lies[one["falls"]].lift
             assert lies_on and lies_on.bed > at["rope_on_drum_m"]  # the rope that stretches comes off the drum no more
-            bed = ready.bed(crane, ready.re_reeved(told, lies_on.rig), lies_on.bed, firm.unreached_limit(crane))
+            bed = beds.bed(crane, beds.re_reeved(told, lies_on.rig), lies_on.bed, firm.unreached_limit(crane))
             assert one["lift"]["bed"]["firm"] is not (bool(bed.length > 1e-5) or verdict == "all-due")
         rows = lift["rows"]
         passing = [one["falls"] for one in chosen if one["lift"]["bed"]["firm"]]
@@ -352,13 +355,13 @@ def test_everyday_work_matches_its_schema() -> None:
         jsonschema.Draft202012Validator(schema).validate(found)
         share = next(v for v in (DATA.rules["light-work"].at(DAY),) if v).values["light_load_share"]
         assert found["light_load_kg"] == pytest.approx(share * machine.capacity_class)
-        values = check.case(DATA, machine.id, found["booms"][0]["boom"], None, DAY).values
+        values = look_up.case(DATA, machine.id, found["booms"][0]["boom"], None, DAY).values
         assert found["firm_tension_n"] == pytest.approx(values.firm_tension_share * machine.winch.rated_line_pull)
         assert found["drum_drag_n"] == values.drum_drag
         lengths = [one["boom_length_m"] for one in found["booms"]]
         assert lengths == sorted(lengths)
         for boom in found["booms"]:
-            case = check.case(DATA, machine.id, boom["boom"], None, DAY)
+            case = look_up.case(DATA, machine.id, boom["boom"], None, DAY)
             assert boom["radius_m"] == case.chart.rows[0][0]
             for row in boom["falls"]:
                 rig = Rig(Crane(case), row["falls"], next(b for b in machine.blocks if b.id == row["block"]))

@@ -14,10 +14,11 @@ from pathlib import Path
 import pytest
 from conftest import ROOT
 
-from calc import check
-from hooks.render import moved, words
-from hooks.render import rules as pages
-from hooks.render.environment import environment
+from calc.checks import loader
+from hooks.pages.rules import rules as pages
+from hooks.pages.site import moved
+from hooks.text import words
+from hooks.text.environment import environment
 
 DAY = "2026-11-28"
 AUTHOR = {
@@ -133,7 +134,7 @@ def test_a_withdrawn_rule_keeps_its_pages_and_leads_to_its_heir(
 ) -> None:
     assert "| R27 Wind: withdrawn | – | yes |" in part(next_version[1], "### As of 2026-11-28")
     project.git("checkout", "--quiet", "more-load")
-    data = check.load(project.folder / "rules")
+    data = loader.load(project.folder / "rules")
     texts = words.load()
     env = environment(texts)
     made = {page.address: page for page in pages.pages(env, texts, data, DAY)}

@@ -9,9 +9,10 @@ from typing import Any
 import pytest
 from a_rig import FAR, LAST, MIDDLE, STEEP, TELESCOPIC, case, charts, hook, light_rope, rig, rig_of
 
-from calc import reeving
-from calc.model import Chart
-from calc.rig import Crane, Rig, State, at_least, with_machine
+from calc.data.look_up import with_machine
+from calc.data.model import Chart
+from calc.formulas import reeving
+from calc.winding.rig import Crane, Rig, State, at_least
 
 ROUND_LAYERS = {"values__rise_ratio": 1.0}  # wraps of 0.50, 0.54, 0.58 m times pi
 
@@ -132,9 +133,7 @@ def test_winding_tension_with_free_sheaves() -> None:
     assert rig(values__sheave_efficiency_upper=0.5).winding_tension(state) == pytest.approx(
         (8000 / 1.5 + 28 * 19.6133) / 0.5 - 30 * 19.6133
     )
-    assert rig().tension(state, reeving.HAULING) == pytest.approx(
-        (8000 / 1.98 + 28 * 19.6133) / 0.98 - 30 * 19.6133
-    )
+    assert rig().tension(state, reeving.HAULING) == pytest.approx((8000 / 1.98 + 28 * 19.6133) / 0.98 - 30 * 19.6133)
 
 
 def test_mass_for_firm() -> None:
@@ -239,9 +238,9 @@ def telescopic(load_short: float | None, load_long: float | None, carried: float
     """Booms of 25 and 50 m; with the long one 30 m out so much is carried; the boom does not bend."""
     short = Chart(25.0, "25m", ((7.0, 40e3), (24.0, 20e3)), load_short)
     long = Chart(50.0, "50m", ((14.0, carried), (30.0, carried), (48.0, 6e3)), load_long)
-    return rig_of(charts(
-        case(TELESCOPIC, machine__rope__mass_per_length=0.0, values__deflection_share=0.0), short, long
-    ))
+    return rig_of(
+        charts(case(TELESCOPIC, machine__rope__mass_per_length=0.0, values__deflection_share=0.0), short, long)
+    )
 
 
 @pytest.mark.parametrize(

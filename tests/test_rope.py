@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from calc import rope
+from calc.formulas import rope
 
 OUT_OF_RANGE: list[tuple[Callable[[], float], str]] = [
     (lambda: rope.minimum_breaking_force(0.2, "6x7 FC", 1770e6), "diameter is 0.2 m; it lies between 0.005 and 0.1 m"),

@@ -15,13 +15,14 @@ import pytest
 import yaml
 from conftest import DATA
 
-from calc import check, contract
+from calc.data import look_up
+from calc.winding import plan_data
 from hooks.figures import rope
 
 ROOT = Path(__file__).resolve().parent.parent
 WORDS = yaml.safe_load((ROOT / "hooks/words/figures.en.yaml").read_text(encoding="utf-8"))
 PLANS = [
-    contract.plan(check.case(DATA, machine.id, machine.configurations[0].charts[-1].slug, None, "2026-12-01"))
+    plan_data.plan(look_up.case(DATA, machine.id, machine.configurations[0].charts[-1].slug, None, "2026-12-01"))
     for machine in DATA.machines.values()
 ]
 SVG = "{http://www.w3.org/2000/svg}"

@@ -22,12 +22,16 @@ from conftest import DATA, DAY
 from playwright.sync_api import BrowserContext, Page
 from test_briefing import NO_PRINTER_PRINTS, SHEETS, printed_words
 
-from calc import check, contract, new_rope
-from calc.model import Data, Rope
+from calc.data import look_up
+from calc.data.model import Data, Rope
+from calc.inspection import new_rope
+from calc.winding import plan_data
+from hooks import computed
 from hooks.figures import inspection
-from hooks.render import page as pages
-from hooks.render import rope, upkeep, words, worksheet
-from hooks.render.environment import environment
+from hooks.pages.rope import rope, worksheet
+from hooks.text import page as pages
+from hooks.text import words
+from hooks.text.environment import environment
 
 MACHINES = list(DATA.machines)
 WORDS = words.load()
@@ -37,19 +41,19 @@ NEAR = 1e-6  # the data are printed to six decimals
 each_machine = pytest.mark.parametrize("machine", MACHINES)
 
 
-def told(data: Data, machine: str) -> upkeep.Told:
+def told(data: Data, machine: str) -> computed.Told:
     """One crane with the plan of its first boom length: the pages of a rope need no other."""
     found = data.machines[machine]
-    case = check.case(data, machine, found.configurations[0].charts[0].slug, None, DAY)
-    return upkeep.told(data, found, [(case, contract.plan(case))], DAY)
+    case = look_up.case(data, machine, found.configurations[0].charts[0].slug, None, DAY)
+    return computed.told(data, found, [(case, plan_data.plan(case))], DAY)
 
 
 @functools.cache
-def of_fleet(machine: str) -> tuple[upkeep.Told, pages.Page, pages.Page]:
+def of_fleet(machine: str) -> tuple[computed.Told, pages.Page, pages.Page]:
     return shown(DATA, machine)
 
 
-def shown(data: Data, machine: str) -> tuple[upkeep.Told, pages.Page, pages.Page]:
+def shown(data: Data, machine: str) -> tuple[computed.Told, pages.Page, pages.Page]:
     """What is told of one crane, the page of its rope and the worksheet."""
     drum, env = told(data, machine), environment(WORDS)
     return drum, rope.page(env, WORDS, data, drum), worksheet.page(env, WORDS, data, drum)
@@ -425,8 +429,8 @@ def test_every_reading_stands_in_a_table_too(machine: str) -> None:
 
 def test_the_two_lengths_are_counted_to_one_scale() -> None:
     """6 and 30 rope diameters, in the scale of the rope that is drawn."""
-    case = check.case(DATA, "bittern", "54m", None, DAY)
-    svg = inspection.counting(contract.plan(case), WORDS.texts)
+    case = look_up.case(DATA, "bittern", "54m", None, DAY)
+    svg = inspection.counting(plan_data.plan(case), WORDS.texts)
     spans = [float(b) - float(a) for a, b in re.findall(r'class="fig-curve" d="M([\d.]+) [\d.]+v8m0 -4H([\d.]+)', svg)]
     thick = re.search(r'<rect class="fig-barrel"[^>]* height="([\d.]+)"', svg)
     assert thick and [span / float(thick[1]) for span in spans] == pytest.approx([6, 30], rel=0.02)

@@ -16,11 +16,11 @@ from pathlib import Path
 import pytest
 from conftest import DATA, DAY
 
-from calc import rulebook, schema
-from calc.model import Machine, Rule, RuleVersion
-from hooks.render import rules as pages
-from hooks.render import words
-from hooks.render.environment import environment
+from calc.data import rulebook, schema
+from calc.data.model import Machine, Rule, RuleVersion
+from hooks.pages.rules import rules as pages
+from hooks.text import words
+from hooks.text.environment import environment
 
 RULES = DATA.rules
 WORDS = words.load()

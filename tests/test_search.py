@@ -15,7 +15,8 @@ import pytest
 from conftest import DATA, ROOT
 from playwright.sync_api import BrowserContext, Page, expect
 
-from calc import check, tables
+from calc import rounding
+from calc.checks import loader
 
 # The search answers in a thread of its own, in the order it is asked: `answered` is the last query it has answered.
 LISTENING = """() => {
@@ -62,22 +63,22 @@ def best(box: Page, query: str) -> str:
 
 
 @pytest.mark.parametrize("machine", DATA.machines.values(), ids=lambda m: m.id)
-def test_a_name_finds_the_machine(box: Page, machine: check.Machine) -> None:
+def test_a_name_finds_the_machine(box: Page, machine: loader.Machine) -> None:
     for query in (machine.name, machine.name.lower(), machine.name.upper(), machine.name[:4]):
         assert best(box, query) == f"machines/{machine.id}/", query
 
 
 @pytest.mark.parametrize("machine", DATA.machines.values(), ids=lambda m: m.id)
-def test_a_boom_length_finds_a_plan_of_that_length(box: Page, machine: check.Machine) -> None:
+def test_a_boom_length_finds_a_plan_of_that_length(box: Page, machine: loader.Machine) -> None:
     """As the data lists it, with and without the space; where several cranes list it, any of them."""
     lengths: dict[str, set[str]] = {}
     for m in DATA.machines.values():
         for chart in (chart for c in m.configurations for chart in c.charts):
-            for text in tables.length(chart.boom_length, "near"):
+            for text in rounding.length(chart.boom_length, "near"):
                 lengths.setdefault(text.replace(".0 ", " "), set()).add(f"machines/{m.id}/{chart.slug}/")
     unit = 1 if machine.units == "us" else 0
     for chart in {chart.slug: chart for c in machine.configurations for chart in c.charts}.values():
-        text = tables.length(chart.boom_length, "near")[unit].replace(".0 ", " ")
+        text = rounding.length(chart.boom_length, "near")[unit].replace(".0 ", " ")
         for query in (text, text.replace(" ", "")):
             found = best(box, query)
             assert any(found.startswith(plan) for plan in lengths[text]), f"{query}: {found}"

@@ -9,14 +9,15 @@ from typing import Any
 import pytest
 from conftest import DATA, DAY
 
-from calc import check, contract, sensitivity
-from calc.model import Case
+from calc.data import look_up
+from calc.data.model import Case
+from calc.winding import plan_data, sensitivity
 
 PLANS = [("bittern", "54m"), ("curlew", "99m"), ("heron", "41m"), ("avocet", "100ft"), ("dunlin", "41m")]
 
 
 def case(machine: str, boom: str) -> Case:
-    return check.case(DATA, machine, boom, None, DAY)
+    return look_up.case(DATA, machine, boom, None, DAY)
 
 
 def changes(one: Case) -> dict[tuple[str, bool], sensitivity.Change]:
@@ -79,8 +80,8 @@ def test_every_change_is_the_plan_of_the_changed_data(machine: str, boom: str) -
     }
     found = changes(one)
     for key, varied in wanted.items():
-        plan = contract.plan(varied)
-        best = contract.best_method(plan)
+        plan = plan_data.plan(varied)
+        best = plan_data.best_method(plan)
         outcome = found[key].outcome
         assert outcome and best
         assert outcome.falls == plan["falls"]["used"]

@@ -19,13 +19,20 @@ from conftest import DATA, DAY, ROOT, axe
 from playwright.sync_api import Locator, Page, Route, expect
 from static_host import Host
 
-from calc import build, check, contract, drum, duty, files, ledger, logbook, logged, schema, state, tables
+from calc import rounding
 from calc.__main__ import main
-from calc.files import Document
-from calc.model import Case, Machine
-from calc.rig import Crane
-from hooks.render import fleet, rope_log, words
-from hooks.render.environment import environment
+from calc.checks import loader, logbook
+from calc.data import build, files, look_up, schema
+from calc.data.files import Document
+from calc.data.model import Case, Machine
+from calc.drum_log import duty, logged, state
+from calc.formulas import drum, ledger
+from calc.winding import plan_data
+from calc.winding.rig import Crane
+from hooks import fleet
+from hooks.pages.rope import rope_log
+from hooks.text import words
+from hooks.text.environment import environment
 
 PATIENCE = 60_000  # [ms] for a busy machine
 TOUCH = 48  # [px], least height and width of what is touched (W3C understanding of target sizes; 48 by common practice)
@@ -37,15 +44,15 @@ def cases(machine: str) -> list[tuple[Case, dict[str, Any], dict[str, Any]]]:
     """Every plan of a machine with each of its methods that is not refused."""
     told = DATA.machines[machine]
     charts = [(c.id, chart.slug) for c in told.configurations for chart in c.charts]
-    made = [check.case(DATA, machine, slug, id, DAY) for id, slug in charts]
-    plans = [(case, contract.plan(case)) for case in made]
+    made = [look_up.case(DATA, machine, slug, id, DAY) for id, slug in charts]
+    plans = [(case, plan_data.plan(case)) for case in made]
     return [(case, plan, method) for case, plan in plans for method in plan["methods"] if method and method["passes"]]
 
 
 def log_of(machine: Machine, *done: dict[str, Any]) -> Document:
     """A log that begins with a rope wound without much tension, and these entries."""
     metres = machine.rope.length
-    length = f"{metres / tables.METRES_PER_FOOT:g} ft" if machine.units == "us" else f"{metres:g} m"
+    length = f"{metres / rounding.METRES_PER_FOOT:g} ft" if machine.units == "us" else f"{metres:g} m"
     first = {"day": "2026-11-02", "new_rope": {"length": length, "tension": BACK_TENSION}}
     entries = [first, *({"day": DAY, **entry} for entry in done)]
     return Document("log", {"id": machine.id, "format": 1, "log": entries})
@@ -54,7 +61,7 @@ def log_of(machine: Machine, *done: dict[str, Any]) -> Document:
 def wrong(log: Document, machine: Machine) -> list[files.Problem]:
     found = schema.problems(log, "upkeep")
     return found or list(
-        logbook.problems(log, build.upkeep(log.data), machine, check.cases(DATA, machine, check.NEWEST))
+        logbook.problems(log, build.upkeep(log.data), machine, look_up.cases(DATA, machine, look_up.NEWEST))
     )
 
 
@@ -125,11 +132,11 @@ def test_counts_are_rounded_to_the_cautious_side(machine: str) -> None:
         if landed["layer"][1] == 1:
             assert entry["drum_after"] == [1, math.floor(landed["rope_on_drum_m"][1] / wrap + 1e-6)]
         assert tuple(entry["drum_after"]) <= (landed["layer"][1], landed["wrap"][1] + 1e-6)
-        unit = tables.METRES_PER_FOOT if told.units == "us" else 1.0
+        unit = rounding.METRES_PER_FOOT if told.units == "us" else 1.0
         start, end = (float(text.split()[0]) * unit for text in entry["radius"])
         assert 0 <= plan["stops"]["start_radius_m"] - start + 1e-6 < 0.011
         assert 0 <= landed["radius_m"][1] - end + 1e-6 < 0.011
-        mass = tables.KILOGRAMS_PER_POUND if told.units == "us" else 1.0
+        mass = rounding.KILOGRAMS_PER_POUND if told.units == "us" else 1.0
         assert 0 <= landed["load_kg"] - float(entry["load"].split()[0]) * mass + 1e-6 < 1.001
 
 
@@ -141,7 +148,7 @@ def test_rope_firm_by_the_log_is_that_of_the_plan(machine: str) -> None:
     for case, plan, method in cases(machine):
         parts = by_pass(method, logged.logged(case, plan, method))
         log = build.upkeep(log_of(told, *(part[-1].entry for part in parts if part[-1].entry)).data)
-        last = duty.history(log.log, check.cases(DATA, told, DAY), DAY)[-1]
+        last = duty.history(log.log, look_up.cases(DATA, told, DAY), DAY)[-1]
         asked = case.values.firm_tension_share * told.winch.rated_line_pull * (1 - 1e-9)
         loose = sum(stretch.end - stretch.start for stretch in ledger.stretches(last.stack, asked))
         firm = ledger.held(last.stack) - loose
@@ -283,18 +290,18 @@ def test_a_sheet_run_to_its_end_goes_into_the_log_and_the_drum_is_what_the_plan_
     assert main(["upkeep", "add", str(record), "--data", str(rules)]) == 0
     after = (rules / f"upkeep/{machine}.yaml").read_text(encoding="utf-8")
     assert after.startswith(before)
-    data = check.load(rules)
+    data = loader.load(rules)
     found = state.state(data, machine, DAY)
     assert [entry["kind"] for entry in found["log"]] == ["new-rope"] + ["pre-tensioning"] * len(of["passes"])
     assert "drum not counted" in found["log"][-1]["note"]
     told = data.machines[machine]
-    last = duty.history(data.upkeep[machine].log, check.cases(data, told, DAY), DAY)[-1]
+    last = duty.history(data.upkeep[machine].log, look_up.cases(data, told, DAY), DAY)[-1]
     firm = ledger.held(last.stack) - sum(
         stretch.end - stretch.start for stretch in ledger.stretches(last.stack, found["firm_tension_n"] * (1 - 1e-6))
     )
-    wrap = drum.layers(
-        told.drum.groove_root_diameter, told.rope.diameter, 0.97, 99, 99, told.rope.length
-    )[0].wrap_length
+    wrap = drum.layers(told.drum.groove_root_diameter, told.rope.diameter, 0.97, 99, 99, told.rope.length)[
+        0
+    ].wrap_length
     planned = of["passes"][-1]["firm_rope_m"]
     assert planned - 8 * wrap <= firm <= planned + of["passes"][-1]["overlap_m"]
     # what the page of the run sheet said, the state says: the wraps that slipped at the landing make nothing due
@@ -358,9 +365,7 @@ def test_everything_by_the_keyboard(hand: Hand) -> None:
     expect(hand.page.get_by_text("Broken off at the step: Pick up.")).to_be_visible()
 
 
-def test_with_the_server_stopped_the_work_goes_on(
-    page: Page, built: Path, tmp_path: Path, phone: Any
-) -> None:
+def test_with_the_server_stopped_the_work_goes_on(page: Page, built: Path, tmp_path: Path, phone: Any) -> None:
     host = Host(built, tmp_path / "asked.log")
     page = phone.new_page()  # the other one takes this server for a foreign one
     try:
@@ -398,7 +403,7 @@ def test_a_sheet_keeps_its_numbers_when_a_new_build_has_others(hand: Hand, built
     hand.open().start().tick(BEFORE)
     text = hand.now.locator(".fw-run-text").inner_text()
     hung = plan_of(built, "heron", "41m")["methods"][1]["passes"][0]["slings_hung"]
-    start = tables.length(hung["radius_m"], "up").metric
+    start = rounding.length(hung["radius_m"], "up").metric
     radius = start.replace(" ", "\u00a0") if start not in text else start
     assert radius in text
     changed(hand.page, (start, "99.9 m"), ('"revision":"', '"revision":"2026-11-24","was":"'))
@@ -529,7 +534,7 @@ def test_the_count_table_decides_what_a_count_means(hand: Hand, built: Path) -> 
 
 
 def test_counts_go_over_into_the_next_layer(hand: Hand) -> None:
-    wraps = Crane(check.case(DATA, "heron", "41m", None, DAY)).layers[0].wraps
+    wraps = Crane(look_up.case(DATA, "heron", "41m", None, DAY)).layers[0].wraps
     hand.open().start().tick(BEFORE)
     field = hand.now.get_by_role("spinbutton")
     field.fill(str(wraps))
@@ -563,7 +568,7 @@ def test_what_is_firm_when_the_work_breaks_off(hand: Hand, built: Path, tmp_path
     hand.tick()
     plan = plan_of(built, "heron", "41m")
     first = plan["methods"][0]["passes"][0]
-    layers = Crane(check.case(DATA, "heron", "41m", None, DAY)).layers
+    layers = Crane(look_up.case(DATA, "heron", "41m", None, DAY)).layers
     firm_from = drum.rope_at(layers, first["firm_to"]["layer"], first["firm_to"]["wrap"]) - first["firm_rope_m"]
     before = [1, math.ceil(firm_from / layers[0].wrap_length - 1e-6)]  # no count says where firm rope begins
     hand.press("Break off")
@@ -588,7 +593,7 @@ def test_passes_end_when_it_is_enough(hand: Hand, built: Path) -> None:
     assert len(plan["methods"][0]["passes"]) > 1
     hand.open("machines/bittern/54m/sheet/").start("Luff out").tick(BEFORE + len(first["moves"]))
     offer = hand.now.locator(".fw-enough")
-    expect(offer).to_contain_text(tables.rope(first["firm_rope_m"], "down").metric)
+    expect(offer).to_contain_text(rounding.rope(first["firm_rope_m"], "down").metric)
     hand.press("It is enough: end here")
     expect(hand.now.locator("strong")).to_have_text("Unhook the legs only")
     hand.press("Undo")
@@ -641,7 +646,7 @@ def test_records_are_listed_exported_and_deleted(recorded: Hand, tmp_path: Path)
     titles = ["Pay out", "Luff in", "Pick up", "Luff out"]
     assert [row["title"] for row in rows][BEFORE : BEFORE + 4] == titles
     expect(record).to_contain_text("2026-11-25 09:00 to 09:00. Broken off at the step: Luff out.")
-    assert rows[BEFORE + 3]["note"] == "'=1+1, \"wet\""
+    assert rows[BEFORE + 3]["note"] == '\'=1+1, "wet"'
     assert rows[BEFORE + 2]["time"] == "09:00" and rows[BEFORE + 3]["time"] == ""
     expect(record).to_contain_text("Exported 2026-11-25 09:00 (Table (CSV)).")
     hand.page.reload()

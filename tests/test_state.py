@@ -10,9 +10,24 @@ import jsonschema
 import pytest
 from conftest import DATA, DAY, ROOT
 
-from calc import check, contract, duty, ledger, readiness, ready, rulebook, state, winding
-from calc.model import Data, Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Upkeep, Work
-from calc.rig import Crane
+from calc.data import look_up, rulebook
+from calc.data.model import (
+    Data,
+    Done,
+    Entry,
+    Jump,
+    NewRope,
+    PreTensioning,
+    ReReeving,
+    Shortening,
+    Unwinding,
+    Upkeep,
+    Work,
+)
+from calc.drum_log import beds, duty, readiness, state
+from calc.formulas import ledger
+from calc.winding import plan_data, planner
+from calc.winding.rig import Crane
 
 SCHEMA = json.loads((ROOT / "rules/schema/state.schema.json").read_text(encoding="utf-8"))
 DAYS = ("2026-11-02", "2026-11-09", "2026-11-20", DAY)
@@ -162,7 +177,7 @@ def test_ready_as_rigged_is_what_ready_finds() -> None:
         rigged = found["as_rigged"]
         if rigged is None or any(reason["stretch"] is None for reason in found["reasons"]):
             continue
-        case = check.case(DATA, machine, found["boom"], found["configuration"], day)
+        case = look_up.case(DATA, machine, found["boom"], found["configuration"], day)
         judged = max(bed["falls"] for bed in found["beds"] if bed["falls"] <= rigged["falls"])
         at = [radius for radius, _ in case.chart.rows if radius <= rigged["radius_m"] + 1e-6]
         low = rigged["hook_height_m"]
@@ -185,8 +200,8 @@ WITH_PLANS = [pytest.param(found, id="-".join(key)) for key, found in STATES.ite
 def test_the_plan_of_a_state_is_the_plan_of_its_case(found: dict[str, Any]) -> None:
     case = state.plan_case(DATA, found)
     assert case is not None
-    plan, named = contract.plan(case), found["plan"]
-    best = contract.best_method(plan)
+    plan, named = plan_data.plan(case), found["plan"]
+    best = plan_data.best_method(plan)
     assert best is not None
     assert plan["inputs"]["firm_below_m"] == named["firm_below_m"]
     assert (plan["boom"], plan["configuration"], plan["falls"]["used"]) == (
@@ -202,9 +217,9 @@ def test_after_its_plan_the_drum_is_as_ready_as_it_said(found: dict[str, Any]) -
     """The plan carried out on the drum as its log left it, landed, unhooked: ready from just the falls it promised."""
     machine, case = DATA.machines[found["machine"]], state.plan_case(DATA, found)
     assert case is not None
-    made = winding.plan(case)
+    made = planner.plan(case)
     assert made is not None and made.attempt.best is not None
-    now = duty.history(DATA.upkeep[machine.id].log, check.cases(DATA, machine, found["day"]), found["day"])[-1]
+    now = duty.history(DATA.upkeep[machine.id].log, look_up.cases(DATA, machine, found["day"]), found["day"])[-1]
     rig, stack = made.attempt.rig, now.stack
     first = rig.rope_on_drum(made.attempt.best.passes[0].moves[0].before)
     stack = ledger.pay_out(stack, max(0.0, ledger.held(stack) - min(first, duty.lowered_rope(rig))))
@@ -214,10 +229,10 @@ def test_after_its_plan_the_drum_is_as_ready_as_it_said(found: dict[str, Any]) -
         *_, stack = duty.carry_out(stack, rig, moves, duty.cause(now.entry, duty.FIRM))
         empty = duty.empty_tension(rig, moves[-1][1])
         stack = ledger.set_down(stack, rig.crane.layers, empty, case.values.rope_friction)
-    lift = check.case(DATA, machine.id, found["boom"], found["configuration"], found["day"])
+    lift = look_up.case(DATA, machine.id, found["boom"], found["configuration"], found["day"])
     crane = duty.crane(lift, now.rope_length)
     after = replace(now, stack=stack)
-    firm = {n: not ready.bed(crane, after, bed, winding.unreached_limit(crane)).loose for n, bed in crane.beds}
+    firm = {n: not beds.bed(crane, after, bed, planner.unreached_limit(crane)).loose for n, bed in crane.beds}
     promised = found["plan"]["ready_for_falls"]
     assert promised is not None
     assert all(firm[falls] for falls in firm if falls >= promised)
@@ -239,7 +254,7 @@ def test_a_lattice_boom_stays_and_a_telescopic_one_is_set_as_it_does_best() -> N
         for configuration, chart in ((c, chart) for c in machine.configurations for chart in c.charts):
             named = {**found["plan"], "boom": chart.slug, "configuration": configuration.id}
             case = state.plan_case(DATA, {**found, "plan": named})
-            made = winding.plan(case) if case else None
+            made = planner.plan(case) if case else None
             if made and not isinstance(made, str) and made.attempt.best:
                 last = made.attempt.best.passes[-1]
                 ready_for = [bed["falls"] for bed in found["beds"] if bed["bed_m"] <= last.firm_to]
@@ -277,7 +292,7 @@ def test_a_shortened_rope_is_planned_as_short_as_it_is() -> None:
     case = state.plan_case(data, found)
     assert found["rope_length_m"] == 530.0 and found["plan"] and case is not None
     assert case.machine.rope.length == 530.0
-    assert contract.plan(case)["inputs"]["rope_length_m"] == 530.0
+    assert plan_data.plan(case)["inputs"]["rope_length_m"] == 530.0
 
 
 # -- thresholds -------------------------------------------------------------------------------------------------------
@@ -368,7 +383,7 @@ def test_what_laid_the_rope_names_the_rule() -> None:
 
 
 def test_every_rule_a_state_may_name_must_be_there() -> None:
-    named = {*state.RULES.values(), *ready.ALL_DUE.values(), "falls-for-lifting", "firm-tension", "unreached-rope"}
+    named = {*state.RULES.values(), *beds.ALL_DUE.values(), "falls-for-lifting", "firm-tension", "unreached-rope"}
     named |= {"re-reeving-for-a-lift", "set-down-place"}  # of a heavy lift
     assert named == set(rulebook.NAMED) <= set(DATA.rules)
 
@@ -377,24 +392,24 @@ def test_every_rule_a_state_may_name_must_be_there() -> None:
 
 
 def test_no_such_machine_no_log_no_day() -> None:
-    with pytest.raises(check.Unknown, match="no machine 'osprey'; known: avocet bittern curlew dunlin heron"):
+    with pytest.raises(look_up.Unknown, match="no machine 'osprey'; known: avocet bittern curlew dunlin heron"):
         state.state(DATA, "osprey", DAY)
-    with pytest.raises(check.Unknown, match="no log of the rope of heron; write one in rules/upkeep/heron.yaml"):
+    with pytest.raises(look_up.Unknown, match="no log of the rope of heron; write one in rules/upkeep/heron.yaml"):
         state.state(replace(DATA, upkeep={}), "heron", DAY)
     revision = DATA.every_revision("heron")[-1].revision
-    with pytest.raises(check.Unknown, match=f"the data of heron begins on {revision}; choose a later day"):
+    with pytest.raises(look_up.Unknown, match=f"the data of heron begins on {revision}; choose a later day"):
         state.state(DATA, "heron", "2026-08-30")
     old = replace(DATA, machines={"heron": replace(DATA.machines["heron"], revision="2026-08-01")})
-    with pytest.raises(check.Unknown, match="the log of heron begins on 2026-08-31; choose a later day"):
+    with pytest.raises(look_up.Unknown, match="the log of heron begins on 2026-08-31; choose a later day"):
         state.state(old, "heron", "2026-08-30")
-    with pytest.raises(check.Unknown, match="no rule in force on 2026-08-31 gives .*; choose a later day"):
+    with pytest.raises(look_up.Unknown, match="no rule in force on 2026-08-31 gives .*; choose a later day"):
         state.state(old, "heron", "2026-08-31")
 
 
 def test_before_any_work_the_first_boom_counts() -> None:
     found = told("bittern", FIRM)
     assert (found["boom"], found["falls"]) == ("24m", None)
-    crane = Crane(check.case(DATA, "bittern", "24m", None, DAY))
+    crane = Crane(look_up.case(DATA, "bittern", "24m", None, DAY))
     assert [(bed["falls"], bed["bed_m"]) for bed in found["beds"]] == [
         (falls, pytest.approx(bed, abs=1e-6)) for falls, bed in crane.beds
     ]

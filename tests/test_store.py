@@ -12,11 +12,12 @@ import pytest
 from data_folder import edit
 from jinja2 import Environment
 
-from calc import check
-from hooks import render
-from hooks.render import fleet, words
-from hooks.render.environment import Compiled, environment
+from calc.checks import loader
+from hooks import fleet
+from hooks.building import generated
 from hooks.store import SUFFIX, Store, files
+from hooks.text import words
+from hooks.text.environment import Compiled, environment
 
 ROOT = Path(__file__).resolve().parent.parent
 DAY = "2026-12-01"
@@ -43,7 +44,7 @@ def made(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
         monkeypatch.setattr(fleet, name, noted_call)
 
-    noting("computed", lambda data, machine, day: machine.id)
+    noting("compute", lambda data, machine, day: machine.id)
     noting("shown", lambda setting, data, plans, told: told.machine.id)
     return noted
 
@@ -55,7 +56,7 @@ ENV = environment(WORDS)
 def contents(rules: Path, cache: Path | None, day: str = DAY, address: str | None = None) -> Contents:
     """Every page and every file that is made of the cranes, by address."""
     setting = fleet.Setting(ENV, WORDS, day, address)
-    cranes = fleet.Fleet(rules, check.load(rules), setting, Store(cache))
+    cranes = fleet.Fleet(rules, loader.load(rules), setting, Store(cache))
     heads = {head.address: f"{head} " for id in cranes for head in cranes.heads(id)}
     parts = (part for id in cranes for part in (cranes.bodies(id), cranes.files(id)))
     return {address: heads.get(address, "") + text for part in parts for address, text in part.items()}
@@ -63,11 +64,11 @@ def contents(rules: Path, cache: Path | None, day: str = DAY, address: str | Non
 
 def whole(rules: Path, cache: Path | None) -> Contents:
     """Every page and file of the site; the finder and the page of the feed are made of all cranes together."""
-    site = render.site(rules, DAY, cache=cache)
+    site = generated.site(rules, DAY, cache=cache)
     return {page.address: f"{page}" for page in site.pages} | dict(site.files())
 
 
-BOTH = ["computed hand-lattice", "shown hand-lattice", "computed hand-telescopic", "shown hand-telescopic"]
+BOTH = ["compute hand-lattice", "shown hand-lattice", "compute hand-telescopic", "shown hand-telescopic"]
 LINE = ("machines/hand-lattice.yaml", "length: 150 m", "length: 151 m")
 
 
@@ -80,7 +81,7 @@ def test_a_change_of_one_line_makes_one_crane_and_the_same_bytes(rules: Path, tm
     assert made == [], "nothing changed, nothing is made"
     edit(rules, *LINE)
     warm = whole(rules, cache)
-    assert made == ["computed hand-lattice", "shown hand-lattice"]
+    assert made == ["compute hand-lattice", "shown hand-lattice"]
     assert warm == whole(rules, None), "as from a cold build"
     warm = contents(rules, cache)
     changed = {address for address, content in warm.items() if before.get(address) != content}
@@ -110,7 +111,7 @@ def test_what_a_crane_rests_on_makes_it_anew(
 def test_what_stands_behind_a_link_counts(rules: Path, tmp_path: Path) -> None:
     shutil.move(rules / "rulebook", tmp_path / "shared")
     (rules / "rulebook").symlink_to(tmp_path / "shared")
-    data = check.load(rules)
+    data = loader.load(rules)
     setting = fleet.Setting(ENV, WORDS, DAY, None)
     before = fleet.keys(rules, data, setting)
     edit(rules, "rulebook/wind.yaml", "title: ", "title: The ")
@@ -128,7 +129,7 @@ def test_day_and_address_count(rules: Path, tmp_path: Path, made: list[str]) -> 
 
 
 def test_code_templates_texts_and_packages_count(rules: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    data = check.load(rules)
+    data = loader.load(rules)
     setting = fleet.Setting(None, None, DAY, None)  # type: ignore[arg-type]  # not asked for here
     before = fleet.keys(rules, data, setting)
     root = tmp_path / "project"
@@ -144,7 +145,7 @@ def test_code_templates_texts_and_packages_count(rules: Path, tmp_path: Path, mo
     edit(root, f"{fleet.CASES}/drum.yaml", "call: ", "call:  ")
     now = fleet.keys(rules, data, setting)
     assert (now.computed, now.shown) == (before.computed, before.shown) and now.common != before.common
-    (root / "calc/drum.py").write_text("", encoding="utf-8")
+    (root / "calc/formulas/drum.py").write_text("", encoding="utf-8")
     assert not set(fleet.keys(rules, data, setting).computed.values()) & set(before.computed.values())
     now = fleet.keys(rules, data, setting)
     monkeypatch.setattr(fleet.store, "installed", lambda: ("another Python",))
@@ -163,13 +164,13 @@ def test_nothing_rests_on_what_its_key_leaves_out(rules: Path) -> None:
         if watching and event == "open" and isinstance(given[0], str):
             opened.add(Path(given[0]).resolve())
 
-    data = check.load(rules).of("hand-lattice")
+    data = loader.load(rules).of("hand-lattice")
     setting = fleet.Setting(ENV, WORDS, DAY, None)
     cranes = fleet.Fleet(rules, data, setting, Store(None))
     ENV.cache.clear()  # templates are read anew
     sys.addaudithook(note)  # cannot be taken out again, so it is told to stop
     try:
-        plans, told = fleet.computed(data, data.machines["hand-lattice"], DAY)
+        plans, told = fleet.compute(data, data.machines["hand-lattice"], DAY)
         fleet.shown(setting, data, plans, told)
         of_crane = own()
         cranes.checked()

@@ -11,27 +11,27 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc import tables
+from calc import rounding
 
 
 def test_steps() -> None:
-    assert tables.diameter(0.645, "near").metric == "645 mm"
-    assert tables.force(1234000.0, "down").metric == "1234.0 kN"
-    assert tables.logged_mass(10015.0).metric == "10.02 t"
-    assert tables.measured_diameter(0.1, "near").metric == "100.0 mm"
-    assert tables.ratio(2.6, "near") == "2.6"
-    assert tables.rope(0.9144, "up").us == "3 ft"
-    assert tables.rope_diameter(0.1).metric == "100 mm"
-    assert tables.speed(31 / 60, "down").metric == "31 m/min"
+    assert rounding.diameter(0.645, "near").metric == "645 mm"
+    assert rounding.force(1234000.0, "down").metric == "1234.0 kN"
+    assert rounding.logged_mass(10015.0).metric == "10.02 t"
+    assert rounding.measured_diameter(0.1, "near").metric == "100.0 mm"
+    assert rounding.ratio(2.6, "near") == "2.6"
+    assert rounding.rope(0.9144, "up").us == "3 ft"
+    assert rounding.rope_diameter(0.1).metric == "100 mm"
+    assert rounding.speed(31 / 60, "down").metric == "31 m/min"
 
 
 def test_what_is_no_step_or_no_side() -> None:
     for size in (0, -1, float("nan")):
         with pytest.raises(ValueError) as caught:
-            tables.step(1.0, size, "up")
+            rounding.step(1.0, size, "up")
         assert str(caught.value) == f"size is {size}; it lies above 0"
     with pytest.raises(ValueError) as caught:
-        tables.step(1.0, 1.0, "left")
+        rounding.step(1.0, 1.0, "left")
     assert str(caught.value) == "side is 'left'; it is 'up', 'down' or 'near'"
 
 
@@ -50,7 +50,7 @@ def test_what_is_no_step_or_no_side() -> None:
     ],
 )
 def test_a_reading_and_its_limit(reading: float, limit: float, side: str, shown: tuple[str, ...]) -> None:
-    read, of = tables.against(reading / 1000, limit / 1000, side)
+    read, of = rounding.against(reading / 1000, limit / 1000, side)
     assert (read.metric, of.metric, read.us, of.us) == shown
 
 
@@ -61,7 +61,7 @@ MICROMETRES = st.integers(1, 60_000)
 def test_what_differs_never_prints_alike(one: int, other: int, side: str, near: bool) -> None:
     """Any two diameters to a thousandth of a millimetre, far apart and close together, in both units."""
     reading, limit = one, max(1, one + other) if near else abs(other) or 1
-    read, of = tables.against(reading / 1e6, limit / 1e6, side)
+    read, of = rounding.against(reading / 1e6, limit / 1e6, side)
     for first, second in zip(read, of, strict=True):
         left, right = (float(text.split()[0]) for text in (first, second))
         assert (left > right, left < right) == (reading > limit, reading < limit), (first, second)
@@ -78,9 +78,9 @@ def test_what_differs_never_prints_alike(one: int, other: int, side: str, near: 
     ],
 )
 def test_what_is_left_is_never_nothing_unless_it_is(metres: float, side: str, metric: str, us: str) -> None:
-    assert tables.margin(metres, side) == (metric, us)
+    assert rounding.margin(metres, side) == (metric, us)
 
 
 @pytest.mark.parametrize(("fraction", "said"), [(0.9901, "99 %"), (0.99999, "99 %"), (1.0, "100 %"), (0.0, "0 %")])
 def test_used_up_only_where_the_limit_is_reached(fraction: float, said: str) -> None:
-    assert tables.used_up(fraction) == said
+    assert rounding.used_up(fraction) == said

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calc import schema, units
+from calc.data import schema, units
 
 # By the prefixes of the SI and by definition: "%" is 1/100.
 PLAIN = [

@@ -11,10 +11,11 @@ import pytest
 from a_record import a_record
 from conftest import ROOT
 
-from calc import check, upkeep_add
 from calc.__main__ import main
-from calc.files import Errors
-from calc.model import PreTensioning
+from calc.checks import loader
+from calc.data.files import Errors
+from calc.data.model import PreTensioning
+from calc.intake import run_sheet
 
 
 @pytest.fixture
@@ -25,7 +26,7 @@ def rules(tmp_path: Path) -> Path:
 def add(rules: Path, record: Any, text: str | None = None) -> str:
     file = rules.parent / "record.json"
     file.write_text(json.dumps(record, indent=2) if text is None else text, encoding="utf-8")
-    return upkeep_add.add(file, check.load(rules), rules)
+    return run_sheet.add(file, loader.load(rules), rules)
 
 
 def refused(rules: Path, record: Any, text: str | None = None) -> list[str]:
@@ -42,12 +43,12 @@ def log(rules: Path, machine: str = "bittern") -> Path:
 
 
 def test_the_entries_stand_at_the_end_and_the_rest_as_it_was(rules: Path) -> None:
-    before, known = log(rules).read_text(encoding="utf-8"), check.load(rules).upkeep["bittern"].log
+    before, known = log(rules).read_text(encoding="utf-8"), loader.load(rules).upkeep["bittern"].log
     head, mark, tail = before.partition("readings:")
     assert add(rules, a_record()) == f"1 entry added to {log(rules)}"
     after = log(rules).read_text(encoding="utf-8")
     assert after.startswith(head.rstrip("\n")) and after.endswith(mark + tail)
-    entries = check.load(rules).upkeep["bittern"].log
+    entries = loader.load(rules).upkeep["bittern"].log
     assert entries[:-1] == known
     assert entries[-1].day == "2026-11-26" and entries[-1].note == "run sheet, pass 1"
     assert vars(entries[-1].done) == {
@@ -63,7 +64,7 @@ def test_the_entries_stand_at_the_end_and_the_rest_as_it_was(rules: Path) -> Non
     }
 
 
-HEAD = 'id: bittern\nformat: 1\n'
+HEAD = "id: bittern\nformat: 1\n"
 FIRST = '{indent}- day: "2026-08-17"\n{indent}  new_rope: {{length: 560 m, tension: 15.5 kN}}\n'
 
 
@@ -81,7 +82,7 @@ def test_however_the_log_is_written(rules: Path, before: str, after: str) -> Non
     log(rules).write_text(HEAD + before + after, encoding="utf-8")
     add(rules, a_record())
     assert log(rules).read_text(encoding="utf-8").startswith(HEAD + before)
-    assert [entry.day for entry in check.load(rules).upkeep["bittern"].log] == ["2026-08-17", "2026-11-26"]
+    assert [entry.day for entry in loader.load(rules).upkeep["bittern"].log] == ["2026-08-17", "2026-11-26"]
 
 
 def test_what_follows_the_log_stays_behind_it(rules: Path) -> None:
@@ -89,7 +90,7 @@ def test_what_follows_the_log_stays_behind_it(rules: Path) -> None:
     log(rules).write_text("id: bittern\nlog:\n" + FIRST.format(indent="  ") + after, encoding="utf-8")
     add(rules, a_record())
     text = log(rules).read_text(encoding="utf-8")
-    assert text.endswith("note: \"run sheet, pass 1\"\n" + after) and text.count("- day:") == 2
+    assert text.endswith('note: "run sheet, pass 1"\n' + after) and text.count("- day:") == 2
 
 
 def test_a_log_in_brackets_is_left_alone(rules: Path) -> None:
@@ -114,7 +115,7 @@ def test_everything_wrong_is_told_where_it_stands(rules: Path) -> None:
     assert refused(rules, entry(drum_after=[2, 37], radius=["9 m", "100 m"])) == [
         "record.json:35: log[1].pre_tensioning.drum_after[2]: is 37; layer 2 holds 36",
     ]
-    known = " ".join(block.id for block in check.load(rules).machines["bittern"].blocks)
+    known = " ".join(block.id for block in loader.load(rules).machines["bittern"].blocks)
     assert refused(rules, entry(block="six-sheave")) == [
         f"record.json:23: log[1].pre_tensioning.block: there is no block 'six-sheave'; known: {known}"
     ]
@@ -124,22 +125,20 @@ def test_a_record_of_an_older_run_sheet_has_no_configuration(rules: Path) -> Non
     record = a_record()
     del record["log"][0]["pre_tensioning"]["configuration"]
     add(rules, record)
-    done = check.load(rules).upkeep["bittern"].log[-1].done
+    done = loader.load(rules).upkeep["bittern"].log[-1].done
     assert isinstance(done, PreTensioning) and done.configuration is None
 
 
 def test_a_measured_line_pull_goes_into_the_log(rules: Path) -> None:
     add(rules, entry(line_pull="14.2 kN"))
     assert "line_pull: 14.2 kN" in log(rules).read_text(encoding="utf-8")
-    done = check.load(rules).upkeep["bittern"].log[-1].done
+    done = loader.load(rules).upkeep["bittern"].log[-1].done
     assert isinstance(done, PreTensioning) and done.line_pull == 14_200.0
 
 
 def test_a_record_is_added_once(rules: Path) -> None:
     add(rules, a_record())
-    assert refused(rules, a_record()) == [
-        "record.json:17: log[1]: stands in the log already; a record is added once"
-    ]
+    assert refused(rules, a_record()) == ["record.json:17: log[1]: stands in the log already; a record is added once"]
 
 
 def test_a_record_older_than_the_log(rules: Path) -> None:

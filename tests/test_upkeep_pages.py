@@ -25,13 +25,16 @@ from playwright.sync_api import Page, expect
 from test_drum_pages import SITE, down, html_of, up
 from test_figures import CSS, SVG, WORDS, boxes, tree
 
-from calc import fitness, new_rope, readings, shortening
-from calc.model import Entry, NewRope, PreTensioning, Upkeep, Work
-from hooks import render
+from calc.data import rope_log
+from calc.data.model import Entry, NewRope, PreTensioning, Upkeep, Work
+from calc.inspection import fitness, new_rope, shortening
+from hooks.building import generated
+from hooks.computed import marked
+from hooks.feed import drum_feed, log_csv
 from hooks.figures import WIDTH, upkeep
-from hooks.render import drum_feed, drum_state, log_csv, rope_log
-from hooks.render.upkeep import marked
-from hooks.render.words import load
+from hooks.pages.drum import drum_state
+from hooks.pages.rope.rope_log import EMPTY_LINES
+from hooks.text.words import load
 
 MACHINES = list(DATA.machines)
 CUTS = {machine: shortening.shortening(DATA, machine, DAY) for machine in MACHINES}
@@ -249,7 +252,7 @@ def test_how_a_phones_record_comes_in_and_where_files_are() -> None:
     add = text(part(html, "add"))
     assert "python -m calc upkeep add FILE.json" in add and "Export it as data (JSON)" in add
     assert "../../../records/" in html and "../../../data/v1/upkeep/heron.csv" in html
-    assert html.count("<tr>") >= 1 + rope_log.EMPTY_LINES, "empty lines to write on, on paper"
+    assert html.count("<tr>") >= 1 + EMPTY_LINES, "empty lines to write on, on paper"
 
 
 @pytest.fixture
@@ -260,7 +263,7 @@ def rules(tmp_path: Path) -> Path:
 
 def test_a_crane_without_a_log_has_the_pages_all_the_same(rules: Path) -> None:
     shutil.rmtree(rules / "upkeep", ignore_errors=True)
-    site = render.site(rules, DAY, cache=KEPT_OF_CHANGED)
+    site = generated.site(rules, DAY, cache=KEPT_OF_CHANGED)
     page = {name: site.body(f"machines/heron/{name}/") for name in PAGES}
     assert "There is no log of this rope." in text(page["log"]) and "upkeep/heron.csv" not in page["log"]
     assert "Whether the rope is long enough for it is not known." in text(page["shortening"])
@@ -272,7 +275,7 @@ def test_a_cut_is_said_with_what_is_left(rules: Path) -> None:
     log = (ROOT / "rules/upkeep/heron.yaml").read_text(encoding="utf-8")
     cut = '  - {day: "2026-11-24", shortening: {length: 0.5 m, end: drum}, note: crossovers moved}\n'
     (rules / "upkeep/heron.yaml").write_text(log.replace("readings:\n", f"{cut}readings:\n"), encoding="utf-8")
-    site = render.site(rules, DAY, cache=KEPT_OF_CHANGED)
+    site = generated.site(rules, DAY, cache=KEPT_OF_CHANGED)
     page = {name: site.body(f"machines/heron/{name}/") for name in PAGES}
     assert "0.5 m cut off at the drum end. 289 m are left. Note: crossovers moved." in text(page["log"])
     assert "Rope now 289 m" in text(page["shortening"])
@@ -311,7 +314,7 @@ def test_the_table_holds_the_log_and_matches_its_schema(built: Path, machine: st
     assert [line["entry"] for line in entries] == list(range(len(kept.log)))
     for line, entry in zip(entries, log["log"], strict=True):
         assert (line["kind"], line["day"], line.get("note", "")) == (entry["kind"], entry["day"], entry["note"])
-        assert line["rope_length_m"] == entry["rope_length_m"] == readings.rope_length(kept.log, entry["day"])
+        assert line["rope_length_m"] == entry["rope_length_m"] == rope_log.rope_length(kept.log, entry["day"])
     works = [line for line in entries if line["kind"] == "work"]
     for line, work in zip(works, (e.done for e in kept.log if isinstance(e.done, Work)), strict=True):
         assert line["load_kg"] == pytest.approx(work.load) and line["repeats"] == work.repeats
@@ -446,8 +449,6 @@ def test_one_tap_from_the_crane_and_back(machine: str) -> None:
         html = html_of(machine, name)
         assert f'href="../../../machines/{machine}/"' in html.partition("<h1")[0]
         assert "manual differ, the manual decides" in text(html) and "Demonstration data" in text(html)
-
-
 
 
 def test_search_finds_them(page: Page, address: str) -> None:

@@ -13,10 +13,10 @@ from typing import Any
 import pytest
 from a_rig import TELESCOPIC, case, light_rope, load_of, rig, rig_of
 
-from calc import winding
-from calc.makeup import Load
-from calc.methods import Method
-from calc.rig import Refusal, Rig
+from calc.winding import planner
+from calc.winding.makeup import Load
+from calc.winding.methods import Method
+from calc.winding.rig import Refusal, Rig
 
 
 def yard_of(*masses: float, of: Any = None, count: int = 1) -> Rig:
@@ -28,7 +28,7 @@ def yard_of(*masses: float, of: Any = None, count: int = 1) -> Rig:
 
 
 def masses(of: Rig) -> list[float]:
-    return [load.mass for load in winding.enough_load(of)]
+    return [load.mass for load in planner.enough_load(of)]
 
 
 # -- loads that satisfy the rule of thumb -----------------------------------------------------------------------------
@@ -44,11 +44,11 @@ def test_enough_load() -> None:
 def test_no_falls_no_block_no_weights() -> None:
     crane = rig().crane
     with pytest.raises(Refusal, match="^weights-not-at-hand$"):
-        winding.attempt(crane, 3)
+        planner.attempt(crane, 3)
     with pytest.raises(Refusal, match="^weights-not-at-hand$"):
-        winding.attempt_with(yard_of(100.0))
+        planner.attempt_with(yard_of(100.0))
     with pytest.raises(Refusal, match="^below-stop-height$"):
-        winding.attempt_with(yard_of(1000.0, of=case(machine__rope__length=70.0)))
+        planner.attempt_with(yard_of(1000.0, of=case(machine__rope__length=70.0)))
 
 
 # -- the load that winds best -----------------------------------------------------------------------------------------
@@ -57,39 +57,39 @@ def test_no_falls_no_block_no_weights() -> None:
 def test_the_lightest_load_that_keeps_the_tension() -> None:
     """7,500 N: 2*(7,500 + 19.6133*8.5)/g = 1,563.6 kg for both passes, 963.6 kg of weights; 936 kg for the first."""
     at = case(values__firm_tension_share=0.15)
-    assert winding.attempt_with(yard_of(920.0, of=at)).methods == ()
-    ((_, mass),) = winding.attempt_with(yard_of(940.0, of=at)).luff_out.wanted
+    assert planner.attempt_with(yard_of(920.0, of=at)).methods == ()
+    ((_, mass),) = planner.attempt_with(yard_of(940.0, of=at)).luff_out.wanted
     assert mass == pytest.approx(963.58, abs=0.01)
-    one = winding.attempt_with(yard_of(920.0, 940.0, 970.0, 990.0, of=at))
+    one = planner.attempt_with(yard_of(920.0, 940.0, 970.0, 990.0, of=at))
     assert (one.load.mass, len(one.luff_out.passes)) == (970.0, 2)
     # where no heavier load does, the one that winds at all
-    assert winding.attempt_with(yard_of(920.0, 940.0, 950.0, of=at)).load.mass == 940.0
+    assert planner.attempt_with(yard_of(920.0, 940.0, 950.0, of=at)).load.mass == 940.0
 
 
 def test_a_load_too_heavy_to_hang_ends_the_search(monkeypatch: pytest.MonkeyPatch) -> None:
     tried: list[float] = []
 
-    class Tried(winding.Prospect):
+    class Tried(planner.Prospect):
         def __init__(self, of: Rig, load: Load) -> None:
             tried.append(load.mass)
             if load.mass > 945.0:
                 raise Refusal("slings-not-at-hand")
             super().__init__(of, load)
 
-    monkeypatch.setattr(winding, "Prospect", Tried)
+    monkeypatch.setattr(planner, "Prospect", Tried)
     at = case(values__firm_tension_share=0.15)
-    assert winding.attempt_with(yard_of(920.0, 940.0, 970.0, 990.0, of=at)).load.mass == 940.0
+    assert planner.attempt_with(yard_of(920.0, 940.0, 970.0, 990.0, of=at)).load.mass == 940.0
     assert tried == [920.0, 940.0, 970.0]
     with pytest.raises(Refusal, match="^slings-not-at-hand$"):
-        winding.attempt_with(yard_of(970.0, of=at))
+        planner.attempt_with(yard_of(970.0, of=at))
 
 
 def test_a_load_that_cannot_help_is_not_planned(monkeypatch: pytest.MonkeyPatch) -> None:
     """After 920 kg only loads that keep the tension with every extension hung, 936 - 40 kg on, are worth a plan."""
     tried: list[float] = []
-    real = winding.Prospect
-    monkeypatch.setattr(winding, "Prospect", lambda of, load: (tried.append(load.mass), real(of, load))[1])
-    winding.attempt_with(yard_of(420.0, 600.0, 700.0, 1000.0, of=case(values__firm_tension_share=0.15)))
+    real = planner.Prospect
+    monkeypatch.setattr(planner, "Prospect", lambda of, load: (tried.append(load.mass), real(of, load))[1])
+    planner.attempt_with(yard_of(420.0, 600.0, 700.0, 1000.0, of=case(values__firm_tension_share=0.15)))
     assert tried == [420.0, 1000.0]
 
 
@@ -108,20 +108,20 @@ def test_a_load_that_cannot_help_is_not_planned(monkeypatch: pytest.MonkeyPatch)
 )
 def test_towards_the_tension_aimed_at(aim: float, chosen: float) -> None:
     """The next heavier load while nothing is lost by it."""
-    one = winding.attempt_with(yard_of(1000.0, 1100.0, 1200.0, 1300.0, of=case(values__aimed_tension_share=aim)))
+    one = planner.attempt_with(yard_of(1000.0, 1100.0, 1200.0, 1300.0, of=case(values__aimed_tension_share=aim)))
     assert one.load.mass == 1000.0
-    assert winding.towards_aim(one).load.mass == chosen
+    assert planner.towards_aim(one).load.mass == chosen
 
 
 def test_the_aim_costs_no_pass_no_falls_no_rope() -> None:
     """4,000 kg no longer stand on the last row (90 % of 4 t): they reach 40 m only."""
-    one = winding.attempt_with(yard_of(1000.0, 1100.0, 4000.0, of=case(values__aimed_tension_share=0.05)))
-    assert winding.towards_aim(one).load.mass == 1100.0
+    one = planner.attempt_with(yard_of(1000.0, 1100.0, 4000.0, of=case(values__aimed_tension_share=0.05)))
+    assert planner.towards_aim(one).load.mass == 1100.0
 
 
 def test_a_refused_attempt_has_no_aim() -> None:
-    refused = winding.attempt_with(yard_of(920.0, 990.0, of=case(values__firm_tension_share=0.5)))
-    assert refused.methods == () and winding.towards_aim(refused) is refused
+    refused = planner.attempt_with(yard_of(920.0, 990.0, of=case(values__firm_tension_share=0.5)))
+    assert refused.methods == () and planner.towards_aim(refused) is refused
 
 
 # -- one attempt ------------------------------------------------------------------------------------------------------
@@ -130,19 +130,19 @@ def test_a_refused_attempt_has_no_aim() -> None:
 def test_with_load() -> None:
     """Both methods start alike; a lattice boom has one."""
     one = rig(TELESCOPIC)
-    found = winding.with_load(one, load_of(one))
+    found = planner.with_load(one, load_of(one))
     assert found.telescope_in is not None
     assert found.methods == (found.luff_out, found.telescope_in)
     assert found.telescope_in.passes[0].slings == found.luff_out.passes[0].slings == found.slings
     assert found.start == found.luff_out.passes[0].pick
     assert found.best is found.telescope_in  # 89 m firm against 48
     assert found.rank == (False, 1, -119, 1)  # 59.5 % of the rope
-    assert winding.with_load(rig(), load_of(rig())).telescope_in is None
+    assert planner.with_load(rig(), load_of(rig())).telescope_in is None
 
 
 def test_figures_of_an_attempt() -> None:
     """By the working in cases/contract.yaml."""
-    found = winding.with_load(rig(), load_of(rig()))
+    found = planner.with_load(rig(), load_of(rig()))
     assert found.suspended == 1600.0
     assert found.unreached == pytest.approx(5 * pi / 2 + 0.4)
     assert found.firm_from == pytest.approx(13.52654, abs=1e-5)
@@ -155,8 +155,8 @@ def test_figures_of_an_attempt() -> None:
 
 def test_figures_of_a_refused_attempt() -> None:
     """What can be said without a method: where the drum stands at the pick."""
-    found = winding.with_load(one := rig(values__firm_tension_share=0.5), load_of(one))
-    assert (found.methods, found.best, found.rank) == ((), None, winding.REFUSED)
+    found = planner.with_load(one := rig(values__firm_tension_share=0.5), load_of(one))
+    assert (found.methods, found.best, found.rank) == ((), None, planner.REFUSED)
     assert found.firm_from == pytest.approx(4 * pi + 0.4)
     assert found.firm_mass == 0.0
     assert found.least_tension == pytest.approx(800 * 9.80665 - 2 * 19.6133)
@@ -164,7 +164,7 @@ def test_figures_of_a_refused_attempt() -> None:
 
 def test_any_method_ranks_before_none() -> None:
     assert Method("luff-out", "line-pull").refused
-    assert (True, 0, -1, 3) < winding.REFUSED
+    assert (True, 0, -1, 3) < planner.REFUSED
 
 
 # -- bounds and the exact falls ---------------------------------------------------------------------------------------
@@ -172,17 +172,17 @@ def test_any_method_ranks_before_none() -> None:
 
 def test_least_unreached() -> None:
     """Two falls at 14 m, hook 3 m: 150 - 50 - 0.3*pi - 92 m, less than the 8 wraps that stay; 3 are dead."""
-    assert winding.least_unreached(rig().crane, 2) == pytest.approx(2.5 * pi)
-    assert winding.least_unreached(rig().crane, 2) < 2.5 * pi
-    assert winding.least_unreached(rig().crane, 1) == pytest.approx(150 - 50 - 46 - 1.5 * pi)
+    assert planner.least_unreached(rig().crane, 2) == pytest.approx(2.5 * pi)
+    assert planner.least_unreached(rig().crane, 2) < 2.5 * pi
+    assert planner.least_unreached(rig().crane, 1) == pytest.approx(150 - 50 - 46 - 1.5 * pi)
     # the margin of the least height, or of the rope's length alone, whichever keeps less
-    assert winding.least_unreached(light_rope(values__stop_margin=5.0).crane, 2) == pytest.approx(2.5 * pi)
+    assert planner.least_unreached(light_rope(values__stop_margin=5.0).crane, 2) == pytest.approx(2.5 * pi)
 
 
 def exact(**changed: Any) -> float | None:
     start = SimpleNamespace(hook_height=changed.pop("hook", 3.0))
     below = changed.pop("firm_below", 0.0)
-    return winding.exact_falls(SimpleNamespace(rig=rig_of(replace(case(**changed), firm_below=below)), start=start))  # type: ignore[arg-type]
+    return planner.exact_falls(SimpleNamespace(rig=rig_of(replace(case(**changed), firm_below=below)), start=start))  # type: ignore[arg-type]
 
 
 def test_exact_falls() -> None:

@@ -12,8 +12,9 @@ from typing import Any
 import pytest
 from conftest import DATA, DAY
 
-from calc import check, contract
-from hooks.render import machines
+from calc.data import look_up
+from calc.winding import plan_data
+from hooks.pages.crane import machines
 
 
 def _section(built: Path, machine: str) -> str:
@@ -43,9 +44,7 @@ def test_one_crane_of_the_fleet_is_outside(built: Path) -> None:
     assert "Ask the rope maker" in _section(built, "avocet")
 
 
-@pytest.mark.parametrize(
-    ("share", "outside"), [(0.0199, "below"), (0.02, None), (0.05, None), (0.0501, "above")]
-)
+@pytest.mark.parametrize(("share", "outside"), [(0.0199, "below"), (0.02, None), (0.05, None), (0.0501, "above")])
 def test_both_sides_of_both_limits(share: float, outside: str | None) -> None:
     rule: Any = SimpleNamespace()
     assert machines.Tension(1.0, share, 0.02, 0.05, None, rule, rule, ()).outside == outside
@@ -54,8 +53,8 @@ def test_both_sides_of_both_limits(share: float, outside: str | None) -> None:
 def test_least_share_of_the_plans() -> None:
     machine = DATA.machines["heron"]
     configuration = machine.configurations[0].id
-    cases = [check.case(DATA, "heron", slug, configuration, DAY) for slug in ("27m", "61m")]
-    made = [contract.plan(case) for case in cases]
+    cases = [look_up.case(DATA, "heron", slug, configuration, DAY) for slug in ("27m", "61m")]
+    made = [plan_data.plan(case) for case in cases]
     shares = [plan["load"]["share_of_breaking_force"] for plan in made]
     assert machines.tension(DATA, cases[0], made).least == min(shares)
     assert machines.tension(DATA, cases[0], [made[0] | {"refused": {"code": "line-pull"}}]).least is None

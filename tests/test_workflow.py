@@ -65,7 +65,7 @@ def test_the_built_site_is_kept_as_a_preview() -> None:
     kept = next(step for step in STEPS if step.get("uses", "").startswith("actions/upload-artifact@"))
     assert kept["with"] | {"retention-days": ""} == {
         "name": "site-preview",
-        "path": "build/site-*/",  # where hooks/release.py puts a build that succeeded
+        "path": "build/site-*/",  # where hooks/building/release.py puts a build that succeeded
         "if-no-files-found": "error",
         "retention-days": "",
     }

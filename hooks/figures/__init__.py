@@ -1,8 +1,5 @@
 """Inline SVG figures: what all of them share.
 
-May import: calc.tables (rounding), calc.contract (a plan as data), markupsafe.
-Must not know: pages, files, MkDocs, how a plan is computed.
-
 Every figure is one <svg> with a viewBox and no size of its own, a title and a description.  It carries no style
 attribute and no <style>: colours come from currentColor and the classes below, which docs/assets/figures.css fills
 for light, dark and print.
@@ -32,8 +29,8 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
-from calc.contract import best_method
-from calc.tables import Pair, boom_length
+from calc.rounding import Pair, boom_length
+from calc.winding.plan_data import best_method
 
 WIDTH = 340  # user units: text of 12 units is read at 11 px when the figure is 320 px wide
 FONT = 12

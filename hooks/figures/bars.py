@@ -1,9 +1,6 @@
 """Bars, one number each, to one scale: rope on the drum after hoisting and landing, the bed a heavy lift needs, line
 pull by falls.
 
-May import: calc (boom, tables), the figures' common part.  Must not know: pages, files, how a plan
-is found.
-
 Numbers go to the cautious side: rope that is firm down, rope that must be firm and forces up, speeds down.
 """
 
@@ -14,8 +11,9 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc import boom, tables
-from calc.contract import hook_block
+from calc import rounding
+from calc.formulas import boom
+from calc.winding.plan_data import hook_block
 from hooks.figures import (
     FONT,
     WIDTH,
@@ -94,9 +92,9 @@ def hoist_and_land(plan: Plan, words: Words) -> str:
         ("luffed", firm, "fig-firm", "down"),
     ]
     body: list[Markup] = []
-    spoken = [says["describe"].format(start=both(tables.rope(start, "up")))]
+    spoken = [says["describe"].format(start=both(rounding.rope(start, "up")))]
     for count, (name, wound, kind, side) in enumerate(rows):
-        length = tables.rope(wound or start, side)
+        length = rounding.rope(wound or start, side)
         pieces = [("fig-barrel", start * scale)] + ([(kind, wound * scale)] if wound else [])
         body.append(bar(count * ROW, say(says[name], length=units(length)), pieces))
         spoken.append(f"{says[name].format(length=both(length))}.")
@@ -122,10 +120,10 @@ def bed_needed(plan: Plan, words: Words) -> str:
     ids = prefix("bed", plan["machine"], plan["boom"], plan["configuration"])
     total = plan["inputs"]["rope_length_m"]
     body: list[Markup] = []
-    spoken = [says["describe"].format(total=both(tables.rope(total, "near")))]
+    spoken = [says["describe"].format(total=both(rounding.rope(total, "near")))]
     for count, row in enumerate(plan["bed_needed"]):
         needed, name = max(0.0, row["metres"]), "row" if row["falls"] > 1 else "row_one"
-        length = tables.rope(needed, "up")
+        length = rounding.rope(needed, "up")
         pieces = [("fig-firm", needed / total), ("fig-off", 1 - needed / total)]
         body.append(bar(count * ROW, say(says[name], falls=row["falls"], length=units(length)), pieces))
         spoken.append(f"{says[name].format(falls=row['falls'], length=both(length))}.")
@@ -137,7 +135,7 @@ def bed_needed(plan: Plan, words: Words) -> str:
         marks = "".join(f"M{x} {at * ROW + 13}v4m0 {BAR}v4" for at in range(len(plan["bed_needed"])))
         body.append(Markup('<path class="fig-pull" d="{}"/>').format(marks))
         body.append(text(place, bottom + 9, str(number_), "middle", "fig-strong"))
-        spoken.append(f"{says['reached'].format(number=number_, length=both(tables.rope(top, 'down')))}.")
+        spoken.append(f"{says['reached'].format(number=number_, length=both(rounding.rope(top, 'down')))}.")
     lines = [("fig-firm", say(says["must"])), ("fig-off", say(says["rest"]))]
     keys, height = key(bottom + (20 if tops else 2), lines)
     if tops:
@@ -165,17 +163,17 @@ def line_pull(lift: Mapping[str, Any], words: Words) -> str:
     Returns: one <svg> element; without a number of falls that lifts it, it says so.  Errors: none for a lift that
     validates.
     """
-    says, load = words["figures"]["line-pull"], tables.mass(lift["load_kg"], "near")
+    says, load = words["figures"]["line-pull"], rounding.mass(lift["load_kg"], "near")
     ids = prefix("line-pull", lift["machine"], lift["boom"], lift["configuration"], load.metric)
-    length = both(tables.boom_length(lift["boom_length_m"]))
+    length = both(rounding.boom_length(lift["boom_length_m"]))
     title = say(says["title"], machine=lift["machine"], boom=length, load=both(load))
     body: list[Markup] = []
     spoken = [says["describe"]]
     rows = [option for option in lift["options"] if option["lift"]]
     for count, option in enumerate(rows):
         one = option["lift"]
-        share, pace = one["line_pull_share"], tables.hook_speed(one["hook_speed_m_per_s"], "down")
-        parts = {"falls": option["falls"], "share": tables.share(share, "up")}
+        share, pace = one["line_pull_share"], rounding.hook_speed(one["hook_speed_m_per_s"], "down")
+        parts = {"falls": option["falls"], "share": rounding.share(share, "up")}
         pieces = [(LIMITS[one["speed_limit"]], share), ("fig-off", 1 - share)]
         body.append(bar(count * ROW, say(says["row"], **parts, speed=units(pace)), pieces))
         limited = says[one["speed_limit"]]

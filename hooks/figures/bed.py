@@ -1,7 +1,5 @@
 """Why loose layers are dangerous, in three sections: a firm bed, a loose one, and rope pulled in between its wraps.
 
-May import: the figures' common part.  Must not know: pages, files, how a plan is computed.
-
 Lengths are in rope diameters until they are drawn.  A wrap rests on the layer beneath: its centre is one diameter from
 the nearest centre there.  Pushed aside, it rides up.
 """

@@ -1,8 +1,5 @@
 """Half sections of a winch drum, to scale: which rope lies firm before and after a plan; the layers of a machine.
 
-May import: calc.drum (layers), calc.tables (rounding), the figures' common part.  Must not know: pages, files, how a
-plan is computed.
-
 Wraps are drawn whole and to the cautious side: firm rope starts at the next whole wrap and ends at the last whole
 one.  Layer 1 is drawn from the left flange; every second layer runs back, half a pitch over.
 """
@@ -16,8 +13,9 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc import drum, tables
-from calc.drum import Layer
+from calc import rounding
+from calc.formulas import drum
+from calc.formulas.drum import Layer
 from hooks.figures import (
     FONT,
     WIDTH,
@@ -112,7 +110,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     chosen = chosen_method(plan, method)
     name = chosen["name"] if chosen else method or "none"
     ids = prefix("drum", plan["machine"], plan["boom"], plan["configuration"], name)
-    title = say(says["title"], machine=plan["machine"], boom=both(tables.boom_length(plan["boom_length_m"])))
+    title = say(says["title"], machine=plan["machine"], boom=both(rounding.boom_length(plan["boom_length_m"])))
     layers = layers_of(inputs)
     first = section(inputs, layers, 24)
     if chosen is None:
@@ -161,11 +159,11 @@ def machine_svg(plan: Plan, words: Words) -> str:
     axis = at.up(0)
     top, outermost = at.up(inputs["flange_diameter_m"]), at.up(layers[-1].diameter + inputs["rope_diameter_m"])
     margin = (inputs["flange_diameter_m"] - layers[-1].diameter - inputs["rope_diameter_m"]) / 2
-    freeboard = tables.diameter(margin, "down")
-    least = tables.diameter(inputs["freeboard_m"], "up")
-    barrel = tables.diameter(inputs["groove_root_diameter_m"], "near")
-    flange = tables.diameter(inputs["flange_diameter_m"], "near")
-    rope = tables.rope(inputs["rope_length_m"], "near")
+    freeboard = rounding.diameter(margin, "down")
+    least = rounding.diameter(inputs["freeboard_m"], "up")
+    barrel = rounding.diameter(inputs["groove_root_diameter_m"], "near")
+    flange = rounding.diameter(inputs["flange_diameter_m"], "near")
+    rope = rounding.rope(inputs["rope_length_m"], "near")
     middle = (at.left + at.right) / 2
     lead = at.left + min(dead, 3) * at.pitch / 2
     body = [
@@ -241,8 +239,7 @@ def before(plan: Plan, chosen: Mapping[str, Any], layers: Sequence[Layer]) -> li
 
 
 def known_firm(inputs: Mapping[str, Any], layers: Sequence[Layer]) -> int:
-    """Whole wraps, from the dead end, that are known to be firm before the work; the dead wraps where no log says so.
-    """
+    """Whole wraps, from the dead end, known to be firm before the work; the dead wraps where no log says so."""
     return max(dead_wraps(inputs), count(layers, inputs["firm_below_m"], floor))
 
 
@@ -396,14 +393,14 @@ def _names(says: Words, plan: Plan, chosen: Mapping[str, Any] | None) -> dict[st
     }
     unreached = _beneath(plan, chosen)
     if unreached is not None:
-        names["unreached"] = say(says["unreached"], length=units(tables.rope(unreached, "up")))
+        names["unreached"] = say(says["unreached"], length=units(rounding.rope(unreached, "up")))
     if chosen and chosen["passes"][-1]["firm_layers"]:
         first, last = chosen["passes"][-1]["firm_layers"]
-        firm = units(tables.rope(chosen["passes"][-1]["firm_rope_m"], "down"))
+        firm = units(rounding.rope(chosen["passes"][-1]["firm_rope_m"], "down"))
         template = says["firm"] if last > first else says["firm_one"]
         names["firm"] = say(template, length=firm, first=first, last=last)
     if below := plan["inputs"]["firm_below_m"]:
-        by_log = say(says["firm_by_log"], length=units(tables.rope(below, "down")))
+        by_log = say(says["firm_by_log"], length=units(rounding.rope(below, "down")))
         names["firm"] = Markup("{}; {}").format(names["firm"], by_log) if "firm" in names else by_log
     return names
 
@@ -441,5 +438,5 @@ def _description(plan: Plan, chosen: Mapping[str, Any], words: Words) -> Markup:
         dead=dead_wraps(plan["inputs"]),
         passes=say(says["pass" if len(passes) == 1 else "passes"], number=len(passes)),
         method=words["figures"]["methods"][chosen["name"]],
-        **{name: both(tables.rope(length, side)) for name, (length, side) in lengths.items()},
+        **{name: both(rounding.rope(length, side)) for name, (length, side) in lengths.items()},
     )

@@ -1,7 +1,5 @@
 """Figures of a rope inspection, drawn from the fitness of a rope: where along the rope to look, readings over time; and
 how broken wires are counted.
-
-May import: calc.tables (rounding), the figures' common part, bars.  Must not know: pages, files, how a rope is judged.
 """
 
 from __future__ import annotations
@@ -12,7 +10,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc import tables
+from calc import rounding
 from hooks.figures import WIDTH, Words, both, figure, number, plan_title, prefix, say, text, units
 from hooks.figures.bars import FULL, LEFT, ROW, bar, key
 
@@ -52,9 +50,9 @@ def along_the_rope(found: Fitness, words: Words) -> str:
             ends = [end for pair in rest for end in pair]
             spans.append(("sheaves", "fig-firm", min(ends), max(ends)))
     body: list[Markup] = []
-    spoken = [says["describe"].format(length=both(tables.rope(total, "near")))]
+    spoken = [says["describe"].format(length=both(rounding.rope(total, "near")))]
     for count, (name, kind, start, end) in enumerate(spans):
-        borders = {"start": tables.rope(start, "down"), "end": tables.rope(end, "near" if name == "dead" else "up")}
+        borders = {"start": rounding.rope(start, "down"), "end": rounding.rope(end, "near" if name == "dead" else "up")}
         line = say(says[name], **{side: units(pair) for side, pair in borders.items()})
         pieces = [("fig-off", start / total), (kind, (end - start) / total), ("fig-off", 1 - end / total)]
         body.append(bar(count * ROW, line, [piece for piece in pieces if piece[1] > 0]))
@@ -64,7 +62,7 @@ def along_the_rope(found: Fitness, words: Words) -> str:
         y = ROW + 14  # over the bar of the drum
         marks = "".join(f"M{number(LEFT + at / total * FULL)} {y}v18" for at in climbs)
         body.append(Markup('<path class="fig-pull" d="{}"/>').format(marks))
-        places = ", ".join(both(tables.rope(at, "near")) for at in climbs)
+        places = ", ".join(both(rounding.rope(at, "near")) for at in climbs)
         spoken.append(says["flange_describe"].format(places=places))
     bottom = len(spans) * ROW
     body.append(text(LEFT, bottom + 8, say(says["drum_end"])))
@@ -114,7 +112,7 @@ def over_time(found: Fitness, series: Mapping[str, Any], words: Words) -> str:
     spoken = [say(says["describe"])]
     bases = _labels([y(limit) for limit in limits.values()])
     for (regime, limit), base in zip(limits.items(), bases, strict=True):
-        pair, at = tables.caliper(limit, "up"), number(y(limit))
+        pair, at = rounding.caliper(limit, "up"), number(y(limit))
         name = f"{regime}_information" if _information(found, regime, series["place"]) else regime
         body.append(Markup('<path class="{}" d="M{} {}H{}"/>').format(LIMITS[regime], LEFT, at, number(LEFT + FULL)))
         body.append(text(LEFT, base, say(says[name], value=units(pair))))
@@ -126,11 +124,11 @@ def over_time(found: Fitness, series: Mapping[str, Any], words: Words) -> str:
         Markup('<path class="fig-dim" fill="none" d="M{}"/><path class="fig-block" d="{}"/>').format(line, signs)
     )
     for end, anchor in ((0, "start"), (-1, "end")):
-        pair = tables.caliper(read[end]["diameter_m"], "near")
+        pair = rounding.caliper(read[end]["diameter_m"], "near")
         above = places[end][1] - 8
         body.append(text(_edge(end), above, units(pair), anchor, "fig-strong"))
     for point in read:
-        pair = tables.caliper(point["diameter_m"], "near")
+        pair = rounding.caliper(point["diameter_m"], "near")
         spoken.append(say(says["point"], day=point["day"], diameter=both(pair)))
     foot = max(FOOT, *bases) + 12
     for point in series["points"]:
@@ -235,7 +233,7 @@ def counting(plan: Plan, words: Words) -> str:
     for name, long, y, inside in (("short", 6, top - 18, 3), ("long", 30, top + across + 22, 5)):
         start, end = middle - long / 2 * across, middle + long / 2 * across
         start, end = max(float(LEFT), start), min(LEFT + 34 * across, end)
-        length = tables.measured_diameter(long * real, "up")
+        length = rounding.measured_diameter(long * real, "up")
         body.append(
             Markup('<path class="fig-curve" d="M{} {}v8m0 -4H{}m0 -4v8"/>').format(
                 number(start), number(y - 4), number(end)

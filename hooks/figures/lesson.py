@@ -1,7 +1,5 @@
 """Figures of the guidance pages, by the name a page asks for them with: `{{ figure:drum:heron/41m }}`.
 
-May import: the figures' common part and the figures themselves.  Must not know: pages, files, how a plan is computed.
-
 Every figure is drawn from a plan, so that what it shows can be built, from the state a log left a drum in, from a heavy
 lift, or from the fitness of a rope.
 """

@@ -1,8 +1,5 @@
 """Plan views: what lies around the slew axis, seen from above, to scale; the sketch of the briefing.
 
-May import: calc.tables (rounding), calc.contract (a plan as data), the figures' common part, side (sketch of the
-carrier).  Must not know: pages, files, how a plan is computed.
-
 Letters stand in the drawing; what they mean stands under it, in the figure or in the page that shows it.
 """
 
@@ -15,8 +12,8 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc import tables
-from calc.contract import best_method
+from calc import rounding
+from calc.winding.plan_data import best_method
 from hooks.figures import FONT, Words, both, figure, number, plan_title, prefix, say, side, spread, text
 
 SIZE = 250  # width and height of the sketch: printed 65 mm wide, its letters are 9 points high
@@ -41,7 +38,7 @@ class Area:
     @property
     def inward(self) -> bool:
         """Whether the load comes nearer than where it starts, by as much as is shown."""
-        return tables.length(self.nearest, "down") != tables.length(self.start, "down")
+        return rounding.length(self.nearest, "down") != rounding.length(self.start, "down")
 
 
 def area(plan: Plan, line: float) -> Area | None:
@@ -101,11 +98,11 @@ def svg(plan: Plan, words: Words, found: Area) -> str:
     ]
     described = say(
         says["describe"],
-        start=both(tables.length(found.start, "up")),
-        end=both(tables.length(found.furthest, "down")),
-        clear=both(tables.length(found.clear, "up")),
-        half=both(tables.length(found.half, "up")),
-        line=both(tables.length(found.line, "up")),
+        start=both(rounding.length(found.start, "up")),
+        end=both(rounding.length(found.furthest, "down")),
+        clear=both(rounding.length(found.clear, "up")),
+        half=both(rounding.length(found.half, "up")),
+        line=both(rounding.length(found.line, "up")),
     )
     ids = prefix("plan-view", plan["machine"], plan["boom"], plan["configuration"])
     return figure(ids, SIZE, plan_title(says, plan), described, body, SIZE)

@@ -1,9 +1,6 @@
 """Figures of the procedure pages, each drawn from one plan: the first pass and what it winds, luffing in for the next
 pass, the ways to bring the load back, the working circle.
 
-May import: calc (tables, a plan as data), the figures' common part, side.  Must not know: pages, files, how a plan is
-computed.
-
 Side views stand on the frame of `side`; plan views look down on the slew axis.  Numbers go to the cautious side: rope,
 drop and radii reached down, the circle to be kept clear and the rise of the block up.
 """
@@ -15,8 +12,8 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc import tables
-from calc.contract import hook_block
+from calc import rounding
+from calc.winding.plan_data import hook_block
 from hooks.figures import (
     FONT,
     WIDTH,
@@ -68,11 +65,14 @@ def one_pass(plan: Plan, words: Words) -> str:
     ]
     at = side.frame(plan, {"passes": [first]}, places)
     highest, lowest = (head_height(plan["inputs"], length, place.radius) for place in places)
-    drop = tables.length(highest - lowest, "down")
-    wound = tables.rope(sum(m["rope_on_drum_m"][1] - m["rope_on_drum_m"][0] for m in moved), "down")
+    drop = rounding.length(highest - lowest, "down")
+    wound = rounding.rope(sum(m["rope_on_drum_m"][1] - m["rope_on_drum_m"][0] for m in moved), "down")
     # drawn where the unloaded boom stands, told as the crew reads it under the load
-    radii = tables.length(lifted["loaded_radius_m"][1], "up"), tables.length(moved[-1]["loaded_radius_m"][1], "down")
-    low, high = (tables.length(plan["inputs"][name], "near") for name in ("clearance_m", "band_top_m"))
+    radii = (
+        rounding.length(lifted["loaded_radius_m"][1], "up"),
+        rounding.length(moved[-1]["loaded_radius_m"][1], "down"),
+    )
+    low, high = (rounding.length(plan["inputs"][name], "near") for name in ("clearance_m", "band_top_m"))
     ids = _ids("one-pass", plan)
     body = [
         side.band_and_path(at, plan, {"passes": [first]}, ids),
@@ -128,9 +128,9 @@ def luff_in(plan: Plan, words: Words) -> str:
         _place(length, move["radius_m"][1], move["hook_height_m"][1], after["sling_length_m"]),
     ]
     at = side.frame(plan, {"passes": [{"moves": [move]}]}, places)
-    radii = [tables.length(place.radius, "near") for place in places]
-    rise = tables.length(places[1].hook - places[0].hook, "up")
-    low, slings = tables.length(places[0].hook, "near"), tables.length(after["sling_length_m"], "near")
+    radii = [rounding.length(place.radius, "near") for place in places]
+    rise = rounding.length(places[1].hook - places[0].hook, "up")
+    low, slings = rounding.length(places[0].hook, "near"), rounding.length(after["sling_length_m"], "near")
     ids = _ids("luff-in", plan)
     body = [
         side.machine(at, plan, places),
@@ -173,7 +173,7 @@ def load_return(plan: Plan, words: Words) -> str:
     back = side.tail(plan["inputs"]) / 2
     scale = (WIDTH - 2 * LEFT) / (back + landed + half)
     axis = LEFT + back * scale
-    apart = tables.length(landed - again, "near")
+    apart = rounding.length(landed - again, "near")
     body: list[Markup] = []
     for count, way in enumerate(("crawler-travels", "helper-machine", "second-load")):
         top = 4 + count * (STRIP + 22)
@@ -200,16 +200,16 @@ def load_return(plan: Plan, words: Words) -> str:
         named = [(x_landed, "AB")] if travels else [(x_again, "B"), (x_landed, "A")]
         body.append(plan_view.letters_over(named, y - half * scale - 5, WIDTH - LEFT))
     lines = [
-        ("A", say(says["landed"], radius=units(tables.length(landed, "down")))),
-        ("B", say(says["again"], radius=units(tables.length(again, "near")))),
+        ("A", say(says["landed"], radius=units(rounding.length(landed, "down")))),
+        ("B", say(says["again"], radius=units(rounding.length(again, "near")))),
         ("", say(says["apart"], distance=units(apart))),
     ]
     ids = _ids("load-return", plan)
     key, height = letters(3 * (STRIP + 22) + 14, lines)
     described = say(
         says["describe"],
-        landed=both(tables.length(landed, "down")),
-        again=both(tables.length(again, "near")),
+        landed=both(rounding.length(landed, "down")),
+        again=both(rounding.length(again, "near")),
         distance=both(apart),
     )
     return figure(ids, height, plan_title(says, plan), described, [*body, key])
@@ -249,8 +249,8 @@ def working_circle(plan: Plan, words: Words) -> str:
     named = [(x + start * scale, "A"), (x + min(furthest * scale, radius - 10), "B")]
     body.append(plan_view.letters_over(named, y - half * scale - 5, WIDTH - LEFT))
     body.append(plan_view.letters_over([(x - 0.25 * radius - 12, "R")], y - 0.433 * radius, WIDTH - LEFT))
-    clear = tables.length(circle, "up")
-    radii = tables.length(start, "up"), tables.length(furthest, "down")
+    clear = rounding.length(circle, "up")
+    radii = rounding.length(start, "up"), rounding.length(furthest, "down")
     lines = [
         ("A", say(says["start"], radius=units(radii[0]))),
         ("B", say(says["end"], radius=units(radii[1]))),

@@ -1,8 +1,5 @@
 """Figures of the rope pages, each drawn from one plan: how a rope is measured, how it goes from reel to drum, where the
 crossovers come after a cut.
-
-May import: calc.tables (rounding), the figures' common part, drum.  Must not know: pages, files, how a plan is
-computed.
 """
 
 from __future__ import annotations
@@ -13,7 +10,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc import tables
+from calc import rounding
 from hooks.figures import WIDTH, Words, both, drum, figure, letters, number, plan_title, prefix, ring, say, text, units
 
 LEFT = 4
@@ -49,13 +46,13 @@ def measure(plan: Plan, words: Words) -> str:
     for name, middle, turned, gap in (("right", 82.0, pi / 2, 1.0), ("wrong", 254.0, 0.0, valleys)):
         body.append(text(middle, 16, say(says[name]), "middle", "fig-strong"))
         body.append(_in_caliper((middle, 82.0), turned, gap * ROPE))
-        reading = units(tables.diameter(real * gap, "near"))
+        reading = units(rounding.diameter(real * gap, "near"))
         body.append(text(middle, 156, say(says["reads"], reading=reading), "middle"))
     key, height = letters(182, [("", say(says["right_words"])), ("", say(says["wrong_words"]))])
     described = say(
         says["describe"],
-        right=both(tables.diameter(real, "near")),
-        wrong=both(tables.diameter(real * valleys, "near")),
+        right=both(rounding.diameter(real, "near")),
+        wrong=both(rounding.diameter(real * valleys, "near")),
     )
     return figure(ids, height, plan_title(says, plan), described, [*body, key])
 
@@ -118,7 +115,7 @@ def crossover_shift(plan: Plan, words: Words) -> str:
     says = words["figures"]["crossover-shift"]
     ids = prefix("crossover-shift", plan["machine"], plan["boom"], plan["configuration"])
     wraps = [pi * layer.diameter for layer in drum.layers_of(plan["inputs"])]
-    middle = (len(wraps) - 1) // 2  # as `calc.shortening` takes it
+    middle = (len(wraps) - 1) // 2  # as `calc.inspection.shortening` takes it
     cut = CUTS[-1][1] * wraps[middle]
     shifts = [cut / wrap for wrap in wraps]
     body = [text(LEFT, 14, say(says["by_cut"], layer=middle + 1), classes="fig-strong")]
@@ -126,7 +123,7 @@ def crossover_shift(plan: Plan, words: Words) -> str:
     for name, turns in CUTS:
         body.append(_turn(y, say(says[name]), turns))
         y += ROW + 4
-    body.append(text(LEFT, y + 18, say(says["by_layer"], cut=units(tables.cut(cut, "near"))), classes="fig-strong"))
+    body.append(text(LEFT, y + 18, say(says["by_layer"], cut=units(rounding.cut(cut, "near"))), classes="fig-strong"))
     y += 26
     for at in reversed(range(len(wraps))):
         body.append(_turn(y, say(says["layer"], layer=at + 1), shifts[at] if at else None))
@@ -139,10 +136,10 @@ def crossover_shift(plan: Plan, words: Words) -> str:
     described = say(
         says["describe"],
         layer=middle + 1,
-        cut=both(tables.cut(cut, "near")),
+        cut=both(rounding.cut(cut, "near")),
         layers=len(wraps),
-        least=tables.share(min(shifts[1:], default=0.0), "down"),
-        most=tables.share(max(shifts[1:], default=0.0), "up"),
+        least=rounding.share(min(shifts[1:], default=0.0), "down"),
+        most=rounding.share(max(shifts[1:], default=0.0), "up"),
     )
     return figure(ids, y + 6, plan_title(says, plan), described, body)
 
@@ -265,4 +262,3 @@ def _pieces(middle: float) -> Sequence[tuple[float, float]]:
     start = (middle - CROSSOVER / 2) % 1
     end = start + CROSSOVER
     return [(start, end)] if end <= 1 else [(start, 1.0), (0.0, end - 1)]
-

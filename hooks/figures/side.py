@@ -1,7 +1,5 @@
 """Side view of a plan, to scale: boom, load and slings at the start and at the end of every pass.
 
-May import: calc.tables (rounding), the figures' common part.  Must not know: pages, files, how a plan is computed.
-
 Positions carry letters that a key below the drawing explains, so that no text stands where booms and ropes cross.
 Boom and hook are drawn where the unloaded boom stands; radii are told as the crew reads them, with the load hanging.
 Numbers go to the cautious side: the start radius up (a flatter boom leaves more rope on the drum), the furthest
@@ -17,8 +15,8 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc import tables
-from calc.contract import hook_block
+from calc import rounding
+from calc.winding.plan_data import hook_block
 from hooks.figures import FONT, WIDTH, Words, both, chosen_method, figure, number, points, prefix, say, text, units
 
 TOP = 26  # room above the highest boom head for its marker
@@ -91,7 +89,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     chosen = chosen_method(plan, method)
     name = chosen["name"] if chosen else method or "none"
     ids = prefix("side", plan["machine"], plan["boom"], plan["configuration"], name)
-    title = say(says["title"], machine=plan["machine"], boom=both(tables.boom_length(plan["boom_length_m"])))
+    title = say(says["title"], machine=plan["machine"], boom=both(rounding.boom_length(plan["boom_length_m"])))
     if plan["stops"] is None:
         body = [text(WIDTH / 2, 30, say(says["refused"]), "middle", "fig-strong")]
         return figure(ids, 48, title, say(says["describe_nothing"]), body)
@@ -138,7 +136,7 @@ def positions(plan: Plan, chosen: Mapping[str, Any] | None, says: Words) -> list
     length, start = plan["boom_length_m"], stops["start_radius_m"]
     moves = first["moves"] if first else []
     read = next((m["loaded_radius_m"][1] for m in moves if m["load_kg"]), start)
-    boom, radius = tables.boom_length(length), tables.length(read, "up")
+    boom, radius = rounding.boom_length(length), rounding.length(read, "up")
     load = plan["load"]
     above_the_base = stops["start_hook_height_m"] - load["lifting_points_height_m"] - load["hanging_height_m"]
     slings = plan["inputs"]["slings"][0]["length_m"] + above_the_base
@@ -167,7 +165,10 @@ def positions(plan: Plan, chosen: Mapping[str, Any] | None, says: Words) -> list
 
 def _hung(length: float, hung: Mapping[str, Any], says: Words) -> Position:
     """The empty hook where the drum is counted and the slings of the first pass are hung."""
-    parts = {"radius": tables.length(hung["radius_m"], "up"), "height": tables.length(hung["hook_height_m"], "near")}
+    parts = {
+        "radius": rounding.length(hung["radius_m"], "up"),
+        "height": rounding.length(hung["hook_height_m"], "near"),
+    }
     line = say(says["hung"], **{name: units(pair) for name, pair in parts.items()})
     spoken = says["hung"].format(**{name: both(pair) for name, pair in parts.items()})
     return Position(length, hung["radius_m"], hung["hook_height_m"], 0.0, (line,), spoken, on_ground=False, empty=True)
@@ -175,7 +176,7 @@ def _hung(length: float, hung: Mapping[str, Any], says: Words) -> Position:
 
 def _telescoping(move: Mapping[str, Any], slings: float, says: Words) -> Position:
     read = move["loaded_radius_m"][0]
-    radius = tables.length(read, "down")
+    radius = rounding.length(read, "down")
     return Position(
         move["boom_length_m"][0],
         move["radius_m"][0],
@@ -191,10 +192,10 @@ def _telescoping(move: Mapping[str, Any], slings: float, says: Words) -> Positio
 def _end(plan: Plan, landing: Mapping[str, Any], count: int, slings: float, says: Words) -> Position:
     length, read = landing["boom_length_m"][1], max(landing["loaded_radius_m"])
     shorter = length < plan["boom_length_m"]
-    radius, boom = tables.length(read, "down"), tables.boom_length(length)
-    parts = {"number": count, "radius": radius, "boom": boom, "length": tables.length(slings, "near")}
-    shown = {k: units(v) if isinstance(v, tables.Pair) else v for k, v in parts.items()}
-    spoken = {k: both(v) if isinstance(v, tables.Pair) else v for k, v in parts.items()}
+    radius, boom = rounding.length(read, "down"), rounding.boom_length(length)
+    parts = {"number": count, "radius": radius, "boom": boom, "length": rounding.length(slings, "near")}
+    shown = {k: units(v) if isinstance(v, rounding.Pair) else v for k, v in parts.items()}
+    spoken = {k: both(v) if isinstance(v, rounding.Pair) else v for k, v in parts.items()}
     ends, hung = says["end_boom" if shorter else "end"], says["slings"]
     lines: tuple[Markup, ...] = (say(ends, **shown), say(hung, **shown))
     if not shorter:
@@ -215,13 +216,13 @@ def lettered(places: Sequence[Position]) -> list[tuple[str, Position]]:
     return [(chr(ord("A") + count), place) for count, place in enumerate(places)]
 
 
-def _stop(plan: Plan) -> tables.Pair:
+def _stop(plan: Plan) -> rounding.Pair:
     """Stop height at the start; the ground where the hook is down before the stop wraps are reached."""
-    return tables.length(max(0.0, plan["stops"]["hook_height_m"]), "up")
+    return rounding.length(max(0.0, plan["stops"]["hook_height_m"]), "up")
 
 
-def _band(plan: Plan) -> tuple[tables.Pair, tables.Pair]:
-    return tables.length(plan["inputs"]["clearance_m"], "near"), tables.length(plan["inputs"]["band_top_m"], "near")
+def _band(plan: Plan) -> tuple[rounding.Pair, rounding.Pair]:
+    return rounding.length(plan["inputs"]["clearance_m"], "near"), rounding.length(plan["inputs"]["band_top_m"], "near")
 
 
 def tail(inputs: Mapping[str, Any]) -> float:
@@ -465,12 +466,12 @@ def _hooks(at: Frame, places: Sequence[Position]) -> Markup:
 
 def _dimensions(at: Frame, places: Sequence[Position], says: Words) -> list[Markup]:
     """Start radius and furthest radius, below the ground from the slew axis; each in a row of its own."""
-    start = tables.length(places[0].read or places[0].radius, "up")
+    start = rounding.length(places[0].read or places[0].radius, "up")
     out = [dimension(at, places[0].radius, at.ground + 9, say(says["start_dimension"], radius=units(start)))]
     loaded = [place for place in places if not place.empty]
     if len(loaded) > 1:
         far = max(loaded, key=lambda place: place.radius)
-        words = say(says["furthest_dimension"], radius=units(tables.length(far.read or far.radius, "down")))
+        words = say(says["furthest_dimension"], radius=units(rounding.length(far.read or far.radius, "down")))
         out.append(dimension(at, far.radius, at.ground + 34, words))
     return out
 

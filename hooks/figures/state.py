@@ -1,8 +1,5 @@
 """The drum as the log of its rope left it: half section to scale, and layer by layer the tension at laying.
 
-May import: calc.tables (rounding), the figures' common part, drum.  Must not know: pages, files, how a state is
-computed.
-
 Wraps are drawn whole and to the cautious side: firm rope starts at the next whole wrap and ends at the last whole one.
 Tension is the least at which a piece of rope was laid, as a share of the rated line pull, to one scale for all layers,
 over the wraps where they lie: odd layers run from the left flange, even ones back.
@@ -18,7 +15,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc import tables
+from calc import rounding
 from hooks.figures import Words, drum, figure, number, prefix, say, text
 
 STATES = ("dead", "unreached", "firm", "loose", "slack", "away")  # in the order of the key
@@ -84,9 +81,7 @@ def _in_layer(state: State, layer: Mapping[str, Any], may_stay: float) -> Iterat
             yield Piece(name, layer["layer"], wraps, tension, run["entry"], run["how"])
 
 
-def _judged(
-    state: State, run: Mapping[str, Any], middle: float, may_stay: float
-) -> tuple[str, tuple[float, float]]:
+def _judged(state: State, run: Mapping[str, Any], middle: float, may_stay: float) -> tuple[str, tuple[float, float]]:
     """State of the rope about the `middle` [m] of a piece of a run, and its tension at laying [N]."""
     least, most = run["tension_n"]
     firm = state["firm_tension_n"]
@@ -119,7 +114,7 @@ def svg(state: State, inputs: Mapping[str, Any], may_stay: float, words: Words) 
     wound = whole(found, state, inputs)
     shown = [name for name in STATES if any(name == one for one, _, _ in wound)]
     body = [drum.patterns(at, ids, [n for n in shown if n != "away"]), drum.half_section(at, wound, ids)]
-    share = tables.tenth_share(state["firm_tension_n"] / state["rated_line_pull_n"], "near")
+    share = rounding.tenth_share(state["firm_tension_n"] / state["rated_line_pull_n"], "near")
     names = [(name, say(says["key"][name], share=share)) for name in shown]
     lines, y = drum.key(at.root + drum.STUB + 18, names, at, ids)
     body += [lines, text(4, y + 12, say(says["tension"]), classes="fig-strong"), text(4, y + 28, say(says["scale"]))]
@@ -196,8 +191,8 @@ def _said(says: Words, state: State, layer: int, mine: Sequence[Piece]) -> Marku
     """One layer in words: "Layer 3: firm, loose; 2.3 to 12.0 %"."""
     names = list(dict.fromkeys(says["states"][piece.state] for piece in mine))
     rated = state["rated_line_pull_n"]
-    least = tables.tenth_share(min(piece.tension[0] for piece in mine) / rated, "down")
-    most = tables.tenth_share(max(piece.tension[1] for piece in mine) / rated, "down")
+    least = rounding.tenth_share(min(piece.tension[0] for piece in mine) / rated, "down")
+    most = rounding.tenth_share(max(piece.tension[1] for piece in mine) / rated, "down")
     name = "layer" if least != most else "layer_even"
     return say(says[name], layer=layer, states=", ".join(names), least=least.removesuffix(" %"), most=most)
 
@@ -206,7 +201,7 @@ def _description(state: State, found: Sequence[Piece], says: Words) -> Markup:
     layers = [layer["layer"] for layer in state["layers"]]
     by_layer = [(layer, [piece for piece in found if piece.layer == layer]) for layer in layers]
     said = [f"{_said(says, state, layer, mine)}." for layer, mine in by_layer if mine]
-    share = tables.tenth_share(state["firm_tension_n"] / state["rated_line_pull_n"], "near")
+    share = rounding.tenth_share(state["firm_tension_n"] / state["rated_line_pull_n"], "near")
     return Markup(" ").join([say(says["describe"], share=share), *map(Markup, said)])
 
 
@@ -240,7 +235,7 @@ def before_and_after(states: Sequence[State], inputs: Mapping[str, Any], may_sta
     for at, state, half, y in zip((first, second), states, wound, (16, 16 + down), strict=True):
         body.append(text(first.left, y, say(says["on"], day=state["day"]), classes="fig-strong"))
         body.append(drum.half_section(at, half, ids))
-    share = tables.tenth_share(states[1]["firm_tension_n"] / states[1]["rated_line_pull_n"], "near")
+    share = rounding.tenth_share(states[1]["firm_tension_n"] / states[1]["rated_line_pull_n"], "near")
     names = [(name, say(says["key"][name], share=share)) for name in shown]
     lines, height = drum.key(second.root + drum.STUB + 18, names, first, ids)
     said = Markup(" ").join(

@@ -1,8 +1,5 @@
 """How firmly rope goes on the drum by the height of the hook: an empty block, a light load, the planned load.
 
-May import: calc (boom, reeving, tables, gravity), the figures' common part.  Must not know: pages, files, how a plan
-is found.
-
 Numbers go to the cautious side: tensions down.
 """
 
@@ -13,8 +10,9 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc import STANDARD_GRAVITY, boom, reeving, tables
-from calc.contract import hook_block
+from calc import rounding
+from calc.formulas import STANDARD_GRAVITY, boom, reeving
+from calc.winding.plan_data import hook_block
 from hooks.figures import WIDTH, Words, both, figure, no_figure, number, plan_title, points, prefix, say, text, units
 
 LEFT, RIGHT, TOP, TALL = 66, WIDTH - 8, 30, 190  # edges of the plot; room for the tick labels on the left
@@ -54,7 +52,7 @@ def svg(plan: Plan, words: Words) -> str:
 
     body = [text(2, 14, say(says["upright"]), classes="fig-strong")]
     for pull in (0.0, firm):
-        body.append(text(LEFT - 4, up(pull) + 4, units(tables.force(pull, "up")), "end"))
+        body.append(text(LEFT - 4, up(pull) + 4, units(rounding.force(pull, "up")), "end"))
     body.append(
         Markup('<path class="fig-dim" d="M{l} {t}V{b}M{l} {z}H{r}"/>').format(
             l=LEFT, t=TOP, b=TOP + TALL, z=number(up(0.0)), r=RIGHT
@@ -65,11 +63,11 @@ def svg(plan: Plan, words: Words) -> str:
         line = points([(across(height), up(pull)) for height, pull in zip(heights, curve, strict=True)])
         body.append(Markup('<polyline class="fig-curve fig-curve-{}" points="{}"/>').format(name, line))
     for height, anchor in ((heights[0], "start"), (heights[STEPS // 2], "middle"), (heights[-1], "end")):
-        body.append(text(across(height), TOP + TALL + 16, units(tables.length(height, "near")), anchor))
+        body.append(text(across(height), TOP + TALL + 16, units(rounding.length(height, "near")), anchor))
     body.append(text(RIGHT, TOP + TALL + 32, say(says["across"]), "end", "fig-strong"))
     y = TOP + TALL + 52.0
-    lines = [(name, {"mass": units(tables.mass(masses[name], "near"))}) for name in reversed(CURVES)]
-    for name, parts in [*lines, ("firm", {"pull": units(tables.force(firm, "up"))})]:
+    lines = [(name, {"mass": units(rounding.mass(masses[name], "near"))}) for name in reversed(CURVES)]
+    for name, parts in [*lines, ("firm", {"pull": units(rounding.force(firm, "up"))})]:
         look = "fig-stop" if name == "firm" else f"fig-curve fig-curve-{name}"
         body.append(Markup('<path class="{}" d="M4 {y}h26"/>').format(look, y=number(y - 4)))
         body.append(text(38, y, say(says[name], **parts)))
@@ -129,10 +127,10 @@ def _description(
     for name in reversed(CURVES):
         read = [
             says["read"].format(
-                pull=both(tables.force(pulls[name][at], "down")), height=both(tables.length(heights[at], "near"))
+                pull=both(rounding.force(pulls[name][at], "down")), height=both(rounding.length(heights[at], "near"))
             )
             for at in (0, 2, STEPS)
         ]
-        said.append(f"{says[name].format(mass=both(tables.mass(masses[name], 'near')))}: {', '.join(read)}.")
-    said.append(f"{says['firm'].format(pull=both(tables.force(firm, 'up')))}.")
+        said.append(f"{says[name].format(mass=both(rounding.mass(masses[name], 'near')))}: {', '.join(read)}.")
+    said.append(f"{says['firm'].format(pull=both(rounding.force(firm, 'up')))}.")
     return say(" ".join(said))

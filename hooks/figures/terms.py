@@ -1,8 +1,4 @@
-"""The parts of a crane by name, on the side view of a plan at its start.
-
-May import: calc.contract (a plan as data), the figures' common part, side.  Must not know: pages, files, how a plan is
-computed.
-"""
+"""The parts of a crane by name, on the side view of a plan at its start."""
 
 from __future__ import annotations
 
@@ -11,7 +7,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc.contract import hook_block
+from calc.winding.plan_data import hook_block
 from hooks.figures import WIDTH, Words, figure, letters, no_figure, number, plan_title, prefix, say, side, spread
 from hooks.figures.side import Frame, Position
 

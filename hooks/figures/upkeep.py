@@ -1,9 +1,6 @@
 """Figures of the upkeep of one rope: how tight it goes on, what may be cut off, what was done with it since it was
 fitted.
 
-May import: calc.tables (rounding), the figures' common part, bars.  Must not know: pages, files, how anything is
-computed.
-
 Numbers go to the cautious side: what may be cut, the tension a rope was wound with and its share of the breaking force
 down, a force that is asked for up.
 """
@@ -17,7 +14,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc import tables
+from calc import rounding
 from hooks.figures import WIDTH, Words, both, figure, number, prefix, say, text, units
 from hooks.figures.bars import BAR, FULL, LEFT, ROW, bar, key
 
@@ -57,11 +54,11 @@ def back_tension(order: Told, words: Words) -> str:
     scale = 100 / (whole * force)
     body: list[Markup] = []
     ends = {"least": of["least_n"], "most": of["most_n"], "low": of["published_low_n"], "high": of["published_high_n"]}
-    shares = {name: tables.tenth_share(newtons / force, "near") for name, newtons in ends.items()}
+    shares = {name: rounding.tenth_share(newtons / force, "near") for name, newtons in ends.items()}
     spoken = [says["describe"].format(**shares)]
     for count, (name, kind, least, most) in enumerate(rows):
-        said = {"most": tables.tenth_share(most / force, "down")}
-        forces = tables.force(least, "up"), tables.force(most, "up" if name == "firm" else "down")
+        said = {"most": rounding.tenth_share(most / force, "down")}
+        forces = rounding.force(least, "up"), rounding.force(most, "up" if name == "firm" else "down")
         shown = say(says[name], **said, from_=units(forces[0]), to=units(forces[1]))
         body.append(bar(count * ROW, shown, [("fig-off", 1.0)]))
         body.append(
@@ -100,12 +97,12 @@ def rope_left(found: Told, words: Words) -> str:
         return figure(ids, 40, title, line, [text(WIDTH / 2, 24, line, "middle", "fig-strong")])
     whole = max(found["stop_rope_m"], *(used["rope_on_drum_m"] for used in found["used"]))
     body: list[Markup] = []
-    spoken = [says["describe"].format(stop=both(tables.rope(found["stop_rope_m"], "up")))]
+    spoken = [says["describe"].format(stop=both(rounding.rope(found["stop_rope_m"], "up")))]
     for count, used in enumerate(found["used"]):
         stop = min(found["stop_rope_m"], used["rope_on_drum_m"])
         spare = max(0.0, used["spare_m"])
         parts = {"falls": used["falls"]}
-        lengths = {"boom": tables.boom_length(used["boom_length_m"]), "spare": tables.length(spare, "down")}
+        lengths = {"boom": rounding.boom_length(used["boom_length_m"]), "spare": rounding.length(spare, "down")}
         shown = say(says["row"], **parts, **{name: units(pair) for name, pair in lengths.items()})
         body.append(bar(count * ROW, shown, [("fig-dead", stop / whole), ("fig-barrel", spare / whole)]))
         said = says["row"].format(**parts, **{name: both(pair) for name, pair in lengths.items()})
@@ -158,4 +155,3 @@ def rope_line(log: Told, words: Words) -> str:
         say(" ".join(spoken)),
         body,
     )
-

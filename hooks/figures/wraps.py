@@ -1,9 +1,6 @@
 """Figures of the drum for the procedure pages, each drawn from one plan: how a wrap is named, what firm looks like and
 what stops the work, how much rope leaves the drum with the boom up and with the boom down.
 
-May import: calc.tables (rounding), the figures' common part, drum.  Must not know: pages, files, how a plan is
-computed.
-
 Rope, groove pitch and rise are drawn in their own proportion.  Numbers go to the cautious side: rope on the drum down,
 rope off it up.
 """
@@ -16,7 +13,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc import tables
+from calc import rounding
 from hooks.figures import (
     FONT,
     WIDTH,
@@ -73,7 +70,7 @@ def wrap_name(plan: Plan, words: Words) -> str:
         drum.half_section(at, drum.after(plan, {**chosen, "passes": [one]}, layers), ids),
         _named(at, {"A": begin, "B": end}),
     ]
-    named = {letter: (layer, tables.wraps(wrap, "near")) for letter, (layer, wrap) in (("A", begin), ("B", end))}
+    named = {letter: (layer, rounding.wraps(wrap, "near")) for letter, (layer, wrap) in (("A", begin), ("B", end))}
     lines = [(letter, say(says[letter], layer=layer, wrap=wrap)) for letter, (layer, wrap) in named.items()]
     lines += [("", say(says["odd"])), ("", say(says["even"]))]
     key, height = letters(at.root + drum.STUB + 20, lines)
@@ -159,8 +156,8 @@ def rope_off(plan: Plan, words: Words) -> str:
                         kind, *map(number, (LEFT + a * scale, y + 19, (b - a) * scale, BAR))
                     )
                 )
-        lines = say(says["on"], length=units(tables.rope(on_drum, "down")))
-        off = say(says["off"], length=units(tables.rope(total - on_drum, "up")))
+        lines = say(says["on"], length=units(rounding.rope(on_drum, "down")))
+        off = say(says["off"], length=units(rounding.rope(total - on_drum, "up")))
         body.append(text(LEFT, y + BAR + 35, lines))
         body.append(text(WIDTH - LEFT, y + BAR + 35, off, "end"))
         y += BAR + 56
@@ -176,9 +173,9 @@ def rope_off(plan: Plan, words: Words) -> str:
     described = say(
         says["describe"],
         falls=plan["falls"]["used"],
-        up=both(tables.rope(total - up, "up")),
-        down=both(tables.rope(total - down, "up")),
-        firm=both(tables.rope(firm - start, "down")),
+        up=both(rounding.rope(total - up, "up")),
+        down=both(rounding.rope(total - down, "up")),
+        firm=both(rounding.rope(firm - start, "down")),
     )
     return figure(ids, y, plan_title(says, plan), described, body)
 

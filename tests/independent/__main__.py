@@ -14,7 +14,8 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
-from calc import check
+from calc.checks import loader
+from calc.data import look_up
 from independent import agreement, jumps, machines, plans
 from independent.compared import STEPS, Compared
 
@@ -62,9 +63,9 @@ def compared(title: str, made: Iterable[dict[str, Any]]) -> list[Compared]:
 
 def print_jumps() -> None:
     print("\nWhere numbers jump while the rope grows from 97 to 103 % of its length")
-    data = check.load(machines.RULES)
+    data = loader.load(machines.RULES)
     for machine, boom in SWEPT:
-        case = check.case(data, machine, boom, None, DAY)
+        case = look_up.case(data, machine, boom, None, DAY)
         print(f"{machine} {boom}, steps of {case.machine.rope.length * 2 * jumps.SPAN / jumps.STEPS:.2f} m")
         for jump in jumps.sweep(case):
             if not set(jump.changed) & {"falls", "load", "slings", "passes"}:

@@ -12,8 +12,8 @@ from typing import Any
 
 import numpy as np
 
-from calc import contract
-from calc.model import Case
+from calc.data.model import Case
+from calc.winding import plan_data
 
 SPAN, STEPS = 0.03, 60  # share of the rope length each way; steps
 
@@ -46,7 +46,7 @@ class Jump:
 def point(case: Case, rope: float) -> Point:
     """The plan of a case with another rope length."""
     machine = replace(case.machine, rope=replace(case.machine.rope, length=rope))
-    plan = contract.plan(replace(case, machine=machine))
+    plan = plan_data.plan(replace(case, machine=machine))
     first, stops = plan["methods"][0], plan["stops"]
     ends = [move for one in first["passes"] for move in one["moves"] if move["move"] in ("luff-out", "luff-in")]
     whole = {

@@ -12,17 +12,19 @@ from typing import Any
 
 import numpy as np
 
-from calc import check, contract
-from calc.model import Case
+from calc.checks import loader
+from calc.data import look_up
+from calc.data.model import Case
+from calc.winding import plan_data
 
 
 def cases(folder: Path, day: str) -> Iterator[Case]:
     """Every machine, configuration and boom length of a data folder."""
-    data = check.load(folder)
+    data = loader.load(folder)
     for machine in data.machines.values():
         for configuration in machine.configurations:
             for chart in configuration.charts:
-                yield check.case(data, machine.id, chart.slug, configuration.id, day)
+                yield look_up.case(data, machine.id, chart.slug, configuration.id, day)
 
 
 def named(case: Case) -> str:
@@ -30,7 +32,7 @@ def named(case: Case) -> str:
 
 
 def of_case(case: Case) -> dict[str, Any]:
-    return contract.plan(case)
+    return plan_data.plan(case)
 
 
 def of_every_boom(folder: Path, day: str) -> Iterator[dict[str, Any]]:
@@ -41,11 +43,11 @@ def of_every_boom(folder: Path, day: str) -> Iterator[dict[str, Any]]:
 def one_of_each_machine(folder: Path, day: str, seed: int) -> Iterator[dict[str, Any]]:
     """One plan of every machine of a data folder, its configuration and boom length drawn from the seed; every fifth
     one with some rope known to lie firm."""
-    data = check.load(folder)
+    data = loader.load(folder)
     rng = np.random.default_rng(seed)
     for number, machine in enumerate(data.machines.values()):
         configuration = machine.configurations[rng.integers(len(machine.configurations))]
         chart = configuration.charts[rng.integers(len(configuration.charts))]
-        case = check.case(data, machine.id, chart.slug, configuration.id, day)
+        case = look_up.case(data, machine.id, chart.slug, configuration.id, day)
         firm_below = machine.rope.length * rng.uniform(0.02, 0.4) if number % 5 == 4 else 0.0
-        yield contract.plan(replace(case, firm_below=firm_below))
+        yield plan_data.plan(replace(case, firm_below=firm_below))

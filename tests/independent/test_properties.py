@@ -15,30 +15,33 @@ from typing import Any
 import numpy as np
 import pytest
 
-from calc import check, contract, tables
-from calc.model import Case, Chart
-from hooks.render import plan as plan_page
-from hooks.render import words
-from hooks.render.environment import environment
+from calc import rounding
+from calc.checks import loader
+from calc.data import look_up
+from calc.data.model import Case, Chart
+from calc.winding import plan_data
+from hooks.pages.plan import plan as plan_page
+from hooks.text import words
+from hooks.text.environment import environment
 from independent import jumps, machines, rewritten
 
 DAY = "2026-11-30"
 SEED, MACHINES = 2, int(os.environ.get("FIRMWRAP_MACHINES", "24"))
-FLEET = check.load(machines.RULES)
+FLEET = loader.load(machines.RULES)
 
 
-def cases(data: check.Data, seed: int) -> Iterator[Case]:
+def cases(data: loader.Data, seed: int) -> Iterator[Case]:
     """One case of every machine, configuration and boom length drawn from a seed."""
     rng = np.random.default_rng(seed)
     for machine in data.machines.values():
         configuration = machine.configurations[rng.integers(len(machine.configurations))]
         chart = configuration.charts[rng.integers(len(configuration.charts))]
-        yield check.case(data, machine.id, chart.slug, configuration.id, DAY)
+        yield look_up.case(data, machine.id, chart.slug, configuration.id, DAY)
 
 
-def loaded(folder: Path, made: list[tuple[machines.Document, machines.Document]]) -> check.Data:
+def loaded(folder: Path, made: list[tuple[machines.Document, machines.Document]]) -> loader.Data:
     folder.mkdir()
-    return check.load(machines.write_folder(folder, made))
+    return loader.load(machines.write_folder(folder, made))
 
 
 DRAWN = [machines.documents(SEED, number) for number in range(MACHINES)]
@@ -51,7 +54,7 @@ def random_cases(tmp_path_factory: pytest.TempPathFactory) -> list[Case]:
 
 @pytest.fixture(scope="module")
 def random_plans(random_cases: list[Case]) -> list[dict[str, Any]]:
-    return [contract.plan(case) for case in random_cases]
+    return [plan_data.plan(case) for case in random_cases]
 
 
 def with_rope(case: Case, times: float) -> Case:
@@ -76,7 +79,7 @@ def test_longer_rope_never_lowers_the_exact_falls(random_cases: list[Case], rand
     compared = 0
     for case, plan in zip(random_cases, random_plans, strict=True):
         for times in (1.01, 1.06):
-            longer = contract.plan(with_rope(case, times))
+            longer = plan_data.plan(with_rope(case, times))
             if alike(plan, longer):
                 compared += 1
                 assert longer["falls"]["exact"] >= plan["falls"]["exact"], case.machine.id
@@ -90,7 +93,7 @@ def test_heavier_block_never_raises_the_least_weights(
     compared = 0
     for case, plan in zip(random_cases, random_plans, strict=True):
         blocks = tuple(replace(block, mass=block.mass * 1.15) for block in case.machine.blocks)
-        heavier = contract.plan(replace(case, machine=replace(case.machine, blocks=blocks)))
+        heavier = plan_data.plan(replace(case, machine=replace(case.machine, blocks=blocks)))
         block = plan["load"] and plan["load"]["hook_block_kg"] * 1.15
         if not heavier["refused"] and math.isclose(block or 0, heavier["load"]["hook_block_kg"], rel_tol=1e-6):
             heavier["load"]["hook_block_kg"] = plan["load"]["hook_block_kg"]
@@ -114,7 +117,7 @@ def test_more_capacity_never_shortens_the_reach(random_cases: list[Case], random
     boom: where not the chart ends the way, a stronger boom bends less."""
     compared = 0
     for case, plan in zip(random_cases, random_plans, strict=True):
-        strong = contract.plan(stronger(case, 1.08))
+        strong = plan_data.plan(stronger(case, 1.08))
         if not alike(plan, strong) or plan["load"]["planned_kg"] != strong["load"]["planned_kg"]:
             continue
         reach = {row["load_kg"]: row["furthest_radius_m"] for row in plan["heavier_loads"]}
@@ -138,8 +141,8 @@ def differences(one: Any, other: Any, where: str = "") -> list[str]:
     return [] if one == other else [f"{where}: {one!r} and {other!r}"]
 
 
-def plans_of(data: check.Data) -> list[dict[str, Any]]:
-    return [contract.plan(case) for case in cases(data, SEED)]
+def plans_of(data: loader.Data) -> list[dict[str, Any]]:
+    return [plan_data.plan(case) for case in cases(data, SEED)]
 
 
 def test_other_units_give_the_same_plan(tmp_path: Path, random_plans: list[dict[str, Any]]) -> None:
@@ -190,8 +193,8 @@ IN_SI = {
     "m/min": 1 / 60,
     "ft/min": 0.3048 / 60,
 }
-ROUNDED: dict[str, Callable[[float, str], tables.Pair]] = {
-    name: getattr(tables, name) for name in ("length", "rope", "mass", "force", "diameter", "speed")
+ROUNDED: dict[str, Callable[[float, str], rounding.Pair]] = {
+    name: getattr(rounding, name) for name in ("length", "rope", "mass", "force", "diameter", "speed")
 }
 # Numbers people act on, by the place in the plan: the side that costs rope, reach or load and never the crew.
 CAUTIOUS = {
@@ -208,7 +211,7 @@ def back(text: str) -> float:
     return float(number) * IN_SI[unit]
 
 
-def assert_cautious(value: float, side: str, pair: tables.Pair) -> None:
+def assert_cautious(value: float, side: str, pair: rounding.Pair) -> None:
     for text in pair:
         slack = 2e-9 * max(1.0, abs(value))
         if side == "up":
@@ -246,10 +249,10 @@ def values_at(plan: Any, path: str) -> Iterator[float]:
 
 def test_every_published_number_of_the_fleet_is_on_the_cautious_side(monkeypatch: pytest.MonkeyPatch) -> None:
     """Every number any plan page rounds, in both unit systems; and what people act on, to the side it has to be."""
-    written: list[tuple[str, float, str, tables.Pair]] = []
+    written: list[tuple[str, float, str, rounding.Pair]] = []
 
-    def watched(name: str) -> Callable[[float, str], tables.Pair]:
-        def write(value: float, side: str) -> tables.Pair:
+    def watched(name: str) -> Callable[[float, str], rounding.Pair]:
+        def write(value: float, side: str) -> rounding.Pair:
             pair = ROUNDED[name](value, side)
             written.append((name, value, side, pair))
             return pair
@@ -257,13 +260,13 @@ def test_every_published_number_of_the_fleet_is_on_the_cautious_side(monkeypatch
         return write
 
     for name in ROUNDED:
-        monkeypatch.setattr(tables, name, watched(name))
+        monkeypatch.setattr(rounding, name, watched(name))
     said = words.load()
     env = environment(said)
     for machine in FLEET.machines.values():
         for chart in machine.configurations[0].charts:
-            case = check.case(FLEET, machine.id, chart.slug, None, DAY)
-            plan = contract.plan(case)
+            case = look_up.case(FLEET, machine.id, chart.slug, None, DAY)
+            plan = plan_data.plan(case)
             written.clear()
             plan_page.page(env, said, FLEET, case, plan)
             assert len(written) > 100
@@ -284,7 +287,7 @@ def test_numbers_jump_only_where_something_whole_changes(machine: str, boom: str
     """Rope longer by d: with the same falls, load, slings, layers, listed radii, capacities, overlap and passes the
     stop height rises by no more than d, rope on the drum and firm rope move by no more than a few d."""
     changes = 0
-    for jump in jumps.sweep(check.case(FLEET, machine, boom, None, DAY)):
+    for jump in jumps.sweep(look_up.case(FLEET, machine, boom, None, DAY)):
         if jump.changed:
             changes += 1
             continue

@@ -1,0 +1,5 @@
+"""Whether a data folder may be used: every error in it, each with file and line, all at once.
+
+What the schemas cannot see is checked here, a module a kind of file; `loader` runs them and hands out checked data.
+Knows everything below; knows nothing of words or pages.
+"""

@@ -1,0 +1,53 @@
+"""Data without errors in a few lines: how much there is, what no engineer has answered, ropes of another length."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from calc import rounding
+from calc.data.look_up import rope_by_log
+from calc.data.model import Data
+
+
+def counts(data: Data) -> str:
+    """One line about data without errors.
+
+    >>> counts(Data({}, {}, {}, {}))
+    '0 machines, 0 boom lengths, 0 yards, 0 rules: no errors, 0 findings (0 unanswered)'
+    """
+    booms = sum(len({c.slug for conf in m.configurations for c in conf.charts}) for m in data.machines.values())
+    findings = [finding for machine in data.machines.values() for finding in machine.findings]
+    unanswered = sum(finding.answer is None for finding in findings)
+    parts = [
+        _number(len(data.machines), "machine"),
+        _number(booms, "boom length"),
+        _number(len(data.yards), "yard"),
+        _number(len(data.rules), "rule"),
+    ]
+    return f"{', '.join(parts)}: no errors, {_number(len(findings), 'finding')} ({unanswered} unanswered)"
+
+
+def unanswered(data: Data) -> Iterator[str]:
+    """One line for every finding in the `data` that no engineer has answered: machine, place, what is odd, code."""
+    for machine in data.machines.values():
+        for finding in machine.findings:
+            if finding.answer is None:
+                said = finding.text[machine.units == "us"]
+                yield f"{machine.id}: {finding.where}: {said} ({finding.code})"
+
+
+def ropes_by_log(data: Data, day: str) -> Iterator[str]:
+    """One line for every rope of the `data` whose log has come to another length on a `day` than the machine's data
+    say: where, both lengths, which one counts."""
+    for machine in data.machines.values():
+        length = rope_by_log(data, machine, day)
+        if length is None:
+            continue
+        place = next(place for on, place in reversed(data.lengths[machine.id]) if on <= day)
+        both = (rounding.rope(each, "near") for each in (length, machine.rope.length))
+        told, listed = (each.us if machine.units == "us" else each.metric for each in both)
+        yield f"{place}: the rope is {told} long by this log, {listed} by the data of {machine.id}; plans count {told}"
+
+
+def _number(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"

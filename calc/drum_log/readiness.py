@@ -1,0 +1,459 @@
+"""Readiness for a heavy lift and everyday work as plain data, for pages, feed and command line."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cache, cached_property
+from math import floor
+from typing import Any
+
+from calc import rounding
+from calc.data import look_up, rulebook
+from calc.data.model import Case, Data, Machine
+from calc.drum_log import beds, duty, everyday, lasting
+from calc.formulas import ROUNDING, drum, ledger
+from calc.formulas.ledger import Stack
+from calc.rounding import rounded
+from calc.winding.firm import unreached_limit
+from calc.winding.rig import Crane, Rig, State
+
+SCHEMA_VERSION = 1
+VERDICT_RULE = "due-after-light-work"
+FIRM_RULE = "firm-tension"
+FALLS_RULE = "falls-for-lifting"
+UNREACHED_RULE = "unreached-rope"
+RE_REEVING_RULE = "re-reeving-for-a-lift"
+SET_DOWN_RULE = "set-down-place"
+
+
+@dataclass(frozen=True, eq=False)
+class _Drum:
+    """The crane of a lift and its drum as the log left it: `told` None without a log, `reeved` the rig as it stands,
+    None where nobody knows; the rules by which all of the rope is due."""
+
+    data: Data
+    crane: Crane
+    told: duty.After | None
+    reeved: Rig | None
+    all_due: tuple[str, ...]
+
+    @cached_property
+    def unreached(self) -> float:
+        return unreached_limit(self.crane)
+
+    @cached_property
+    def little_line_pull(self) -> float:
+        return self._value("little_line_pull")
+
+    @cached_property
+    def largest_use_to_land(self) -> float:
+        return self._value("largest_use_to_land")
+
+    def _value(self, name: str) -> float:
+        case = self.crane.case
+        return rulebook.value(self.data.rules.values(), case.machine, case.chart.boom_length, case.day, name)
+
+    @cached_property
+    def now(self) -> Callable[[Rig], duty.After | None]:
+        """The drum with a rig reeved, the boom lowered for it."""
+        told = self.told
+        return cache(lambda rig: None if told is None else beds.re_reeved(told, rig))
+
+    @cached_property
+    def firm_until(self) -> Callable[[Rig], float | None]:
+        """Rope on the drum up to which lifts with a rig bear on firm rope; None where nobody knows [m]."""
+        return cache(self._firm_until)
+
+    def _firm_until(self, rig: Rig) -> float | None:
+        now = self.now(rig)
+        if now is None or self.all_due:
+            return None if now is None else 0.0
+        return beds.firm_until(self.crane, now, self.unreached)
+
+    def bed(self, lift: beds.Lift) -> beds.Bed | None:
+        now = self.now(lift.rig)
+        return None if now is None else beds.bed(self.crane, now, lift.bed, self.unreached)
+
+    def firm(self, lift: beds.Lift) -> bool:
+        """Whether a lift bears on firm rope, as far as anybody knows: without a log pull and chart decide."""
+        bed = self.bed(lift)
+        return bed is None or not (bed.loose or self.all_due)
+
+    def passes(self, option: beds.Option) -> bool:
+        return option.lift is not None and self.firm(option.lift)
+
+
+def lifts(data: Data, case: Case) -> dict[str, Any]:
+    """Readiness for six to ten rising loads in round steps, up to what the boom can lift from the ground.
+
+    Parameters
+    ----------
+    data : everything read
+    case : machine, boom length, configuration, day
+
+    Returns: dict that validates against hooks/schema/lifts.schema.json; no lifts where the boom lifts nothing.
+    Errors: none.  Rules: as `readiness`.
+    """
+    drum_now = _drum(data, case, None)
+    loads = beds.round_loads(drum_now.crane)
+    out = {
+        "schema": SCHEMA_VERSION,
+        "machine": case.machine.id,
+        "status": case.machine.status,
+        "day": case.day,
+        "boom": case.chart.slug,
+        "boom_length_m": case.chart.boom_length,
+        "configuration": case.configuration.id,
+        "lifts": [_readiness(drum_now, load, None, None) for load in loads],
+    }
+    done: dict[str, Any] = rounded(out)
+    return done
+
+
+def readiness(
+    data: Data,
+    case: Case,
+    load: float,
+    radius: float | None = None,
+    hook: float | None = None,
+    falls: int | None = None,
+) -> dict[str, Any]:
+    """A heavy lift with one boom length, falls by falls, on the drum as its log left it, and which falls are advised.
+
+    Parameters
+    ----------
+    data : everything read
+    case : machine, boom length, configuration, day
+    load : mass below the hook block, slings included, [kg], above 0
+    radius : where the load is picked, as the crew reads it, [m]; None: the largest listed one that carries it
+    hook : hook height at the pick above the crane's ground, below it less than 0, [m]; None: what the yard's loads ask
+    falls : falls reeved now; None: those of the last entry of the log
+
+    Returns: dict that validates against rules/schema/ready.schema.json; without a log of the rope the beds are null.
+    Errors: ValueError for a load not above 0; check.Unknown for a radius outside the chart and for falls that cannot be
+    reeved.
+    Rules: falls-for-lifting, re-reeving-for-a-lift, firm-tension, unreached-rope, re-reeve-at-the-head,
+    due-after-light-work, set-down-place.
+    """
+    drum_now = _drum(data, case, falls)
+    if radius is not None:
+        _check_radius(case, radius)
+    done: dict[str, Any] = rounded(_readiness(drum_now, load, radius, hook))
+    return done
+
+
+def _check_radius(case: Case, radius: float) -> None:
+    rows = case.chart.rows
+    if not rows[0][0] * (1 - ROUNDING) <= radius <= rows[-1][0] * (1 + ROUNDING):
+        us = case.machine.units == "us"
+        given, least, most = (getattr(rounding.length(each, "near"), "us" if us else "metric")
+                              for each in (radius, rows[0][0], rows[-1][0]))  # fmt: skip
+        raise look_up.Unknown(
+            f"radius {given} is outside the chart of {case.machine.id} {case.chart.slug} {case.configuration.id}; "
+            f"write one from {least} to {most}"
+        )
+
+
+def _drum(data: Data, case: Case, falls: int | None) -> _Drum:
+    """The drum of a case; `falls` reeved now, where they are others than the log says, came by lowering the boom."""
+    history = _history(data, case)
+    told = history[-1] if history else None
+    crane = duty.crane(case, told.rope_length) if told else Crane(case)
+    if falls is not None and falls not in crane.blocks:
+        most = max(crane.blocks, default=0)
+        text = f"{falls} falls cannot be reeved on {case.machine.id}; write a whole number from 1 to {most}"
+        raise look_up.Unknown(text)
+    all_due = tuple(_all_due(data, crane, history)) if history else ()
+    by_log = _reeved(crane, told)
+    if falls is None or by_log and by_log.falls == falls:
+        return _Drum(data, crane, told, by_log, all_due)
+    reeved = crane.rig(falls, crane.blocks[falls])
+    return _Drum(data, crane, None if told is None else beds.re_reeved(told, reeved), reeved, all_due)
+
+
+def _all_due(data: Data, crane: Crane, history: tuple[duty.After, ...]) -> Iterator[str]:
+    """The rules by which all of the rope is due: what no pre-tensioning has answered, and what has ended it."""
+    log = data.upkeep[crane.case.machine.id].log[: len(history)]
+    for number in beds.unanswered(crane, log, unreached_limit(crane)):
+        yield beds.ALL_DUE[type(log[number].done)]
+    if any(lasting.ended(data, crane.case, log, history)):
+        yield lasting.RULE
+
+
+def _reeved(crane: Crane, told: duty.After | None) -> Rig | None:
+    """The falls and the block of the last entry of the log, on this crane."""
+    if told is None or told.rig is None:
+        return None
+    block = next((b for b in crane.case.machine.blocks if b.id == told.rig.block.id), None)
+    return None if block is None else crane.rig(told.rig.falls, block)
+
+
+def _history(data: Data, case: Case) -> tuple[duty.After, ...]:
+    upkeep = data.upkeep.get(case.machine.id)
+    return duty.history(upkeep.log, look_up.cases(data, case.machine, case.day), case.day) if upkeep else ()
+
+
+def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float | None) -> dict[str, Any]:
+    crane = drum_now.crane
+    case = crane.case
+    found = beds.options(crane, load, radius, hook)
+    now = drum_now.reeved
+    reeved = None if now is None else beds.option(crane, now.falls, load, radius, hook, now.block)
+    choice = beds.choose(found, reeved, drum_now.passes, drum_now.little_line_pull)
+    best = choice.best
+    return {
+        "schema": SCHEMA_VERSION,
+        "machine": case.machine.id,
+        "status": case.machine.status,
+        "day": case.day,
+        "boom": case.chart.slug,
+        "boom_length_m": case.chart.boom_length,
+        "configuration": case.configuration.id,
+        "load_kg": load,
+        "radius_m": radius,
+        "hook_height_m": crane.usual_hook if hook is None else hook,
+        "firm_tension_n": case.values.firm_tension_share * case.machine.winch.rated_line_pull,
+        "rated_line_pull_n": case.machine.winch.rated_line_pull,
+        "little_line_pull": drum_now.little_line_pull,
+        "largest_use_to_land": drum_now.largest_use_to_land,
+        "options": [_option(drum_now, option) for option in found],
+        "rows": {
+            "reeved": _row(drum_now, choice.reeved),
+            "fewest": _row(drum_now, choice.fewest),
+            "enough": _row(drum_now, choice.enough) if choice.advised == "enough" else None,
+            "most": _row(drum_now, choice.most),
+        },
+        "gain": _gain(drum_now, choice),
+        "advised": choice.advised,
+        "why": choice.why,
+        "falls": best and best.falls,
+        "verdict": _verdict(drum_now, best),
+        "re_reeving": best and _re_reeving(drum_now, best),
+        "set_down": best and best.lift and _set_down(drum_now, best.lift),
+    }
+
+
+def _row(drum_now: _Drum, option: beds.Option | None) -> dict[str, Any] | None:
+    """One of the three rows: its falls as in `options`, whether it passes, what re-reeving for it costs."""
+    if option is None:
+        return None
+    passes = None if option.lift and drum_now.told is None else drum_now.passes(option)
+    return {**_option(drum_now, option), "passes": passes, "re_reeving": _re_reeving(drum_now, option)}
+
+
+def _option(drum_now: _Drum, option: beds.Option) -> dict[str, Any]:
+    said: dict[str, Any] = {"falls": option.falls, "block": option.block.id, "refused": option.refused, "lift": None}
+    lift = option.lift
+    if lift is None:
+        return said
+    speed, limit = lift.hook_speed()
+    firm = lift.rig.firm_tension
+    said["lift"] = {
+        "radius_m": lift.pick.radius,
+        "carried_to_m": lift.carried_to,
+        "capacity_use": lift.capacity_use,
+        "lead_line_n": lift.lead_line,
+        "line_pull_share": lift.pull_share,
+        "hook_speed_m_per_s": speed,
+        "speed_limit": limit,
+        "pick": _drum_at(lift, lift.pick),
+        "top": _drum_at(lift, lift.top),
+        "bed_m": lift.bed,
+        "bed": _bed(drum_now, lift),
+        "pull_to_firm_bed": lift.lead_line / firm,
+    }
+    return said
+
+
+def _bed(drum_now: _Drum, lift: beds.Lift) -> dict[str, Any] | None:
+    bed, firm_until = drum_now.bed(lift), drum_now.firm_until(lift.rig)
+    if bed is None or firm_until is None:
+        return None
+    firm = drum_now.firm(lift)
+    return {
+        "firm": firm,
+        "loose_m": bed.length,
+        "unreached_loose_m": bed.unreached_loose,
+        "deepest_loose_m": bed.deepest,
+        "least_tension_n": bed.least,
+        "pull_to_bed": lift.lead_line / bed.least if bed.least else None,
+        "firm_out_to_m": None if drum_now.all_due else lift.firm_out_to(firm_until),
+        "hook_reserve_m": lift.hook_reserve(firm_until) if firm else None,
+        "most_on_drum": _whole_wraps(drum_now.crane, lift.most_on_drum(firm_until)),
+    }
+
+
+def _drum_at(lift: beds.Lift, state: State) -> dict[str, Any]:
+    return {"hook_height_m": state.hook_height, **_place(lift.rig.crane, lift.rig.rope_on_drum(state))}
+
+
+def _place(crane: Crane, rope_on_drum: float) -> dict[str, Any]:
+    layer, wrap = drum.position(crane.layers, rope_on_drum)
+    return {"rope_on_drum_m": rope_on_drum, "layer": layer, "wrap": wrap}
+
+
+def _whole_wraps(crane: Crane, rope_on_drum: float) -> dict[str, Any] | None:
+    """A place rounded down to a whole wrap, as it is counted; a layer without one is the full one beneath."""
+    if rope_on_drum <= 0:
+        return None
+    layer, wrap = drum.position(crane.layers, rope_on_drum)
+    whole = floor(wrap)
+    if not whole and layer == 1:
+        return None
+    layer, whole = (layer, whole) if whole else (layer - 1, crane.layers[layer - 2].wraps)
+    return {"rope_on_drum_m": drum.rope_at(crane.layers, layer, whole), "layer": layer, "wrap": whole}
+
+
+def _gain(drum_now: _Drum, choice: beds.Choice) -> dict[str, Any] | None:
+    """What as many falls as practicable gain over the fewest that pass: less pull, a shorter bed, less time for the
+    hook path that both have, re-reeving counted; below 0 it is a loss."""
+    fewest, most = choice.fewest, choice.most
+    if not (fewest and most and fewest.lift and most.lift) or fewest.falls == most.falls:
+        return None
+    path = min(each.top.hook_height - each.pick.hook_height for each in (fewest.lift, most.lift))
+    minutes = [
+        path / each.hook_speed()[0] / 60 + _minutes(drum_now, option)
+        for option, each in ((fewest, fewest.lift), (most, most.lift))
+    ]
+    return {
+        "line_pull_share": fewest.lift.pull_share - most.lift.pull_share,
+        "bed_m": fewest.lift.bed - most.lift.bed,
+        "minutes": minutes[0] - minutes[1],
+    }
+
+
+def _minutes(drum_now: _Drum, option: beds.Option) -> float:
+    """Minutes to re-reeve for these falls: every fall that is put in or taken out; another block is reeved anew."""
+    reeving_time = drum_now.crane.case.values.reeving_time / 60
+    now = drum_now.reeved
+    if now is None:
+        return option.falls * reeving_time
+    if now.block.id == option.block.id:
+        return abs(option.falls - now.falls) * reeving_time
+    return (option.falls + now.falls) * reeving_time
+
+
+def _verdict(drum_now: _Drum, best: beds.Option | None) -> dict[str, Any]:
+    """What the drum says about the lift on the falls that are advised, and the rule that says it."""
+    data = drum_now.data
+    if best is None or best.lift is None:
+        return _judged(data, "not-liftable", FALLS_RULE)
+    bed = drum_now.bed(best.lift)
+    if bed is None:
+        return _judged(data, "no-log", VERDICT_RULE)
+    if drum_now.all_due:
+        return _judged(data, "all-due", drum_now.all_due[0])
+    if bed.loose:
+        return _judged(data, "loose-bed", VERDICT_RULE)
+    if bed.unreached_loose:
+        return _judged(data, "loose-bottom", UNREACHED_RULE)
+    return _judged(data, "firm-bed", FIRM_RULE)
+
+
+def _judged(data: Data, code: str, rule: str) -> dict[str, Any]:
+    return {"code": code, "rule": rule, "rule_code": data.rules[rule].code}
+
+
+def _set_down(drum_now: _Drum, lift: beds.Lift) -> dict[str, Any]:
+    """Whether the load can be landed by the boom where it is picked, if the rope pulls in."""
+    boom_down = lift.boom_down
+    return {
+        "needed": lift.capacity_use > drum_now.largest_use_to_land + ROUNDING or boom_down <= 0,
+        "boom_down_m": boom_down,
+        "room_out_to_m": lift.room_out_to(drum_now.largest_use_to_land),
+        "rule": SET_DOWN_RULE,
+        "rule_code": drum_now.data.rules[SET_DOWN_RULE].code,
+    }
+
+
+def _re_reeving(drum_now: _Drum, option: beds.Option) -> dict[str, Any] | None:
+    """From the falls reeved now to those of the lift: by lowering the boom, or by running rope off with the boom up.
+
+    With the boom lowered the drum keeps all rope but that along the boom and in short falls.  With the boom up the rope
+    for the new falls has to reach the ground and back: it comes off the drum and goes back without a load.
+    """
+    now, told, lift = drum_now.reeved, drum_now.told, option.lift
+    if told is None or now is None or lift is None or (now.falls, now.block.id) == (option.falls, option.block.id):
+        return None
+    rig = lift.rig
+    down = min(duty.lowered_rope(now), duty.lowered_rope(rig))
+    up = min(lift.bed, rig.rope_on_drum(lift.pick.at_height(0.0)))
+    return {
+        "from_falls": now.falls,
+        "to_falls": option.falls,
+        "minutes": _minutes(drum_now, option),
+        "boom_lowered": _kept(drum_now.crane, told.stack, down),
+        "boom_up": _kept(drum_now.crane, told.stack, up),
+    }
+
+
+def _kept(crane: Crane, stack: Stack, rope_on_drum: float) -> dict[str, Any]:
+    """Rope that stays on the drum, and the firm rope above it that comes off [m]."""
+    kept = max(crane.dead_rope, rope_on_drum)
+    layer, wrap = drum.position(crane.layers, kept)
+    limit = crane.case.values.firm_tension_share * crane.case.machine.winch.rated_line_pull * (1 - ROUNDING)
+    taken = max(0.0, ledger.held(stack) - kept)
+    loose = sum(max(0.0, stretch.end - max(kept, stretch.start)) for stretch in ledger.stretches(stack, limit))
+    return {"rope_on_drum_m": kept, "layer": layer, "wrap": wrap, "firm_lost_m": taken - loose}
+
+
+def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:
+    """Everyday work of a machine: every boom length and number of falls with the empty hook and a light load.
+
+    Parameters
+    ----------
+    data : everything read
+    machine : one of its machines
+    day : ISO text
+
+    Returns: dict that validates against rules/schema/work.schema.json.
+    Errors: rulebook.Missing when no rule in force says what a light load is.
+    Rules: light-work, firm-tension, drum-drag, sheave-efficiency.
+    """
+    case_for = look_up.cases_by_log(data, machine, day)
+    lengths = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
+    share = rulebook.value(data.rules.values(), machine, lengths[0], day, "light_load_share")
+    light = share * machine.capacity_class
+    values = case_for(lengths[0]).values
+    out = {
+        "schema": SCHEMA_VERSION,
+        "machine": machine.id,
+        "status": machine.status,
+        "day": day,
+        "light_load_kg": light,
+        "rated_line_pull_n": machine.winch.rated_line_pull,
+        "minimum_breaking_force_n": machine.rope.minimum_breaking_force,
+        "firm_tension_n": values.firm_tension_share * machine.winch.rated_line_pull,
+        "drum_drag_n": values.drum_drag,
+        "booms": [_boom(case_for(length), light) for length in lengths],
+    }
+    done: dict[str, Any] = rounded(out)
+    return done
+
+
+def _boom(case: Case, light: float) -> dict[str, Any]:
+    return {
+        "boom": case.chart.slug,
+        "boom_length_m": case.chart.boom_length,
+        "radius_m": case.chart.rows[0][0],
+        "falls": [_falls(found) for found in everyday.everyday(Crane(case), light)],
+    }
+
+
+def _falls(found: everyday.Everyday) -> dict[str, Any]:
+    return {
+        "falls": found.falls,
+        "block": found.block.id,
+        "block_kg": found.block.mass,
+        "block_to_overhaul_kg": found.block_to_overhaul,
+        "rope_on_drum_m": list(found.rope_on_drum),
+        "layers": list(found.layers),
+        "empty": _laid(found.empty),
+        "light": _laid(found.light),
+    }
+
+
+def _laid(laid: everyday.Laid) -> dict[str, Any]:
+    """Drum tension with the hook low and high [N]; below 0 the rope is slack."""
+    return {"hauling_n": list(laid.hauling), "paying_out_n": list(laid.paying_out)}

@@ -1,0 +1,394 @@
+"""The state of a drum on a day, from the log of its rope: ready as rigged or not, what lies loose, what is due."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from math import floor, inf
+from typing import Any
+
+from calc.data import look_up
+from calc.data.model import Case, Data, Done, Entry, Machine, NewRope, PreTensioning, ReReeving, Work
+from calc.drum_log import beds, duty, lasting
+from calc.formulas import drum, ledger, reeving
+from calc.formulas.ledger import Stretch
+from calc.rounding import DECIMALS, rounded
+from calc.winding import planner
+from calc.winding.duration import rigging
+from calc.winding.firm import LEAST_TENSION, full_pull, unreached_limit
+from calc.winding.methods import Pass
+from calc.winding.rig import Crane
+
+SCHEMA_VERSION = 1
+WHOLE = 1e-6  # wraps, against sums of floats
+Rigged = Work | PreTensioning | ReReeving  # what says how the crane is rigged
+
+# What laid a loose wrap -> the rule that says it is due.
+RULES = {
+    duty.NEW: "due-new-rope",
+    duty.UNDER_NO_LOAD: "due-after-unwinding",
+    duty.FIRM: "due-after-light-work",
+    duty.LOADED: "due-after-light-work",
+    duty.EMPTY: "due-after-light-work",
+    duty.PARKED: "due-after-light-work",
+    duty.NOT_WOUND: "due-after-light-work",
+}
+
+
+def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
+    """The drum of one machine on a day, as plain data, numbers to 1e-6.
+
+    Parameters
+    ----------
+    data : everything read
+    machine_id : id of a machine with a log of its rope
+    day : ISO text; entries of the log up to it count, and the rules of it
+
+    Returns: dict that validates against rules/schema/state.schema.json.
+    Errors: check.Unknown when there is no such machine, no log, or the log begins later.
+    Rules: firm-tension, unreached-rope, due-new-rope, due-after-unwinding, due-after-light-work, due-after-slack.
+    """
+    crane, out = _found(data, machine_id, day)
+    deepest = out["depth"] and out["depth"]["rope_m"]
+    firm_below = 0.0 if all_due(out["reasons"]) else _rounded_down(deepest)
+    out["plan"] = None if firm_below is None else _plan(data, crane, firm_below, out["falls"], out["firm_from_falls"])
+    done: dict[str, Any] = rounded(out)
+    return done
+
+
+def without_plan(data: Data, machine_id: str, day: str) -> dict[str, Any]:
+    """What `state` returns, without `plan`: the plan is most of the work.
+
+    `data`, `machine_id`, `day`, errors and rules as in `state`.
+    """
+    done: dict[str, Any] = rounded(_found(data, machine_id, day)[1])
+    return done
+
+
+def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]]:
+    """The crane as it is rigged, with the rope length the log has come to, and its drum, numbers not rounded."""
+    machine = _machine(data, machine_id, day)
+    log = data.upkeep[machine_id].log
+    told = duty.history(log, look_up.cases(data, machine, day), day)
+    if not told:
+        raise look_up.Unknown(f"the log of {machine_id} begins on {log[0].day}; choose a later day")
+    last, log = told[-1], log[: len(told)]
+    case = _rigged_case(data, machine, told, log, day)
+    crane = duty.crane(case, last.rope_length)
+    may_stay = unreached_limit(crane)
+    held = ledger.held(last.stack)
+    found = [(falls, bed, beds.bed(crane, last, bed, may_stay)) for falls, bed in crane.beds]
+    everything = beds.bed(crane, last, max([held, *(bed for _, bed, _ in found)]), may_stay)
+    as_rigged = _as_rigged(crane, last, may_stay)
+    largest = max((bed for _, bed, _ in found), default=0.0)
+    loose = [one for one in everything.loose if not _slipped(crane, last, log, one)]
+    reasons = [*_ended(data, crane.case, log, told), *_reasons(data, log, crane, loose, largest)]
+    whole = all_due(reasons)
+    deepest = min((one.start for one in loose if one.start < largest - ledger.LENGTH), default=None)
+    if as_rigged is not None:
+        as_rigged["ready"] = as_rigged["ready"] and not whole
+    rope = as_rigged["bed_m"] if as_rigged else largest
+    return crane, {
+        "schema": SCHEMA_VERSION,
+        "machine": machine_id,
+        "status": machine.status,
+        "day": day,
+        "log": [_entry(after, entry) for after, entry in zip(told, log, strict=True)],
+        "rope_length_m": last.rope_length,
+        "rope_on_drum_m": held,
+        "boom": case.chart.slug,
+        "boom_length_m": case.chart.boom_length,
+        "configuration": case.configuration.id,
+        "falls": last.rig and last.rig.falls,
+        "block": last.rig and last.rig.block.id,
+        "as_rigged": as_rigged,
+        "firm": _firm(crane, everything, held, whole),
+        "rated_line_pull_n": machine.winch.rated_line_pull,
+        "firm_tension_n": case.values.firm_tension_share * machine.winch.rated_line_pull,
+        "dead_rope_m": crane.dead_rope,
+        "layers": [_layer(crane, layer, last.stack) for layer in crane.layers],
+        "loose": [_stretch(crane, stretch) for stretch in everything.loose],
+        "beds": [
+            {
+                "falls": falls,
+                **_pick(crane, falls),
+                "bed_m": bed,
+                "firm": not found.loose,
+                "loose_m": found.length,
+                "unreached_loose_m": found.unreached_loose,
+                "deepest_loose_m": found.deepest,
+                "least_tension_n": found.least,
+            }
+            for falls, bed, found in found
+        ],
+        "firm_from_falls": as_rigged and as_rigged["ready"] and _firm_down_to(found, as_rigged["falls"]) or None,
+        "due": whole or (deepest is not None and deepest < rope - ledger.LENGTH),
+        "reasons": reasons,
+        "depth": None if deepest is None else {"rope_m": deepest, **_place(crane, deepest)},
+    }
+
+
+def _rigged_case(data: Data, machine: Machine, told: tuple[duty.After, ...], log: tuple[Entry, ...], day: str) -> Case:
+    """The case of the boom and the configuration last worked with; before any work, the first ones listed."""
+    length = _boom_length(machine, told)
+    found = look_up.cases(data, machine, day)(length)
+    rigged = next((entry.done for entry in reversed(log) if isinstance(entry.done, Rigged)), None)
+    named = None if rigged is None else rigged.configuration
+    configuration = None if named is None else machine.configuration(named)
+    if configuration is None or configuration.chart(found.chart.slug) is None:
+        return found
+    return look_up.case(data, machine.id, found.chart.slug, configuration.id, day)
+
+
+def _as_rigged(crane: Crane, last: duty.After, may_stay: float) -> dict[str, Any] | None:
+    """The next heavy lift from the ground on the falls that are reeved: the bed it lies on, and whether that is firm.
+
+    Full line pull at the largest listed radius whose capacity allows it, the hook at the pick as high as loads of the
+    yard ask for: nearer in or lower, less rope lies under the lift.  Where these falls do not let the hook down there,
+    the most that do are judged: they lie on more rope.  None where nothing is reeved, or no falls let the hook down.
+    """
+    if last.rig is None:
+        return None
+    falls = last.rig.falls
+    judged, rope = max((one for one in crane.beds if one[0] <= falls), default=(None, 0.0))
+    if judged is None:
+        return None
+    bed = beds.bed(crane, last, rope, may_stay)
+    return {
+        "falls": falls,
+        **_pick(crane, judged),
+        "bed_m": rope,
+        **_place(crane, min(rope, crane.layers[-1].rope_when_full)),
+        "ready": not bed.loose,
+        "loose_m": bed.length + bed.unreached_loose,
+        "unreached_loose_m": bed.unreached_loose,
+    }
+
+
+def _pick(crane: Crane, falls: int) -> dict[str, float]:
+    """Radius and hook height at which `crane.bed_needed` picks up on so many falls [m]."""
+    _, at = crane.from_the_ground(falls)
+    return {"radius_m": at.radius, "hook_height_m": at.hook_height}
+
+
+def _firm_down_to(found: list[tuple[int, float, beds.Bed]], falls: int) -> int:
+    """Fewest falls, from the `falls` that are reeved on down, on which every bed is firm."""
+    fewest = falls
+    for fewer, _, bed in reversed(found):
+        if fewer < falls and bed.loose:
+            break
+        fewest = min(fewest, fewer)
+    return fewest
+
+
+def _firm(crane: Crane, everything: beds.Bed, held: float, whole: bool) -> dict[str, Any] | None:
+    """From where to where the rope on the drum is firm, to whole wraps on the cautious side: a lift bears on firm rope
+    while the drum shows no more at the pick than the upper end.  None where nothing is.
+
+    It begins at the dead wraps: what lies loose beneath is no more than the rules let stay unreached, else the whole of
+    it is loose.
+    """
+    end = everything.loose[0].start if everything.loose else held
+    layer, wraps = drum.position(crane.layers, min(end, crane.layers[-1].rope_when_full))
+    upper = drum.rope_at(crane.layers, layer, floor(wraps + WHOLE))
+    if whole or upper <= crane.dead_rope + ledger.LENGTH:
+        return None
+    return {
+        "rope_m": [crane.dead_rope, upper],
+        "layer": [_place(crane, rope)["layer"] for rope in (crane.dead_rope, upper)],
+        "wrap": [_place(crane, rope)["wrap"] for rope in (crane.dead_rope, upper)],
+    }
+
+
+def _slipped(crane: Crane, last: duty.After, log: tuple[Entry, ...], loose: Stretch) -> bool:
+    """Whether a loose stretch is the outer wraps that slipped when the last load of pre-tensioning was landed: what
+    was just done cannot make it due."""
+    number, how = duty.told(loose.cause)
+    since = [n for n, entry in enumerate(log) if isinstance(entry.done, PreTensioning)]
+    if how != duty.FIRM or number != since[-1]:
+        return False
+    laid = [run for run in ledger.between(last.stack, 0.0, loose.start) if run.cause == loose.cause]
+    if not laid:
+        return False  # loose from where winding began
+    slip = reeving.relaxed_wraps(laid[-1].least, max(loose.least, LEAST_TENSION), crane.case.values.rope_friction)
+    layer, _ = drum.position(crane.layers, min(loose.start, crane.layers[-1].rope_when_full))
+    return loose.end - loose.start <= (slip + 1) * crane.layers[layer - 1].wrap_length
+
+
+def all_due(reasons: Iterable[Mapping[str, Any]]) -> bool:
+    """Whether one of the `reasons` of a state makes all of the rope due, not a stretch of it."""
+    return any(reason["stretch"] is None for reason in reasons)
+
+
+def _rounded_down(rope: float | None) -> float | None:
+    """A place as it is printed, never higher: the plan made of what is printed is the same plan."""
+    return None if rope is None else floor(rope * 10**DECIMALS) / 10**DECIMALS
+
+
+def _machine(data: Data, machine_id: str, day: str) -> Machine:
+    machine = look_up.machine_of(data, machine_id, day)
+    if machine_id not in data.upkeep:
+        raise look_up.Unknown(f"no log of the rope of {machine_id}; write one in rules/upkeep/{machine_id}.yaml")
+    return machine
+
+
+def _boom_length(machine: Machine, told: tuple[duty.After, ...]) -> float:
+    """The boom length last worked with; before any work the first one listed [m]."""
+    rigs = (after.rig for after in reversed(told) if after.rig is not None)
+    rig = next(rigs, None)
+    return rig.crane.case.chart.boom_length if rig else machine.configurations[0].charts[0].boom_length
+
+
+def _ended(data: Data, case: Case, log: tuple[Entry, ...], told: tuple[duty.After, ...]) -> Iterator[dict[str, Any]]:
+    """What ends the firmness of all of the rope."""
+    passes = [number for number, entry in enumerate(log) if isinstance(entry.done, PreTensioning)]
+    for how in lasting.ended(data, case, log, told):
+        yield _reason(data, lasting.RULE, passes[-1], how, None)
+
+
+def _reasons(
+    data: Data, log: tuple[Entry, ...], crane: Crane, loose: Iterable[Stretch], matters: float
+) -> Iterator[dict[str, Any]]:
+    """Why pre-tensioning is due, the gravest first: what makes all of it due, then loose wraps under the next heavy
+    lift."""
+    for number in beds.unanswered(crane, log, unreached_limit(crane)):
+        how = duty.NEW if isinstance(log[number].done, NewRope) else "jump"
+        yield _reason(data, beds.ALL_DUE[type(log[number].done)], number, how, None)
+    for stretch in loose:
+        if stretch.start < matters - ledger.LENGTH:
+            number, how = duty.told(stretch.cause)
+            yield _reason(data, RULES[how], number, how, _stretch(crane, stretch))
+
+
+def _reason(data: Data, rule: str, entry: int, how: str, stretch: dict[str, Any] | None) -> dict[str, Any]:
+    return {"rule": rule, "code": data.rules[rule].code, "entry": entry, "how": how, "stretch": stretch}
+
+
+def _entry(after: duty.After, entry: Entry) -> dict[str, Any]:
+    return {
+        "entry": after.entry,
+        "day": entry.day,
+        "kind": kind(entry.done),
+        "least_rope_m": after.least_rope,
+        "note": entry.note,
+    }
+
+
+def kind(done: Done) -> str:
+    """What an entry of a log is called in published data, by what was `done`: small letters, words parted by hyphens.
+
+    >>> kind(NewRope(290.0, 10e3))
+    'new-rope'
+    """
+    return re.sub(r"\B([A-Z])", r"-\1", type(done).__name__).lower()
+
+
+def _layer(crane: Crane, layer: drum.Layer, stack: ledger.Stack) -> dict[str, Any]:
+    start = drum.rope_at(crane.layers, layer.number, 0.0)
+    return {
+        "layer": layer.number,
+        "wraps": layer.wraps,
+        "rope_m": [start, layer.rope_when_full],
+        "runs": [
+            {
+                "wraps": [(run.start - start) / layer.wrap_length, (run.end - start) / layer.wrap_length],
+                "tension_n": [run.least, run.most],
+                **_laid(run),
+            }
+            for run in ledger.between(stack, start, layer.rope_when_full)
+        ],
+    }
+
+
+def _laid(stretch: Stretch) -> dict[str, Any]:
+    entry, how = duty.told(stretch.cause)
+    return {"entry": entry, "how": how}
+
+
+def _stretch(crane: Crane, stretch: Stretch) -> dict[str, Any]:
+    places = [_place(crane, rope) for rope in (stretch.start, stretch.end)]
+    return {
+        "rope_m": [stretch.start, stretch.end],
+        "layer": [place["layer"] for place in places],
+        "wrap": [place["wrap"] for place in places],
+        "tension_n": [stretch.least, stretch.most],
+        **_laid(stretch),
+    }
+
+
+def _place(crane: Crane, rope_on_drum: float) -> dict[str, Any]:
+    layer, wrap = drum.position(crane.layers, rope_on_drum)
+    return {"layer": layer, "wrap": wrap}
+
+
+# -- the plan that does it ------------------------------------------------------------------------------------------
+
+
+def plan_case(data: Data, found: Mapping[str, Any]) -> Case | None:
+    """The case of the plan that a state names, or None when nothing is due or nothing does it.
+
+    `data` as in `state`, `found` what it returned.
+    """
+    named = found["plan"]
+    if named is None:
+        return None
+    case = look_up.case(data, found["machine"], named["boom"], named["configuration"], found["day"])
+    rope = replace(case.machine.rope, length=named["rope_length_m"])
+    return replace(case, machine=replace(case.machine, rope=rope), firm_below=named["firm_below_m"])
+
+
+def _plan(
+    data: Data, crane: Crane, firm_below: float, falls: int | None, firm_down_to: int | None
+) -> dict[str, Any] | None:
+    """The quickest plan that makes the drum ready as it is rigged, over every configuration the crane may have,
+    reaching no deeper than needed; where it is ready, or none does, the one that makes it ready on the fewest falls.
+
+    A telescopic boom is set to any length; a lattice boom stays as it is rigged.  None where no plan makes the drum
+    ready on any falls, or on no fewer than it is ready for, `firm_down_to`.
+    """
+    case = crane.case
+    lift = Crane(replace(case, firm_below=firm_below))
+    found = []
+    for one in _elsewhere(data, case):
+        made = planner.plan(replace(one, machine=case.machine, firm_below=firm_below))
+        best = None if isinstance(made, str) else made.attempt.best
+        if isinstance(made, str) or best is None:
+            continue
+        ready_for = _ready_for(lift, best.passes[-1])
+        if firm_down_to is not None and (ready_for is None or ready_for >= firm_down_to):
+            continue
+        makes_ready = firm_down_to is None and falls is not None and ready_for is not None and ready_for <= falls
+        minutes = (best.duration + rigging(made.attempt.rig)) / 60
+        found.append(((not makes_ready, 0 if makes_ready else ready_for or inf, minutes), ready_for, made, best))
+    if not found:
+        return None
+    _, ready_for, made, best = min(found, key=lambda each: each[0])
+    return {
+        "boom": made.crane.case.chart.slug,
+        "configuration": made.crane.case.configuration.id,
+        "rope_length_m": case.machine.rope.length,
+        "firm_below_m": firm_below,
+        "falls": made.attempt.rig.falls,
+        "load_kg": made.attempt.suspended,
+        "method": best.name,
+        "passes": len(best.passes),
+        "minutes": best.duration / 60,
+        "ready_for_falls": ready_for,
+    }
+
+
+def _elsewhere(data: Data, case: Case) -> Iterator[Case]:
+    """The cases in which a crane may be pre-tensioned: every configuration that lists the boom length, and for a
+    telescopic boom every length it lists."""
+    for configuration in case.machine.configurations:
+        for chart in configuration.charts:
+            if case.machine.kind == "telescopic" or chart.slug == case.chart.slug:
+                yield look_up.case(data, case.machine.id, chart.slug, configuration.id, case.day)
+
+
+def _ready_for(crane: Crane, last: Pass) -> int | None:
+    """Fewest falls from which the drum is ready after the last pass of a plan, for lifts with the boom of `crane`: the
+    wraps that slip when the load is landed do not count."""
+    enough = full_pull(crane, last.firm_from, last.firm_to)
+    return enough and enough[0]

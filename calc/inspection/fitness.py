@@ -1,0 +1,478 @@
+"""The fitness of a rope: its limits under both regimes, where to look, what its readings come to, what is due.
+
+Readings are judged under both regimes; which of them counts on a site is a matter of its machine (`rulebook`).  Nothing
+here decides: the best that can be said is that the rope is below every limit by these readings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from typing import Any
+
+from calc.data import days, look_up, rope_log, rulebook
+from calc.data.model import Data, Inspection, Jump, Machine, Place, TableVersion, Upkeep
+from calc.data.rulebook import Given
+from calc.drum_log import duty
+from calc.formulas import drum, rope
+from calc.inspection import discard, judging, zones
+from calc.inspection.discard import ISO, REGIMES, Limit, Regime, Tables
+from calc.rounding import rounded
+from calc.winding.rig import Crane, Rig, State
+
+SCHEMA_VERSION = 1
+
+PLACES = ("crossover", "flange", "drum", "sheaves", "straight", "end-fitting")
+NO_READINGS = "no-readings"
+BESIDE_CROSSOVERS = "diameter-beside-crossovers"  # what nobody read although the diameter was read at crossovers
+
+# Criterion -> unit of its reading and limit; the others are counts.
+UNITS = {"diameter-decrease": "share", "diameter-increase": "share", "waviness": "m", judging.SUM: "share"}
+
+
+def fitness(data: Data, machine_id: str, day: str) -> dict[str, Any]:
+    """The rope of one machine on a day, as plain data, numbers to 1e-6.
+
+    Parameters
+    ----------
+    data : everything read
+    machine_id : id of a machine
+    day : ISO text; readings and log up to it count, and the rules and tables of it
+
+    Returns: dict that validates against rules/schema/fitness.schema.json.  Without readings its outcome is
+    `no-readings`; the limits stand there all the same.
+    Errors: check.Unknown when there is no such machine, table or rule value on that day.
+    Rules: rope-inspections, where-to-look, rope-verdict, combined-severity and those of `discard.limits`.
+    """
+    machine = look_up.machine_of(data, machine_id, day)
+    upkeep = data.upkeep.get(machine_id, Upkeep(machine_id, ()))
+    crane = _crane(data, machine, upkeep, day)
+    reference = rope_log.reference(upkeep, day)
+    found = {name: _regime(data, crane, name, reference) for name in REGIMES}
+    places = rope_log.last_read(upkeep, day)
+    judged = [_judged(found[name], places) for name in REGIMES]
+    own = next(one for one in judged if one["regime"] == machine.rulebook)
+    out = {
+        "schema": SCHEMA_VERSION,
+        "machine": machine_id,
+        "status": machine.status,
+        "machine_revision": machine.revision,
+        "rulebook": machine.rulebook,
+        "day": day,
+        "fitted": rope_log.fitted(upkeep.log, day),
+        "outcome": own["outcome"],
+        "strictest": _strictest(one["outcome"] for one in judged),
+        "regimes_differ": len({one["outcome"] for one in judged}) > 1,
+        "regimes": judged,
+        "inspections": [_inspection(number, one) for number, one in rope_log.counted(upkeep, day)],
+        "series": _series(upkeep, day),
+        "due": list(_due(data, machine, upkeep, day)),
+        "look_again": _look_again(upkeep, day),
+        "rope": _rope(crane, found[ISO], reference),
+        "limits": [_limits(data, machine, found[name], day) for name in REGIMES],
+        "where": _where(data, crane, upkeep, day),
+    }
+    done: dict[str, Any] = rounded(out)
+    return done
+
+
+# -- what it rests on -----------------------------------------------------------------------------------------------
+
+
+def tables(data: Data, day: str) -> Tables:
+    """The tables of the `data` in force on a `day`.  Errors: check.Unknown, naming the one that is not there."""
+    return Tables(
+        single_layer=_table(data, "broken-wires-single-layer", day).content,
+        rotation_resistant=_table(data, "broken-wires-rotation-resistant", day).content,
+        bands=_table(data, "diameter-bands", day).content,
+        constructions=_table(data, "rope-constructions", day).content,
+        criteria=_table(data, "criteria", day).content,
+    )
+
+
+def _table(data: Data, id: str, day: str) -> Any:
+    version: TableVersion | None = data.tables[id].at(day) if id in data.tables else None
+    if version is None:
+        raise look_up.Unknown(f"no table {id} in force on {day}; write one in rules/tables or choose a later day")
+    return version
+
+
+def given(data: Data, machine: Machine, regime: str, day: str) -> dict[str, Given]:
+    """The rule values one regime gives for the rope of a machine, whichever regime its site follows.
+
+    Parameters
+    ----------
+    data : everything read
+    machine : whose rope it is
+    regime : iso or us
+    day : whose rules count, as ISO text
+
+    Returns: by name.  Errors: check.Unknown, naming what no rule gives.
+    """
+    length = machine.configurations[0].charts[0].boom_length
+    found = rulebook.given(data.rules.values(), replace(machine, rulebook=regime), length, day)
+    wanted = (*rulebook.FOR_INSPECTION, *rulebook.BY_REGIME[regime])
+    missing = sorted(name for name in wanted if name not in found)
+    if missing:
+        raise look_up.Unknown(f"no rule in force on {day} gives {rulebook.Missing(missing)}; choose a later day")
+    return {name: found[name][0] for name in wanted}
+
+
+def values(data: Data, machine_id: str, regime_name: str, day: str) -> dict[str, float]:
+    """What `given` finds for one machine, the numbers alone.
+
+    Parameters
+    ----------
+    data : everything read
+    machine_id : id of a machine
+    regime_name : iso or us
+    day : whose rules count, as ISO text
+
+    Returns: by name, SI.  Errors: check.Unknown as `given`.
+    """
+    found = given(data, look_up.machine_of(data, machine_id, day), regime_name, day)
+    return {name: one.quantity for name, one in found.items()}
+
+
+def _regime(data: Data, crane: Crane, name: str, reference: tuple[float, float] | None) -> Regime:
+    machine, in_force = crane.case.machine, tables(data, crane.case.day)
+    return Regime(
+        name=name,
+        facts=discard.facts(machine.rope, in_force.constructions),
+        layers=len(crane.layers),
+        values=values(data, machine.id, name, crane.case.day),
+        tables=in_force,
+        reference=_mean(reference),
+    )
+
+
+def _crane(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Crane:
+    """The machine with the rope its log says is on the drum; drum and rope alone count, so on its shortest boom."""
+    first = machine.configurations[0].charts[0].boom_length
+    case = look_up.cases(data, machine, day)(first)
+    return duty.crane(case, rope_log.rope_length(upkeep.log, day) or machine.rope.length)
+
+
+def _mean(pair: tuple[float, float] | None) -> float | None:
+    return None if pair is None else sum(pair) / 2
+
+
+# -- readings judged ------------------------------------------------------------------------------------------------
+
+
+def _judged(one: Regime, places: tuple[rope_log.LastRead, ...]) -> dict[str, Any]:
+    found = [(last, judging.judge(one, last.place)) for last in places]
+    outcomes = [each.outcome for _, all_found in found for each in all_found]
+    nearest = max(
+        (
+            (at, each)
+            for at, (_, all_found) in enumerate(found)
+            for each in all_found
+            if each.share and not each.information
+        ),
+        key=lambda placed: placed[1].share or 0.0,
+        default=None,
+    )
+    return {
+        "regime": one.name,
+        "outcome": judging.worst(outcomes) if places else NO_READINGS,
+        "category": max((e.category for _, all_found in found for e in all_found if e.category), default=None),
+        "places": [
+            {
+                **_place(last.place),
+                "read_in": dict(last.read_in),
+                "outcome": judging.worst(each.outcome for each in all_found),
+                "criteria": [_found(each) for each in all_found],
+            }
+            for last, all_found in found
+        ],
+        "not_read": list(_not_read(one, places)),
+        "nearest": nearest and {"place": nearest[0], **_found(nearest[1])},
+    }
+
+
+def _strictest(outcomes: Iterable[str]) -> str:
+    found = [outcome for outcome in outcomes if outcome != NO_READINGS]
+    return judging.worst(found) if found else NO_READINGS
+
+
+def _place(place: Place) -> dict[str, Any]:
+    position = place.position and {"from": place.position[0], "distance_m": place.position[1]}
+    return {"place": place.kind, "position": position}
+
+
+def _found(found: judging.Found) -> dict[str, Any]:
+    return {
+        "criterion": found.criterion,
+        "group": found.group,
+        "outcome": found.outcome,
+        "read": found.read,
+        "unit": UNITS.get(found.criterion, "count"),
+        "reading": found.reading,
+        "limit": found.limit,
+        "share": found.share,
+        "severity": found.severity,
+        "grade": found.grade,
+        "category": found.category,
+        "may_be_cut_out": found.may_be_cut_out,
+        "measured_m": found.measured,
+        "measured_limit_m": found.measured_limit,
+        "margin_m": found.margin,
+        "information": found.information,
+        "lacking": found.lacking,
+    }
+
+
+def _not_read(one: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator[str]:
+    """What nobody looked at at any place: broken wires, diameter, waviness, what is seen; and the diameter where it was
+    read only at places its limit is not made for."""
+    asked = {"broken_wires", "diameter", "seen"} | ({"waviness"} if one.name == ISO else set())
+    for item in rope_log.ITEMS:
+        if item in asked and not any(item in last.read_in for last in places):
+            yield item
+    across = [last.place.kind for last in places if "diameter" in last.read_in]
+    judged = (limit for kind in across for limit in discard.limits(one, kind) if limit.criterion == "diameter-decrease")
+    if across and all(limit.information for limit in judged):
+        yield BESIDE_CROSSOVERS
+
+
+def _inspection(number: int, inspection: Inspection) -> dict[str, Any]:
+    return {
+        "inspection": number,
+        "day": inspection.day,
+        "by": inspection.by,
+        "kind": inspection.kind,
+        "places": len(inspection.places),
+        "reference_m": inspection.reference_diameter and list(inspection.reference_diameter),
+        "note": inspection.note,
+    }
+
+
+def _series(upkeep: Upkeep, day: str) -> list[dict[str, Any]]:
+    """Readings over time by place: mean diameter and broken wires of every inspection that took them."""
+    found: dict[tuple[Any, ...], dict[str, Any]] = {}
+    for _, inspection in rope_log.counted(upkeep, day):
+        for place in inspection.places:
+            if place.diameter is not None or place.broken_wires is not None:
+                one = found.setdefault((place.kind, place.position), {**_place(place), "points": []})
+                wires = place.broken_wires or {}
+                one["points"].append(
+                    {
+                        "day": inspection.day,
+                        "diameter_m": _mean(place.diameter),
+                        "in_6_diameters": wires.get("in_6_diameters"),
+                        "in_30_diameters": wires.get("in_30_diameters"),
+                    }
+                )
+    return list(found.values())
+
+
+# -- what is due ----------------------------------------------------------------------------------------------------
+
+
+def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[dict[str, Any]]:
+    """The next inspection of either kind, from the last one or from the day the rope was fitted; a full one counts as
+    a monthly one too."""
+    since = rope_log.fitted(upkeep.log, day)
+    if since is None:
+        return
+    done = [one for _, one in rope_log.counted(upkeep, day)]
+    rules = given(data, machine, machine.rulebook, day)
+    for kind, name in (("monthly", "months_between_inspections"), (rope_log.FULL, "months_between_full_inspections")):
+        last = max((one.day for one in done if kind != rope_log.FULL or one.kind == rope_log.FULL), default=None)
+        months = int(rules[name].quantity)
+        following = days.months_later(last or since, months)
+        yield {
+            "kind": kind,
+            "last": last,
+            "months": months,
+            "next": following,
+            "overdue": day > following,
+            "rule": _rule(rules[name]),
+        }
+
+
+def _look_again(upkeep: Upkeep, day: str) -> list[dict[str, Any]]:
+    """Jumped wraps and slack rope that no inspection has followed yet."""
+    since = rope_log.fitted(upkeep.log, day)
+    last = max((one.day for _, one in rope_log.counted(upkeep, day)), default="")
+    return [
+        {"entry": number, "day": entry.day}
+        for number, entry in enumerate(upkeep.log)
+        if isinstance(entry.done, Jump) and since and since <= entry.day <= day and entry.day > last
+    ]
+
+
+def _rule(found: Given) -> dict[str, str]:
+    return {"id": found.rule.id, "code": found.rule.code}
+
+
+# -- limits of this rope --------------------------------------------------------------------------------------------
+
+
+def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> dict[str, Any]:
+    fitted = crane.case.machine.rope
+    own = iso.facts
+    rotation_resistant = own.kind == discard.ROTATION_RESISTANT
+    tail = iso.values["tail_diameters_rotation_resistant" if rotation_resistant else "tail_diameters"]
+    return {
+        "diameter_m": fitted.diameter,
+        "length_m": fitted.length,
+        "construction": fitted.construction,
+        "kind": own.kind,
+        "outer_strands": own.outer_strands,
+        "outer_wires": [{"count": w.count, "read": w.read, "note": w.note} for w in own.outer_wires],
+        "seale": own.seale,
+        "lay": own.lay,
+        "layers": iso.layers,
+        "short_length_m": iso.values["short_length_diameters"] * fitted.diameter,
+        "long_length_m": iso.values["long_length_diameters"] * fitted.diameter,
+        "tail_least_m": max(tail * fitted.diameter, iso.values["tail_least"]),
+        "reference_readings_m": reference and list(reference),
+        "reference_m": iso.reference,
+    }
+
+
+def _limits(data: Data, machine: Machine, one: Regime, day: str) -> dict[str, Any]:
+    rules = given(data, machine, one.name, day)
+    by_limits: dict[tuple[Limit, ...], list[str]] = {}
+    for kind in PLACES:
+        by_limits.setdefault(discard.limits(one, kind), []).append(kind)
+    return {
+        "regime": one.name,
+        "measured": [
+            {"places": kinds, "limits": [_limit(one, limit, rules[limit.value_name]) for limit in found]}
+            for found, kinds in by_limits.items()
+        ],
+        "bands": _bands(one),
+        "seen": [
+            {
+                "criterion": name,
+                "group": criterion.group,
+                "outcome": verdict.outcome,
+                "severity": verdict.severity,
+                "category": discard.category(one, verdict),
+                "may_be_cut_out": verdict.may_be_cut_out,
+                "read": verdict.read,
+            }
+            for name, criterion in one.tables.criteria.items()
+            if name not in _MEASURED and (verdict := discard.verdict_of(one, name)) is not None
+        ],
+        "severities": {name: one.values[name] for name in judging.GRADES} if one.name == ISO else None,
+    }
+
+
+_MEASURED = frozenset((*judging.COUNTED, *UNITS))
+
+
+def _limit(one: Regime, limit: Limit, rests_on: Given) -> dict[str, Any]:
+    counts = limit.counts
+    return {
+        "criterion": limit.criterion,
+        "unit": UNITS.get(limit.criterion, "count"),
+        "limit": limit.value,
+        "beyond": limit.beyond,
+        "diameter_m": discard.limit_diameter(one, limit),
+        "information": limit.information,
+        "read": limit.read,
+        "category": limit.category,
+        "rule": _rule(rests_on),
+        "sources_differ": counts is not None and counts.differ,
+        "published": [
+            {
+                "citation": each.citation,
+                "read": each.read,
+                "row": each.row,
+                "column": each.column,
+                "outer_wires": each.outer_wires,
+                "count": each.short if limit.criterion == "broken-wires-6d" else each.long,
+            }
+            for each in (counts.published if counts else ())
+        ],
+    }
+
+
+def _bands(one: Regime) -> list[dict[str, Any]] | None:
+    """From which decrease, and below which diameter, each severity begins; ISO only."""
+    if one.name != ISO:
+        return None
+    bands = one.tables.bands[one.facts.kind]
+    return [
+        {
+            "severity": name,
+            "share": one.values[name],
+            "decrease": start,
+            "diameter_m": None
+            if one.reference is None
+            else rope.diameter_at_decrease(one.reference, start, one.facts.diameter),
+            "read": bands.source.read,
+        }
+        for name, start in bands.starts.items()
+    ]
+
+
+# -- where to look --------------------------------------------------------------------------------------------------
+
+
+def _where(data: Data, crane: Crane, upkeep: Upkeep, day: str) -> dict[str, Any]:
+    on_drum = zones.layers(crane)
+    return {
+        "dead_rope_m": crane.dead_rope,
+        "stop_rope_m": crane.stop_rope,
+        "flange_points_m": [layer.from_drum[1] for layer in on_drum[:-1]],
+        "layers": [
+            {
+                "layer": layer.layer,
+                "from_drum_m": list(layer.from_drum),
+                "wraps": layer.wraps,
+                "crossover_spacing_m": layer.crossover_spacing,
+                "crosses": layer.crosses,
+            }
+            for layer in on_drum
+        ],
+        "usual": [_usual(data, crane, work) for work in zones.usual(upkeep.log, day)],
+    }
+
+
+def _usual(data: Data, crane: Crane, work: zones.Usual) -> dict[str, Any]:
+    """One kind of work the log holds: the rope that works on the drum and over each sheave, and where loads are picked
+    up."""
+    machine = crane.case.machine
+    case = look_up.cases(data, machine, crane.case.day)(work.boom_length)
+    block = next(block for block in machine.blocks if block.id == work.block)
+    rig = duty.crane(case, machine.rope.length).rig(work.falls, block)
+    short, long = zones.fall_lengths(rig, work)
+    out = [rig.drum_to_head(work.boom_length) + rig.between_falls + work.falls * fall for fall in (long, short)]
+    held = [machine.rope.length - each for each in out]
+    return {
+        "boom": case.chart.slug,
+        "boom_length_m": work.boom_length,
+        "falls": work.falls,
+        "block": work.block,
+        "lifts": work.lifts,
+        "radius_m": list(work.radius),
+        "hook_height_m": list(work.hook),
+        "rope_on_drum_m": held,
+        "layers": [drum.position(rig.crane.layers, each)[0] for each in held],
+        "pick_ups": [_pick_up(rig, work, at) for at in work.pick_ups],
+        "sheaves": [
+            {
+                "sheave": sheave.number,
+                "from_hook_m": list(sheave.from_hook),
+                "from_drum_m": [machine.rope.length - each for each in reversed(sheave.from_hook)],
+            }
+            for sheave in zones.sheaves(rig, short, long)
+        ],
+    }
+
+
+def _pick_up(rig: Rig, work: zones.Usual, at: tuple[float, float]) -> dict[str, Any]:
+    state = State(work.boom_length, at[0], at[1], work.falls)
+    layer, wrap = rig.position(state)
+    return {
+        "radius_m": at[0],
+        "hook_height_m": at[1],
+        "rope_on_drum_m": rig.rope_on_drum(state),
+        "layer": layer,
+        "wrap": wrap,
+    }

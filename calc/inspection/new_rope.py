@@ -1,0 +1,300 @@
+"""Fitting a new rope: what to order, how it fills the drum, how tight it goes on, how it is run in; how the rope on the
+drum compares.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from math import degrees
+from typing import Any
+
+from calc.data import look_up, rope_log, rulebook
+from calc.data.model import Case, Data, Machine, NewRope, Upkeep
+from calc.data.rulebook import Given
+from calc.drum_log import duty, everyday
+from calc.formulas import ROUNDING, drum, rope
+from calc.inspection import discard
+from calc.rounding import rounded
+from calc.winding.rig import Crane
+
+SCHEMA_VERSION = 1
+OPPOSITE = {"right": "left", "left": "right"}
+SAME_DIAMETER = 1e-6  # m: what two diameters may differ by and be the same
+
+
+def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
+    """The rope to order for one machine and the checks of the one on its drum, as plain data, numbers to 1e-6.
+
+    Parameters
+    ----------
+    data : everything read
+    machine_id : id of a machine
+    day : ISO text; log and readings up to it count, and the rules of it
+
+    Returns: dict that validates against rules/schema/new-rope.schema.json.  `deviations` are codes of what is not as it
+    should be with the rope on the drum, empty where nothing is; what no data tells is None.
+    Errors: check.Unknown when there is no such machine, table or rule value on that day.
+    Rules: new-rope, lay-direction, rope-oversize, drum-and-sheave-diameter, fleet-angle, back-tension,
+    published-tension, firm-tension, run-in, light-work, freeboard-iso, freeboard-us, design-factor-iso,
+    design-factor-us, design-factor-us-rotation-resistant.
+    """
+    machine = look_up.machine_of(data, machine_id, day)
+    upkeep = data.upkeep.get(machine_id, Upkeep(machine_id, ()))
+    case = look_up.cases(data, machine, day)(machine.configurations[0].charts[0].boom_length)
+    values = _values(data, case)
+    fitted = next((e.done for e in reversed(upkeep.log) if e.day <= day and isinstance(e.done, NewRope)), None)
+    length = rope_log.rope_length(upkeep.log, day)
+    reference = rope_log.reference(upkeep, day)
+    crane = duty.crane(case, length or machine.rope.length)
+    to_order = _to_order(machine, values)
+    fill = _fill(crane)
+    tension = _back_tension(case, values, fitted)
+    out = {
+        "schema": SCHEMA_VERSION,
+        "machine": machine_id,
+        "status": machine.status,
+        "day": day,
+        "order": to_order,
+        "drum": fill,
+        "ratios": list(_ratios(machine, values)),
+        "fleet_angle": list(_fleet_angles(machine, values)),
+        "strength": _strength(data, case),
+        "back_tension": tension,
+        "run_in": _run_in(data, machine, day),
+        "on_the_drum": {
+            "fitted": rope_log.fitted(upkeep.log, day),
+            "length_m": length,
+            "reference_m": reference and sum(reference) / 2,
+            "lay_direction": machine.rope.lay_direction,
+        },
+        "deviations": list(_deviations(machine, to_order, fill, tension, length, reference)),
+    }
+    done: dict[str, Any] = rounded(out)
+    return done
+
+
+def _values(data: Data, case: Case) -> dict[str, Given]:
+    found = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)
+    missing = sorted(name for name in rulebook.FOR_A_ROPE_CHANGE if name not in found)
+    if missing:
+        raise look_up.Unknown(f"no rule in force on {case.day} gives {rulebook.Missing(missing)}; choose a later day")
+    return {name: found[name][0] for name in rulebook.FOR_A_ROPE_CHANGE}
+
+
+def _to_order(machine: Machine, values: Mapping[str, Given]) -> dict[str, Any]:
+    """Of the two upper limits of the diameter the groove pitch may not be reached."""
+    wanted = machine.rope
+    thickest = wanted.diameter * (1 + values["oversize_most"].quantity)
+    return {
+        "diameter_m": wanted.diameter,
+        "least_diameter_m": wanted.diameter,
+        "most_diameter_m": min(thickest, machine.drum.groove_pitch),
+        "below_m": machine.drum.groove_pitch,
+        "length_m": wanted.length,
+        "construction": wanted.construction,
+        "grade_n_per_m2": wanted.grade,
+        "minimum_breaking_force_n": wanted.minimum_breaking_force,
+        "rotation_resistant": wanted.rotation_resistant,
+        "lay": wanted.lay,
+        "drum_hand": machine.drum.hand,
+        "lay_direction": machine.drum.hand and OPPOSITE[machine.drum.hand],
+    }
+
+
+def _fill(crane: Crane) -> dict[str, Any]:
+    machine, values = crane.case.machine, crane.case.values
+    d, diameter = machine.drum, machine.rope.diameter
+    outside = drum.outside_diameter(crane.layers, diameter, 0.0)
+    return {
+        "layers": len(crane.layers),
+        "rope_when_full_m": crane.layers[-1].rope_when_full,
+        "handbook_m": drum.handbook_rope(
+            d.groove_root_diameter, (outside - d.groove_root_diameter) / 2, d.width, diameter
+        ),
+        "outside_diameter_m": outside,
+        "flange_diameter_m": d.flange_diameter,
+        "freeboard_m": (d.flange_diameter - outside) / 2,
+        "freeboard_wanted_m": values.freeboard,
+        "longest_rope_m": drum.longest_rope(
+            d.groove_root_diameter,
+            diameter,
+            values.rise_ratio,
+            d.wraps_odd_layers,
+            d.wraps_even_layers,
+            d.flange_diameter,
+            values.freeboard,
+        ),
+    }
+
+
+def _ratios(machine: Machine, values: Mapping[str, Given]) -> Iterator[dict[str, Any]]:
+    """Drum and sheaves in rope diameters; the data hold no sheaves of the hook block, so only their least is given."""
+    diameter = machine.rope.diameter
+    found = {
+        "drum": drum.layer_diameter(machine.drum.groove_root_diameter, diameter, 1.0, 1),
+        "sheave": 2 * machine.reeving.sheave_radius,
+        "block_sheave": None,
+    }
+    for name, across in found.items():
+        least = values[f"{name}_diameters"]
+        ratio = None if across is None else rope.diameters_across(across, diameter)
+        yield {
+            "what": name.replace("_", "-"),
+            "diameters": ratio,
+            "least": least.quantity,
+            "least_diameter_m": least.quantity * diameter,
+            "enough": None if ratio is None else enough(ratio, least.quantity),
+            "rule": _rule(least),
+        }
+
+
+def _fleet_angles(machine: Machine, values: Mapping[str, Given]) -> Iterator[dict[str, Any]]:
+    """At the flange, by boom length: where the rope runs straight to the boom head that is the first sheave."""
+    surface = "smooth" if machine.drum.surface == "smooth" else "grooved"
+    limits = [values[f"fleet_angle_most_{surface}"]]
+    if machine.rope.rotation_resistant:
+        limits.append(values["fleet_angle_most_rotation_resistant"])
+    most = min(limits, key=lambda found: found.quantity)
+    least = values["fleet_angle_least"]
+    for length, slug in sorted({(c.boom_length, c.slug) for one in machine.configurations for c in one.charts}):
+        distance = machine.drum.first_sheave
+        if distance is None and machine.reeving.sheaves_to_drum == 1:
+            distance = length + machine.boom.rope_path_extra
+        angle = None if distance is None else drum.fleet_angle(machine.drum.width / 2, distance)
+        yield {
+            "boom": slug,
+            "boom_length_m": length,
+            "distance_m": distance,
+            "angle_deg": None if angle is None else degrees(angle),
+            "least_deg": degrees(least.quantity),
+            "most_deg": degrees(most.quantity),
+            "outcome": None if angle is None else between(angle, least.quantity, most.quantity),
+            "rule": _rule(most),
+        }
+
+
+def enough(value: float, least: float) -> bool:
+    """Whether a value reaches the least that is asked for.
+
+    >>> enough(18.0, 18.0), enough(17.99, 18.0)
+    (True, False)
+    """
+    return value >= least * (1 - ROUNDING)
+
+
+def between(value: float, least: float, most: float) -> str:
+    """Where a `value` lies against what is asked for: below the `least`, within (both ends too) or above the `most`.
+
+    >>> between(0.025, 0.025, 0.05), between(0.0501, 0.025, 0.05)
+    ('within', 'above')
+    """
+    if value < least * (1 - ROUNDING):
+        return "below"
+    return "above" if value > most * (1 + ROUNDING) else "within"
+
+
+def _strength(data: Data, case: Case) -> dict[str, Any]:
+    """Breaking force and mass as construction and grade imply them, and the design factor under both regimes."""
+    machine = case.machine
+    found = machine.rope
+    factor = rope.design_factor(found.minimum_breaking_force, machine.winch.rated_line_pull)
+    least = {}
+    for regime in discard.REGIMES:
+        given = rulebook.given(data.rules.values(), replace(machine, rulebook=regime), case.chart.boom_length, case.day)
+        asked = given["design_factor"][0]
+        least[regime] = {"least": asked.quantity, "enough": enough(factor, asked.quantity), "rule": _rule(asked)}
+    return {
+        "minimum_breaking_force_n": found.minimum_breaking_force,
+        "implied_breaking_force_n": rope.minimum_breaking_force(found.diameter, found.construction, found.grade),
+        "mass_kg_per_m": found.mass_per_length,
+        "implied_mass_kg_per_m": rope.mass_per_length(found.diameter, found.construction),
+        "factors_read": rope.CONSTRUCTIONS[found.construction].read,
+        "rated_line_pull_n": machine.winch.rated_line_pull,
+        "design_factor": factor,
+        "regimes": least,
+    }
+
+
+def _back_tension(case: Case, values: Mapping[str, Given], fitted: NewRope | None) -> dict[str, Any]:
+    force = case.machine.rope.minimum_breaking_force
+    least, most = values["back_tension_least"], values["back_tension_most"]
+    share = None if fitted is None else rope.winding_tension_share(fitted.tension, force)
+    return {
+        "least_share": least.quantity,
+        "most_share": most.quantity,
+        "least_n": least.quantity * force,
+        "most_n": most.quantity * force,
+        "published_low_n": case.values.published_tension_low * force,
+        "published_high_n": case.values.published_tension_high * force,
+        "rule": _rule(least),
+        "firm_n": case.values.firm_tension_share * case.machine.winch.rated_line_pull,
+        "used_n": fitted and fitted.tension,
+        "used_share": share,
+        "outcome": None if share is None else between(share, least.quantity, most.quantity),
+    }
+
+
+def _run_in(data: Data, machine: Machine, day: str) -> dict[str, Any]:
+    """By boom length, with the most falls that let the hook down: rope that a light load runs through from the ground
+    to the upper stop, and the least mass of hook block and load that sinks by itself all the way."""
+    case_for = look_up.cases_by_log(data, machine, day)
+    lengths = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
+    try:
+        share = rulebook.value(data.rules.values(), machine, lengths[0], day, "light_load_share")
+    except rulebook.Missing as missing:
+        raise look_up.Unknown(f"no rule in force on {day} gives {missing}; choose a later day") from missing
+    light = share * machine.capacity_class
+    found = [(case_for(length), everyday.everyday(Crane(case_for(length)), light)) for length in lengths]
+    return {
+        "light_load_kg": light,
+        "booms": [
+            {
+                "boom": case.chart.slug,
+                "boom_length_m": case.chart.boom_length,
+                "radius_m": case.chart.rows[0][0],
+                "falls": work[-1].falls,
+                "block": work[-1].block.id,
+                "rope_on_drum_m": list(work[-1].rope_on_drum),
+                "run_m": work[-1].rope_on_drum[1] - work[-1].rope_on_drum[0],
+                "least_mass_kg": work[-1].block_to_overhaul,
+                "sinks": work[-1].block.mass + light >= work[-1].block_to_overhaul,
+            }
+            for case, work in found
+            if work
+        ],
+    }
+
+
+def _deviations(
+    machine: Machine,
+    to_order: Mapping[str, Any],
+    fill: Mapping[str, Any],
+    tension: Mapping[str, Any],
+    length: float | None,
+    reference: tuple[float, float] | None,
+) -> Iterator[str]:
+    """What is not as it should be with the rope on the drum, as codes."""
+    if length is not None and length > machine.rope.length + rope_log.SAME_LENGTH:
+        yield "longer-than-listed"
+    if length is not None and length < machine.rope.length - rope_log.SAME_LENGTH:
+        yield "shorter-than-listed"
+    if fill["freeboard_m"] < fill["freeboard_wanted_m"] - SAME_DIAMETER:
+        yield "freeboard-too-small"
+    if reference is not None:
+        measured = sum(reference) / 2
+        if measured < to_order["least_diameter_m"] - SAME_DIAMETER:
+            yield "thinner-than-nominal"
+        if measured >= to_order["below_m"]:
+            yield "not-below-groove-pitch"
+        elif measured > to_order["most_diameter_m"] + SAME_DIAMETER:
+            yield "thicker-than-the-rule"
+    wanted = to_order["lay_direction"]
+    if wanted and machine.rope.lay_direction and machine.rope.lay_direction != wanted:
+        yield "lay-against-drum-hand"
+    if tension["outcome"] in ("below", "above"):
+        yield f"back-tension-{tension['outcome']}"
+
+
+def _rule(found: Given) -> dict[str, str]:
+    return {"id": found.rule.id, "code": found.rule.code}

@@ -1,0 +1,297 @@
+"""Making up the load from the weights of the yard, and the slings from the extensions at hand.
+
+A load is one base piece, the largest in plan, which carries the rest inside its plan.  The legs of the slings hang from
+the base, so the height of the stack does not lift the hook.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import combinations, product
+from math import floor, fsum, prod, sin, sqrt
+from typing import Any
+
+from calc.data.model import Sling, Weight, Yard
+
+MOST_STACKS = 10_000  # a yard makes some hundred; each is stacked, and many are planned
+_GRAIN = 1e-9  # m, against sums of floats
+
+Parts = tuple[tuple[Weight, int], ...]
+Size = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Load:
+    """One combination of yard weights: mass [kg], (weight, count) of each kind used, the piece that carries the rest,
+    hanging height of the slings above its lifting points and height of the stack [m]."""
+
+    mass: float
+    parts: Parts
+    base: Weight
+    hanging_height: float
+    stack_height: float
+    sling_length: float  # of the set shackled to the base, without extensions
+
+    @property
+    def hook_height(self) -> float:
+        """Hook above ground when the slings, without extensions, are just straight [m]."""
+        return self.base.lifting_height + self.hanging_height
+
+    @property
+    def spread(self) -> float:
+        """How much higher the hook would stand with the legs straight down [m]."""
+        return self.sling_length - self.hanging_height
+
+
+@dataclass(frozen=True)
+class Slings:
+    """Slings with the extensions hung between: total length [m], mass [kg], least rated capacity [kg]."""
+
+    length: float
+    mass: float
+    capacity: float
+    extensions: tuple[Sling, ...]
+
+
+def hanging_height(sling_length: float, lifting_diagonal: float) -> float | None:
+    """Height of the hook above the lifting points when the slings are just straight.
+
+    v = sqrt(l_s^2 - a_l^2), a_l half the diagonal of the lifting points
+
+    Parameters
+    ----------
+    sling_length : l_s, [m], above 0
+    lifting_diagonal : 2*a_l, [m], 0 or more
+
+    Returns: [m], None for slings that do not reach.  Errors: ValueError out of range.  Source: geometry.
+
+    >>> hanging_height(3.0, 3.6), hanging_height(1.0, 2.0)
+    (2.4, None)
+    """
+    if not (sling_length > 0 and lifting_diagonal >= 0):
+        raise ValueError(f"sling_length is {sling_length}, lifting_diagonal is {lifting_diagonal}; above 0, 0 or more")
+    square = sling_length**2 - (lifting_diagonal / 2) ** 2
+    return sqrt(square) if square > 0 else None
+
+
+def stack_height(base: Weight, parts: Parts) -> float | None:
+    """Height of a stack on one piece that carries the rest, or None where the rest does not lie inside its plan.
+
+    Whole levels of one kind come first; what is left over of all kinds stands on one level on top where it has room
+    side by side, else each kind on a level of its own.
+
+    Parameters
+    ----------
+    base : the piece that carries the rest
+    parts : (weight, count) pairs, the base among them
+
+    Returns: [m].  Errors: none.  Source: geometry.
+
+    >>> slab = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 3)
+    >>> round(stack_height(slab, ((slab, 3),)), 3)
+    0.9
+    >>> block = Weight("block", "block", 500.0, 0.8, 0.6, 0.5, 3)
+    >>> round(stack_height(slab, ((slab, 1), (block, 2))), 3), stack_height(block, ((slab, 1), (block, 1)))
+    (0.8, None)
+    """
+    plan = (base.length, base.width)
+    height = base.height
+    left: list[tuple[Weight, int]] = []
+    for weight, count in parts:
+        rest = count - 1 if weight is base else count
+        if not rest:
+            continue
+        on_a_level = _per_level(weight, plan)
+        if not on_a_level:
+            return None
+        height += rest // on_a_level * weight.height
+        if rest % on_a_level:
+            left.append((weight, rest % on_a_level))
+    if not left:
+        return height
+    together = [(weight.length, weight.width) for weight, count in left for _ in range(count)]
+    if len(left) > 1 and not fits(plan, together):
+        return height + sum(weight.height for weight, _ in left)
+    return height + max(weight.height for weight, _ in left)
+
+
+def fits(plan: Size, pieces: Iterable[Size]) -> bool:
+    """Whether pieces lie side by side inside a plan, in rows, all with the longer side along one way.
+
+    Parameters
+    ----------
+    plan : length and width, [m]
+    pieces : length and width of each, [m]
+
+    Returns: yes or no; a no may be wrong for an odd mixture, a yes never is.  Errors: none.  Source: first fit in rows.
+
+    >>> fits((2.5, 1.7), [(1.2, 1.0), (1.2, 1.0), (1.0, 0.7), (1.0, 0.7)]), fits((1.0, 1.0), [(1.0, 0.6), (0.6, 0.6)])
+    (True, False)
+    """
+    pieces = list(pieces)
+    return any(
+        _in_rows(along, across, [(b, a) if turned else (a, b) for a, b in pieces])
+        for along, across in (plan, plan[::-1])
+        for turned in (False, True)
+    )
+
+
+def _in_rows(along: float, across: float, pieces: list[Size]) -> bool:
+    """First fit: the deepest pieces first, each in the first row with room."""
+    rows: list[float] = []
+    used = 0.0
+    for length, depth in sorted(pieces, key=lambda piece: (-piece[1], -piece[0])):
+        at = next((n for n, filled in enumerate(rows) if filled + length <= along + _GRAIN), None)
+        if at is not None:
+            rows[at] += length
+            continue
+        used += depth
+        if length > along + _GRAIN or used > across + _GRAIN:
+            return False
+        rows.append(length)
+    return True
+
+
+def _per_level(weight: Weight, plan: Size) -> int:
+    """How many of a weight lie side by side on a plan, the better way round."""
+    length, width = plan
+    return max(
+        floor(length / weight.length + _GRAIN) * floor(width / weight.width + _GRAIN),
+        floor(length / weight.width + _GRAIN) * floor(width / weight.length + _GRAIN),
+    )
+
+
+def loads(yard: Yard, stack_room: float, least_angle: float, in_pairs: bool = False) -> tuple[Load, ...]:
+    """Every mass the yard can make up and hang, lightest first, each from the fewest pieces; of equals the one whose
+    hook hangs lowest at the pick.
+
+    Parameters
+    ----------
+    yard : weights with counts, slings, footprint and greatest stack height
+    stack_room : room between the stack and the hook, [m]
+    least_angle : of the sling legs above the horizontal, [rad]
+    in_pairs : whether a load counts first that the yard holds twice, for a second one that waits
+
+    Returns: loads by growing mass; none where the slings reach no piece.
+    Errors: ValueError when there are more stacks than `MOST_STACKS`.  Rules: slings, stack-room.  Source: counting.
+
+    >>> slab = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 2)
+    >>> chain = Sling("chain", "chain", 3.0, 80.0, 45000.0)
+    >>> [load.mass for load in loads(Yard("y", "y", (slab,), chain, (), 1.5, 2.5, 1.7, None), 0.5, 0.52)]
+    [5000.0, 10000.0]
+    """
+    if stacks(yard) > MOST_STACKS:
+        raise ValueError(f"the weights make more than {MOST_STACKS} loads")
+    hung = {weight: _hung(weight, yard, least_angle) for weight in yard.weights}
+    best: dict[float, tuple[tuple[Any, ...], Load]] = {}
+    for counts in product(*(range(weight.count + 1) for weight in yard.weights)):
+        parts = tuple((weight, n) for weight, n in zip(yard.weights, counts, strict=True) if n)
+        if not parts:
+            continue
+        base = max((weight for weight, _ in parts), key=lambda weight: weight.length * weight.width)
+        hanging = hung[base]
+        if hanging is None:
+            continue
+        stack = stack_height(base, parts)
+        room = min(yard.load_height, base.lifting_height + hanging - stack_room)
+        if stack is None or stack > room + _GRAIN:
+            continue
+        mass = fsum(weight.mass * n for weight, n in parts)  # the same in whatever order the file lists them
+        load = Load(mass, parts, base, hanging, stack, yard.slings.length)
+        names = sorted((weight.id, n) for weight, n in parts)  # not the order of the file
+        order = (in_pairs and not twice(load), sum(counts), round(load.hook_height, 6), stack, names)
+        if mass not in best or order < best[mass][0]:
+            best[mass] = order, load
+    return tuple(best[mass][1] for mass in sorted(best))
+
+
+def stacks(yard: Yard) -> int:
+    """How many choices of weights a yard has, whether they stand or not.
+
+    Parameters
+    ----------
+    yard : weights with counts
+
+    Returns: the number, without the choice of none.  Errors: none.  Source: counting.
+
+    >>> slab, chain = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 2), Sling("chain", "chain", 3.0, 80.0, 45000.0)
+    >>> stacks(Yard("y", "y", (slab, slab), chain, (), 1.5, 2.5, 1.7, None))
+    8
+    """
+    return prod(weight.count + 1 for weight in yard.weights) - 1
+
+
+def has_room(weight: Weight, yard: Yard) -> bool:
+    """Whether one piece of a weight has room in what a load of the yard may measure.
+
+    Parameters
+    ----------
+    weight : one kind of weight
+    yard : footprint and greatest height of a load
+
+    Returns: yes or no, either way round.  Errors: none.  Source: geometry.
+
+    >>> slab, chain = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 2), Sling("chain", "chain", 3.0, 80.0, 45000.0)
+    >>> [has_room(slab, Yard("y", "y", (slab,), chain, (), high, 2.5, 1.7, None)) for high in (0.3, 0.2)]
+    [True, False]
+    """
+    room, size = sorted((yard.load_length, yard.load_width)), sorted((weight.length, weight.width))
+    return weight.height <= yard.load_height + _GRAIN and all(
+        need <= have + _GRAIN for have, need in zip(room, size, strict=True)
+    )
+
+
+def _hung(base: Weight, yard: Yard, least_angle: float) -> float | None:
+    """Hanging height of the yard's slings on a base piece; None where it is too large for the yard's footprint or the
+    legs do not reach or lie too flat [m]."""
+    if not has_room(base, yard):
+        return None
+    height = hanging_height(yard.slings.length, base.lifting_diagonal)
+    if height is None or height < yard.slings.length * sin(least_angle) - _GRAIN:
+        return None
+    return height
+
+
+def twice(load: Load) -> bool:
+    """Whether the yard holds a load a second time, for one that waits while the first lies on the ground.
+
+    Parameters
+    ----------
+    load : as `loads` makes it up
+
+    Returns: yes or no.  Errors: none.  Source: counting.
+
+    >>> slab, chain = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 2), Sling("chain", "chain", 3.0, 80.0, 45000.0)
+    >>> [twice(load) for load in loads(Yard("y", "y", (slab,), chain, (), 1.5, 2.5, 1.7, None), 0.5, 0.52)]
+    [True, False]
+    """
+    return all(2 * count <= weight.count for weight, count in load.parts)
+
+
+def slings(yard: Yard) -> tuple[Slings, ...]:
+    """Every sling length at hand: the slings used first, then with each set of extensions, shortest first.
+
+    Parameters
+    ----------
+    yard : slings and extensions
+
+    Returns: by growing length; for equal lengths the lightest.  Errors: none.  Source: counting.
+
+    >>> chain, extension = (Sling("s", "s", length, 80.0, 45000.0) for length in (3.0, 2.0))
+    >>> [found.length for found in slings(Yard("y", "y", (), chain, (extension,), 1.5, 2.5, 1.7, None))]
+    [3.0, 5.0]
+    """
+    best: dict[float, Slings] = {}
+    for count in range(len(yard.extensions) + 1):
+        for chosen in combinations(yard.extensions, count):
+            whole = (yard.slings, *chosen)
+            found = Slings(
+                round(fsum(part.length for part in whole), 9),
+                fsum(part.mass for part in whole),
+                min(part.capacity for part in whole),
+                chosen,
+            )
+            if found.length not in best or found.mass < best[found.length].mass:
+                best[found.length] = found
+    return tuple(found for _, found in sorted(best.items()))

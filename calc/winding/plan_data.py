@@ -1,0 +1,522 @@
+"""The plan as data: every field of the published contract, SI, unrounded until it is printed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import degrees
+from typing import Any
+
+from calc.data.model import Case
+from calc.formulas import ROUNDING, boom, drum, reeving
+from calc.rounding import rounded
+from calc.winding.counting import count_table
+from calc.winding.duration import duration, rigging
+from calc.winding.firm import reaches
+from calc.winding.heavier import band, heavier_loads, limited_room
+from calc.winding.methods import Method, Pass, firm_in_all, rank
+from calc.winding.moves import Move, furthest
+from calc.winding.planner import Attempt, Plan
+from calc.winding.planner import plan as make_plan
+from calc.winding.rig import Crane, Rig
+from calc.winding.what_would_help import Help, what_would_help
+
+SCHEMA_VERSION = 1
+SHORTER_ROPE = (5.0, 10.0)  # m, by which the rope may be shorter than its data says
+
+
+def plan(case: Case) -> dict[str, Any]:
+    """The plan of one case as plain data, numbers to 1e-6.
+
+    Parameters
+    ----------
+    case : one machine, configuration, boom length with the rule values of a day
+
+    Returns: dict that validates against rules/schema/plan.schema.json.  A refused plan is a result: `refused` holds
+    its code and falls, load and stops stay filled where they can be computed.  Errors: none.
+    """
+    found = make_plan(case)
+    out: dict[str, Any] = {
+        "schema": SCHEMA_VERSION,
+        "machine": case.machine.id,
+        "kind": case.machine.kind,
+        "boom": case.chart.slug,
+        "boom_length_m": case.chart.boom_length,
+        "configuration": case.configuration.id,
+        "rulebook": case.machine.rulebook,
+        "machine_revision": case.machine.revision,
+        "status": case.machine.status,
+        "day": case.day,
+        "inputs": inputs(case),
+        "listed_rope_length_m": case.listed_rope,
+    }
+    out |= _nothing(case, found) if isinstance(found, str) else _filled(found)
+    out["what_would_help"] = [_help(one) for one in what_would_help(found, case)]
+    out["rules"] = [{"id": r.id, "code": r.code, "from": r.from_day} for r in case.rules]
+    done: dict[str, Any] = rounded(out)
+    return done
+
+
+def inputs(case: Case) -> dict[str, Any]:
+    """Everything needed to compute the plan of a `case` again with other code."""
+    machine, values, yard = case.machine, case.values, case.yard
+    crane = Crane(case)
+    return {
+        "rope_length_m": machine.rope.length,
+        "rope_diameter_m": machine.rope.diameter,
+        "rope_mass_kg_per_m": machine.rope.mass_per_length,
+        "minimum_breaking_force_n": machine.rope.minimum_breaking_force,
+        "groove_root_diameter_m": machine.drum.groove_root_diameter,
+        "groove_pitch_m": machine.drum.groove_pitch,
+        "wraps_odd_layers": machine.drum.wraps_odd_layers,
+        "wraps_even_layers": machine.drum.wraps_even_layers,
+        "drum_surface": machine.drum.surface,
+        "rise_ratio": values.rise_ratio,
+        "dead_wraps": values.dead_wraps,
+        "stop_wraps": values.stop_wraps,
+        "count_tolerance": values.count_tolerance,
+        "hook_height_error_m": values.hook_height_error,
+        "rope_longer_share": values.rope_longer_share,
+        "rope_shorter_share": values.rope_shorter_share,
+        "stop_margin_m": values.stop_margin,
+        "stop_margin_share": values.stop_margin_share,
+        "freeboard_m": values.freeboard,
+        "flange_diameter_m": machine.drum.flange_diameter,
+        "rated_line_pull_n": machine.winch.rated_line_pull,
+        "rated_layer": machine.winch.rated_layer,
+        "line_speed_m_per_s": machine.winch.line_speed,
+        "power_w": machine.winch.power,
+        "drum_drag_n": values.drum_drag,
+        "sheave_efficiency": values.sheave_efficiency,
+        "sheave_efficiency_upper": values.sheave_efficiency_upper,
+        "sheaves_to_drum": machine.reeving.sheaves_to_drum,
+        "sheave_radius_m": machine.reeving.sheave_radius,
+        "most_falls": machine.reeving.most_falls,
+        "pivot_forward_m": machine.boom.pivot_forward,
+        "pivot_height_m": machine.boom.pivot_height,
+        "rope_path_extra_m": machine.boom.rope_path_extra,
+        "winch_height_m": machine.boom.winch_height,
+        "upper_stop_m": machine.reeving.upper_stop,
+        "luffing_rad_per_s": machine.boom.luffing,
+        "telescoping_m_per_s": machine.boom.telescoping,
+        "clear_radius_m": machine.boom.clear_radius,
+        "least_boom_angle_deg": degrees(machine.boom.least_angle),
+        "load_return": machine.boom.load_return,
+        "minimum_share": values.minimum_share,
+        "accepted_share": values.accepted_share,
+        "firm_tension_share": values.firm_tension_share,
+        "target_share": values.target_share,
+        "unreached_limit": values.unreached_limit,
+        "firm_below_m": case.firm_below,
+        "most_passes": values.most_passes,
+        "least_gain_share": values.least_gain_share,
+        "largest_capacity_use": values.largest_capacity_use,
+        "largest_telescoping_use": values.largest_telescoping_use,
+        "reading_tolerance": values.reading_tolerance,
+        "clearance_m": values.clearance,
+        "first_lift_m": values.first_lift,
+        "reach_height_m": values.reach_height,
+        "stack_room_m": values.stack_room,
+        "sling_angle_least_deg": degrees(values.sling_angle_least),
+        "swing_room_m": values.swing_room,
+        "band_top_m": values.band_top,
+        "load_height_m": yard.load_height,
+        "load_size_m": yard.load_length,
+        "working_radius_m": yard.working_radius,
+        "overlap_wraps": values.overlap_wraps,
+        "rope_friction": values.rope_friction,
+        "sling_slack_m": values.sling_slack,
+        "rope_modulus_n_per_m2": values.rope_modulus,
+        "rope_metal_factor": values.rope_metal_factor,
+        "deflection_share": values.deflection_share,
+        "aimed_tension_share": values.aimed_tension_share,
+        "published_tension_low": values.published_tension_low,
+        "published_tension_high": values.published_tension_high,
+        "winding_speed_m_per_s": values.winding_speed,
+        "pay_out_speed_m_per_s": values.pay_out_speed,
+        "pick_time_s": values.pick_time,
+        "re_pick_time_s": values.re_pick_time,
+        "check_time_s": values.check_time,
+        "change_time_s": values.change_time,
+        "section_time_s": values.section_time,
+        "travel_speed_m_per_s": values.travel_speed,
+        "winch_efficiency": values.winch_efficiency,
+        "setting_up_time_s": values.setting_up_time,
+        "reeving_time_s": values.reeving_time,
+        "blocks": [
+            {
+                "id": b.id,
+                "mass_kg": b.mass,
+                "height_m": b.height,
+                "falls": [b.least_falls, b.most_falls],
+                "capacity_kg": b.capacity,
+            }
+            for b in machine.blocks
+        ],
+        "slings": [
+            {
+                "length_m": s.length,
+                "mass_kg": s.mass,
+                "capacity_kg": s.capacity,
+                "extensions": [e.id for e in s.extensions],
+            }
+            for s in crane.slings
+        ],
+        "weights": [
+            {
+                "item": w.id,
+                "mass_kg": w.mass,
+                "length_m": w.length,
+                "width_m": w.width,
+                "height_m": w.height,
+                "count": w.count,
+                "lifting_points_height_m": w.lifting_height,
+                "lifting_points_diagonal_m": w.lifting_diagonal,
+            }
+            for w in yard.weights
+        ],
+        "load_width_m": yard.load_width,
+        "charts": [
+            {
+                "boom_length_m": c.boom_length,
+                "rows": [list(row) for row in c.rows],
+                "telescoping_kg": c.telescoping,
+            }
+            for c in crane.charts
+        ],
+    }
+
+
+def _nothing(case: Case, code: str) -> dict[str, Any]:
+    """The result when no number of falls can even be started, refused by this `code`."""
+    falls = {
+        "estimate": reeving.falls_estimate(case.machine.rope.length, case.chart.boom_length),
+        "exact": None,
+        "used": None,
+        "reeving_limit": Crane(case).reeving_limit,
+        "unreached_rope_m": None,
+        "runner_up": None,
+    }
+    refused: dict[str, Any] = {
+        "refused": {"code": code},
+        "passes": [],
+        "firm_share_limit": None,
+        "minutes": None,
+        "rigging_minutes": None,
+        "most_capacity_use": None,
+        "chart_radius_m": None,
+        "longest_sling_m": None,
+        "working_radius_m": None,
+    }
+    telescopic = case.machine.kind == "telescopic"
+    return {
+        "falls": falls,
+        "load": None,
+        "stops": None,
+        "methods": [{"name": "luff-out", **refused}, {"name": "telescope-in", **refused} if telescopic else None],
+        "heavier_loads": [],
+        "limited_room": [],
+        "bed_needed": [],
+        "warnings": [],
+        "refused": {"code": code},
+    }
+
+
+def _filled(plan: Plan) -> dict[str, Any]:
+    attempt = plan.attempt
+    case = plan.crane.case
+    telescopic = case.machine.kind == "telescopic"
+    second = method(attempt, attempt.telescope_in) if telescopic and attempt.telescope_in else None
+    return {
+        "falls": {
+            "estimate": plan.estimate,
+            "exact": plan.exact,
+            "used": attempt.rig.falls,
+            "reeving_limit": plan.crane.reeving_limit,
+            "unreached_rope_m": attempt.unreached,
+            "runner_up": plan.runner_up and {"falls": plan.runner_up[0], "code": plan.runner_up[1]},
+        },
+        "load": load(attempt),
+        "stops": stops(attempt),
+        "methods": [method(attempt, attempt.luff_out), second],
+        "heavier_loads": [
+            {
+                "load_kg": row.mass,
+                "furthest_radius_m": row.furthest_radius,
+                "firm_rope_m": row.firm_rope,
+                "stop_height_m": row.stop_height,
+                "then_reduce_to_kg": row.reduce_to,
+            }
+            for row in heavier_loads(attempt)
+        ],
+        "limited_room": [
+            {
+                "radius_m": row.radius,
+                "rope_wound_m": row.rope_wound,
+                "firm_rope_m": row.firm_rope,
+                "full_pull_falls_min": row.full_pull_falls,
+            }
+            for row in limited_room(attempt)
+        ],
+        "bed_needed": [{"falls": falls, "metres": metres} for falls, metres in plan.bed_needed],
+        "warnings": [{"code": code} for code in warnings(plan)],
+        "refused": plan.refused and {"code": plan.refused},
+    }
+
+
+def load(attempt: Attempt) -> dict[str, Any]:
+    """The load block of an `attempt`: least mass by the rule, by drum tension, what the yard makes up and how it hangs,
+    and the readings and masses for which the moves hold."""
+    rig, made = attempt.rig, attempt.load
+    allowed = band(attempt)
+    tolerance = rig.crane.case.values.reading_tolerance
+    return {
+        "minimum_kg": rig.least_mass,
+        "for_drum_tension_kg": attempt.firm_mass,
+        "planned_kg": attempt.suspended,
+        "hook_block_kg": rig.block.mass,
+        "slings_kg": attempt.slings.mass,
+        "net_kg": made.mass,
+        "share_of_breaking_force": share_of_breaking_force(attempt),
+        "lifting_points_height_m": made.base.lifting_height,
+        "hanging_height_m": made.hanging_height,
+        "stack_height_m": made.stack_height,
+        # the weights are known: a reading that is right for them never stops the work
+        "reading_least_kg": min(allowed.least * (1 + tolerance), attempt.suspended) + allowed.rope,
+        "reading_most_kg": allowed.most + allowed.rope,
+        "band_kg": [allowed.least - rig.block.mass, allowed.most - rig.block.mass],
+        "yard": [{"item": weight.id, "count": count, "mass_kg": weight.mass * count} for weight, count in made.parts],
+    }
+
+
+def share_of_breaking_force(attempt: Attempt) -> float:
+    """Least drum tension of an `attempt` while winding under the planned load, as a share of the minimum breaking
+    force."""
+    return attempt.least_tension / attempt.rig.crane.case.machine.rope.minimum_breaking_force
+
+
+def stops(attempt: Attempt) -> dict[str, Any]:
+    """Where the crew of an `attempt` stops: the count when the slings are hung and what other counts mean, and the hook
+    heights that warn, at the start and by radius."""
+    rig, start = attempt.rig, attempt.start
+    margin = rig.stop_margin(start)
+    loaded = (s for method in attempt.methods for s in method.loaded_states if s.boom_length == start.boom_length)
+    end = max((s.radius for s in loaded), default=start.radius)
+    radii = [start.radius] + [r for r, _ in rig.crane.case.chart.rows if start.radius < r <= end]
+    counted = attempt.counted
+    layer, wrap = rig.position(counted)
+    return {
+        "start_radius_m": start.radius,
+        "start_hook_height_m": start.hook_height,
+        "hook_height_m": rig.stop_height(start, margin),
+        "by_radius": [[radius, rig.stop_height(start.at_radius(radius), margin)] for radius in radii],
+        "rope_at_start_m": rig.rope_on_drum(counted),
+        "layer_at_start": layer,
+        "wrap_at_start": wrap,
+        "count_table": [
+            {"wraps": row.wraps, "rope_length_m": row.rope_length, "do": row.do, "hook_height_m": row.hook_height}
+            for row in count_table(attempt)
+        ],
+        "shorter_rope": [
+            {"less_m": less, "hook_height_m": rig.stop_height(start, margin, less)} for less in SHORTER_ROPE
+        ],
+    }
+
+
+def method(attempt: Attempt, found: Method) -> dict[str, Any]:
+    """One method an `attempt` has `found`, with its passes, or its refusal."""
+    rig = attempt.rig
+    done = bool(found.passes)
+    half = rig.crane.case.yard.load_length / 2
+    return {
+        "name": found.name,
+        "refused": found.refused and {"code": found.refused},
+        "passes": [_pass(rig, one, before) for one, before in zip(found.passes, (None, *found.passes), strict=False)],
+        "firm_share_limit": found.firm_share_limit,
+        "minutes": found.duration / 60 if done else None,
+        "rigging_minutes": rigging(rig) / 60 if done else None,
+        "most_capacity_use": max(_uses(rig, found)) if done else None,
+        "chart_radius_m": _chart_radius(rig, found) if done else None,
+        "longest_sling_m": max(p.slings.length for p in found.passes) if done else None,
+        "working_radius_m": max(rig.loaded_radius(s) for s in found.loaded_states) + half if done else None,
+    }
+
+
+def _uses(rig: Rig, found: Method) -> list[float]:
+    moves = (m for p in found.passes for m in p.moves if m.after.load and m.before.load)
+    readings = (rig.worst_reading(m.before, m.after) for m in moves)
+    return [reading.use for reading in readings if reading]
+
+
+def _chart_radius(rig: Rig, found: Method) -> float:
+    """Loaded radius out to which the chart itself would carry the load of the last pass [m]."""
+    end = found.passes[-1].moves[-1].before
+    out = furthest(rig, end, 1.0)
+    return max(rig.loaded_radius(out), rig.loaded_radius(end))
+
+
+def _pass(rig: Rig, one: Pass, before: Pass | None) -> dict[str, Any]:
+    crane = rig.crane
+    firm = one.firm_rope
+    layers = [_layer_at(crane, one.firm_from, above=True), _layer_at(crane, one.firm_to, above=False)]
+    begin = crane.dead_rope if reaches(crane, one.firm_from) else one.firm_from
+    last = None if before is None else before.moves[-1]
+    return {
+        "moves": [report(rig, move, last) for move in one.moves],
+        "load_return": one.load_return,
+        "sling_length_m": one.slings.length,
+        "slings_hung": {
+            "radius_m": one.hung.radius,
+            "hook_height_m": one.hung.hook_height,
+            "lowered_m": one.hung.lowered,
+            "extension_m": one.hung.extension,
+        },
+        "hook_at_pick_m": one.pick.hook_height,
+        "slew_deg": None if one.slew is None else degrees(one.slew),
+        "rope_lost_m": one.rope_lost,
+        "overlap_m": rig.rope_on_drum(one.end) - one.firm_to,
+        "firm_rope_m": firm,
+        "firm_share": firm / crane.case.machine.rope.length,
+        "firm_from": _place(crane, begin),
+        "firm_to": _place(crane, one.firm_to),
+        "firm_layers": layers if firm > 0 else None,
+        "full_pull_falls_min": one.full_pull_falls,
+        "full_pull_hook_up_to_m": one.full_pull and one.full_pull[1],
+        "minutes": one.duration / 60,
+    }
+
+
+def _place(crane: Crane, rope_on_drum: float) -> dict[str, Any]:
+    layer, wrap = drum.position(crane.layers, rope_on_drum)
+    return {"layer": layer, "wrap": wrap}
+
+
+def _layer_at(crane: Crane, rope_on_drum: float, above: bool) -> int:
+    """Layer of the rope just above or just below this point of the drum."""
+    layer, wrap = drum.position(crane.layers, rope_on_drum)
+    return layer + 1 if above and wrap == crane.layers[layer - 1].wraps else layer
+
+
+def report(rig: Rig, move: Move, before: Move | None) -> dict[str, Any]:
+    """One `move` of a `rig` as contract fields, all derived from its two states; pairs are [before, after].
+
+    `before` is the last move of the pass before, None in the first pass.
+    """
+    pair = (move.before, move.after)
+    at = rig.crane.case.machine.boom
+    rated = rig.crane.case.machine.winch.rated_line_pull
+    positions = [rig.position(s) for s in pair]
+    direction = _direction(rig, move)
+    reading = rig.worst_reading(move.before, move.after)
+    loaded = bool(move.after.load)
+    return {
+        "move": move.name,
+        "boom_length_m": [s.boom_length for s in pair],
+        "radius_m": [s.radius for s in pair],
+        "loaded_radius_m": [rig.loaded_radius(s) for s in pair],
+        "boom_angle_deg": [degrees(boom.angle(s.boom_length, s.radius, at.pivot_forward)) for s in pair],
+        "hook_height_m": [s.hook_height for s in pair],
+        "load_height_m": [s.hook_height - s.hang if s.load else None for s in pair],
+        "load_kg": rig.suspended(move.after) if loaded else 0.0,
+        "gross_load_kg": max(rig.gross(s) for s in pair),
+        "rope_on_drum_m": [rig.rope_on_drum(s) for s in pair],
+        "layer": [p[0] for p in positions],
+        "wrap": [p[1] for p in positions],
+        "rated_capacity_kg": reading and reading.capacity,
+        "capacity_use": reading and reading.use,
+        "lead_line_n": [rig.lead_line(s, direction) for s in pair],
+        "drum_tension_share": [rig.winding_tension(s) / rated for s in pair] if loaded else None,
+        "minutes": duration(rig, move, before) / 60,
+    }
+
+
+def _direction(rig: Rig, move: Move) -> int:
+    """Which way the rope runs over the sheaves during a move; under load in short moves it is hauled again."""
+    change = rig.rope_on_drum(move.after) - rig.rope_on_drum(move.before)
+    if abs(change) < 1e-6:
+        return reeving.STANDING
+    return reeving.HAULING if change > 0 else reeving.PAYING_OUT
+
+
+def _help(one: Help) -> dict[str, Any]:
+    """One thing that would help, and what the plan then comes to."""
+    last = one.method.passes[-1]
+    return {
+        "kind": one.kind,
+        **one.what,
+        "method": one.method.name,
+        "passes": len(one.method.passes),
+        "minutes": one.method.duration / 60,
+        "firm_rope_m": last.firm_rope,
+        "full_pull_falls_min": last.full_pull_falls,
+    }
+
+
+def warnings(plan: Plan) -> list[str]:
+    """Codes of what a reader of this plan must know, the gravest first."""
+    attempt, crane = plan.attempt, plan.crane
+    case, rig = crane.case, plan.attempt.rig
+    best = attempt.best
+    share = share_of_breaking_force(attempt)
+    found: list[str] = []
+    if case.listed_rope is not None:
+        found.append("rope-by-log")
+    if not attempt.reaches:
+        found.append("bed-unreached")
+    if plan.exact is not None and plan.exact > crane.reeving_limit:
+        found.append("falls-not-reeved")
+    if best and firm_in_all(crane, best.passes[-1].firm_from, best.firm_rope) < (
+        case.values.target_share * case.machine.rope.length
+    ):
+        found.append("target-not-reached")
+    if share < case.values.published_tension_low:
+        found.append("tension-below-published")
+    elif share < case.values.aimed_tension_share * (1 - ROUNDING):
+        found.append("tension-below-aim")
+    if share > case.values.published_tension_high:
+        found.append("tension-above-published")
+    if attempt.methods and rig.block.mass < overhaul_mass(attempt):
+        found.append("block-may-not-overhaul")
+    if case.machine.boom.load_return == "none":
+        found.append("one-pass-only")
+    if attempt.suspended < rig.least_mass * (1 - ROUNDING):
+        found.append("load-just-under-rule")
+    found.append("rope-length-decides")
+    return found
+
+
+def overhaul_mass(attempt: Attempt) -> float:
+    """Block mass that pulls the rope of an `attempt` off the drum at the upper stop of the hanging radius [kg]."""
+    rig, case = attempt.rig, attempt.rig.crane.case
+    states = [p.moves[0].before for m in attempt.methods for p in m.passes[:1]] or [attempt.start]
+    head = max(rig.crane.head(state.boom_length, state.radius) for state in states)
+    return reeving.block_mass_to_overhaul(
+        case.values.drum_drag,
+        rig.crane.rope_weight,
+        rig.falls,
+        case.machine.reeving.upper_stop,
+        head,
+        case.machine.boom.winch_height,
+        case.values.sheave_efficiency,
+        case.machine.reeving.sheaves_to_drum,
+    )
+
+
+def best_method(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
+    """The method a plan puts first: full line pull with the fewest falls, most firm rope (to half a per cent of the
+    rope), fewest passes, then the shortest; None if all are refused."""
+    done = [m for m in plan["methods"] if m and m["passes"]]
+    length = plan["inputs"]["rope_length_m"]
+
+    def place(method: Mapping[str, Any]) -> tuple[Any, ...]:
+        last = method["passes"][-1]
+        share = last["firm_rope_m"] / length
+        return rank(last["full_pull_falls_min"], share, len(method["passes"])), method["minutes"]
+
+    return min(done, key=place, default=None)
+
+
+def hook_block(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
+    """The hook block of the plan: of those that take its falls the one of its mass; None without a load."""
+    falls, load = plan["falls"]["used"], plan["load"]
+    fits = (b for b in plan["inputs"]["blocks"] if falls and b["falls"][0] <= falls <= b["falls"][1])
+    return next((b for b in fits if load and b["mass_kg"] == load["hook_block_kg"]), None)

@@ -1,0 +1,128 @@
+"""Everything the site shows, made from the data folder and a day: pages, JSON files, texts of the frame."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from calc.checks import loader
+from calc.data.files import Errors as DataErrors
+from calc.data.model import Redirect
+from hooks.feed import data_page, feed
+from hooks.fleet import Fleet, Setting
+from hooks.guidance import training
+from hooks.guidance.guidance import Guide, guide, order
+from hooks.pages.crane import machines
+from hooks.pages.plan import finder
+from hooks.pages.rules import changes, profiles, rules
+from hooks.pages.site import fault, glance, moved, offline, records, start
+from hooks.pages.site.offline import manifest, save_button, settings
+from hooks.store import Store
+from hooks.text import words
+from hooks.text.environment import Compiled, environment
+from hooks.text.page import Head, Page, published, summary
+from hooks.text.words import Words
+
+__all__ = ["DataErrors", "Head", "Page", "Site", "manifest", "order", "save_button", "settings", "site", "summary"]
+
+
+@dataclass(frozen=True)
+class Site:
+    """Everything generated: what is known of every page, by address; what every frame says, what guidance quotes, all
+    texts; the compiled templates, if any are kept.  Bodies and data files of cranes are many: they come from the
+    `fleet` when they are asked for."""
+
+    heads: Mapping[str, Head]
+    frame: Mapping[str, Any]
+    guide: Guide
+    words: Words
+    fleet: Fleet
+    own: Mapping[str, str]  # bodies of the pages of no single crane
+    own_files: Mapping[str, str]
+    redirects: tuple[Redirect, ...]
+    compiled: Compiled | None
+
+    def body(self, address: str) -> str:
+        """The ready body of a page."""
+        if address in self.own:
+            return self.own[address]
+        crane = address.split("/")[1]  # machines/<id>/...
+        return self.fleet.bodies(crane)[address]
+
+    @property
+    def pages(self) -> Iterator[Page]:
+        """Every page, whole."""
+        return (Page(**vars(head), html=self.body(address)) for address, head in self.heads.items())
+
+    def files(self) -> Iterator[tuple[str, str]]:
+        """Every data file: address, content."""
+        yield from self.own_files.items()
+        for id in self.fleet:
+            yield from self.fleet.files(id).items()
+
+    def wrong_addresses(self, written: Iterable[str]) -> list[str]:
+        """What is wrong with the addresses that lead to other pages, given those of the hand-written pages."""
+        generated = {address for address, head in self.heads.items() if head.moved_to is None}
+        return list(moved.errors(self.redirects, generated.union(written)))
+
+
+def site(
+    folder: Path,
+    day: str,
+    address: str | None = None,
+    faults_to: str | None = None,
+    cache: Path | None = None,
+    profile: str = "iso",
+    feed_id: str | None = None,
+) -> Site:
+    """All that is generated from one data folder on one day, to be published at `address`; reports of faults go to
+    `faults_to`, `feed_id` is the lasting name of the feed of changes.  What is made of each crane is kept in the folder
+    `cache`, if there is one, for the next build.  The `profile` says which rules and units count where a crane says
+    nothing else.
+
+    Errors: DataErrors with every error of the data, located.
+    """
+    data = loader.load(folder, loader.profile(profile)).at(day)
+    texts = words.load()
+    compiled = Compiled(cache / "templates") if cache else None
+    env = environment(texts, compiled)
+    home = published(address)
+    fleet = Fleet(folder, data, Setting(env, texts, day, home), Store(cache))
+    cranes = glance.in_order([fleet.glance(id) for id in fleet])
+    first = [
+        start.page(env, texts, data, cranes, day),
+        machines.index(env, texts, data),
+        glance.page(env, texts, cranes, day),
+    ]
+    begun = changes.told(data, fleet.moves(), day)
+    last = [
+        *rules.pages(env, texts, data, day, home),
+        profiles.page(env, texts, data, day),
+        changes.page(env, texts, begun, bool(feed_id)),
+        data_page.page(env, texts, data, fleet.simplest()),
+        fleet.checked(),
+        *training.pages(env, texts, data, day, home),
+        offline.page(env, texts, day),
+        records.page(env, texts),
+        *filter(None, [fault.page(env, texts, data, day, faults_to)]),
+    ]
+    heads = {page.address: page.head() for page in first}
+    heads |= {head.address: head for id in fleet for head in fleet.heads(id)}
+    heads |= {page.address: page.head() for page in last}
+    old = moved.pages(env, texts, data.redirects)
+    heads = {page.address: page.head() for page in old} | heads  # a page comes before what would take its address
+    frame = {
+        "day": day,
+        "demonstration": all(m.status == "demonstration" for m in data.machines.values()),
+        "units": data.profile.units,
+        "words": texts.get("frame"),
+    }
+    to_choose_from = [fleet.finder(id) for id, machine in data.machines.items() if machine.status != "draft"]
+    files = feed.files(data, [one.row for one in cranes], day) | finder.file(texts, to_choose_from)
+    if feed_id:
+        files[changes.FEED] = changes.atom(texts, begun, day, feed_id, home)
+    own = {page.address: page.html for page in (*old, *first, *last)}
+    hand_written = guide(env, texts, data, fleet, heads, day, home)
+    return Site(heads, frame, hand_written, texts, fleet, own, files, data.redirects, compiled)

@@ -1,0 +1,200 @@
+"""Finish a build so that it opens without a signal and never mixes with another: names, build, list, worker.
+
+Every own script, stylesheet and table gets its hash into its name: a page never meets one of another build.  Every page
+says to which build it belongs.  The list of [address, hash] is what the worker fills the copy on the phone from; the
+version file says what is published now, and goes to a server last.
+"""
+
+from __future__ import annotations
+
+import gzip
+import hashlib
+import json
+import os
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from html import unescape
+from pathlib import Path
+from typing import Any
+
+from hooks.building.release import LAST
+
+BUILD = "0" * 12  # in every page, until the build has its name
+WORKER = "assets/worker.js"
+LEFT_OUT = re.compile(r"404\.html|sitemap\.xml.*|data/v1/.*|machines/.*/plan\.html")  # for the network, not for the cab
+
+_HEADING = re.compile(r"<h1\b[^>]*>(.*?)</h1>", re.DOTALL)
+_STAMP = re.compile(rb'data-build="[0-9a-f]{12}"')
+_TAG = re.compile(r"<[^>]+>")
+
+
+@dataclass(frozen=True)
+class Options:
+    """What can be set in mkdocs.yml.
+
+    A site that packs to more than `whole_site_up_to_kb` is not fetched whole at the first visit: each crane's plans are
+    saved by hand.  Without an answer in `page_wait_seconds` a page comes from the copy.
+    """
+
+    whole_site_up_to_kb: int
+    page_wait_seconds: float
+
+
+def seal(folder: Path, day: str, options: Options, save_button: Callable[[str, str], str]) -> None:
+    """Finish the build in `folder`; `save_button(crane, size)` is for the page of a crane that is saved by hand."""
+    renamed = _renamer(_hash_names(folder))
+    names = _names(folder)
+    hashes: dict[str, str] = {}
+    packed: dict[str, int] = {}
+    for name in names:
+        content = (folder / name).read_bytes()
+        if name.endswith(".html"):
+            content = renamed(content.decode()).encode()
+            (folder / name).write_bytes(content)
+        hashes[name] = _hash(content)
+        if _listed(name):
+            packed[name] = len(gzip.compress(content, 6))
+    cranes: dict[str, list[str]] = {}
+    if sum(packed.values()) > 1000 * options.whole_site_up_to_kb:
+        cranes = _cranes(packed)
+        for crane, below in cranes.items():
+            page = folder / _page(crane)
+            button = save_button(crane, size(sum(packed[name] for name in below)))
+            before, end, after = page.read_text(encoding="utf-8").partition("</h1>")
+            page.write_text(before + end + button + after, encoding="utf-8")
+            hashes[_page(crane)] = _hash(page.read_bytes())
+    build = _name(hashes)
+    for name in names:
+        if name.endswith(".html"):
+            content = _STAMP.sub(f'data-build="{build}"'.encode(), (folder / name).read_bytes(), count=1)
+            (folder / name).write_bytes(content)
+            hashes[name] = _hash(content)
+    _publish(folder, build, day, options, _list(folder, packed, hashes, cranes))
+
+
+def _names(folder: Path) -> list[str]:
+    """Every file below a folder, by its path there, folder by folder."""
+    paths = (Path(at, name).relative_to(folder) for at, _, found in os.walk(folder) for name in found)
+    return [path.as_posix() for path in sorted(paths)]
+
+
+def _name(hashes: Mapping[str, str]) -> str:
+    """Name of a build: 12 hex digits over every file's path and content."""
+    found = hashlib.sha256()
+    for name, content in hashes.items():
+        found.update(f"{name}\0{content}\0".encode())
+    return found.hexdigest()[:12]
+
+
+def size(count: int) -> str:
+    """How much is to be fetched, as people say it, rounded up.
+
+    >>> size(84_100), size(1_210_000)
+    ('85 kB', '1.3 MB')
+    """
+    return f"{-(-count // 1000)} kB" if count <= 999_000 else f"{-(-count // 100_000) / 10} MB"
+
+
+def _hash_names(folder: Path) -> dict[str, str]:
+    """Put a hash into the name of every script, stylesheet and table of ours; returns the new name of each.
+
+    A script that names another waits until that one has its name, so its own hash covers both.
+    """
+    assets = [path for path in (folder / "assets").iterdir() if path.suffix in (".js", ".css", ".json")]
+    waiting = {path.name: path for path in assets if path.name != Path(WORKER).name}
+    names: dict[str, str] = {}
+    while waiting:
+        renamed = _renamer(names)
+        texts = {name: renamed(path.read_text(encoding="utf-8")) for name, path in waiting.items()}
+        free = [name for name, text in texts.items() if not any(f'/{other}"' in text for other in waiting)]
+        if not free:
+            raise ValueError(f"scripts that import each other: {', '.join(sorted(waiting))}; undo the circle")
+        for name in free:
+            path = waiting.pop(name)
+            names[name] = f"{path.stem}.{_hash(texts[name].encode())[:8]}{path.suffix}"
+            path.unlink()
+            (path.parent / names[name]).write_text(texts[name], encoding="utf-8")
+    return names
+
+
+def _renamer(names: Mapping[str, str]) -> Callable[[str], str]:
+    """What puts the new names into a text, wherever an address ends in an old one."""
+    if not names:
+        return str
+    # to begin with what is before the name would take ten times as long
+    old = re.compile(rf'/({"|".join(map(re.escape, names))})(?=")')
+
+    def renamed(text: str) -> str:
+        def new(found: re.Match[str]) -> str:
+            at = found.start()
+            ours = text.startswith("assets", at - 6) or text.startswith('".', at - 2)
+            return f"/{names[found[1]]}" if ours else found[0]
+
+        return old.sub(new, text)
+
+    return renamed
+
+
+def _hash(content: bytes) -> str:
+    """What the worker compares: the first 128 bits of SHA-256."""
+    return hashlib.sha256(content).hexdigest()[:32]
+
+
+def _listed(name: str) -> bool:
+    """Whether a page may ask for this file without a signal."""
+    return name != WORKER and not LEFT_OUT.fullmatch(name)
+
+
+def _page(crane: str) -> str:
+    return f"machines/{crane}/index.html"
+
+
+def _cranes(names: Iterable[str]) -> dict[str, list[str]]:
+    """The files below each crane's page; the page itself always comes along."""
+    found: dict[str, list[str]] = {}
+    for name in names:
+        top, _, rest = name.partition("/")
+        crane, _, below = rest.partition("/")
+        if top == "machines" and below:
+            found.setdefault(crane, [])
+            if name != _page(crane):
+                found[crane].append(name)
+    return found
+
+
+def _list(
+    folder: Path, packed: Mapping[str, int], hashes: Mapping[str, str], cranes: Mapping[str, list[str]]
+) -> dict[str, Any]:
+    """What the worker fills the copy from: files of everybody, and of each crane that is saved by hand."""
+    by_hand = {name for names in cranes.values() for name in names}
+    shared = [name for name in packed if name not in by_hand]
+
+    def entries(names: list[str]) -> dict[str, Any]:
+        # the address of a page is its folder
+        files = [[name.removesuffix("index.html"), hashes[name]] for name in names]
+        return {"files": files, "bytes": sum(packed[name] for name in names)}
+
+    found = entries(shared)
+    found["cranes"] = {}
+    for crane, names in cranes.items():
+        heading = _HEADING.search((folder / _page(crane)).read_text(encoding="utf-8"))
+        title = unescape(_TAG.sub("", heading[1])).strip() if heading else crane
+        found["cranes"][crane] = {"name": title, **entries(names)}
+    return found
+
+
+def _publish(folder: Path, build: str, day: str, options: Options, listed: Mapping[str, Any]) -> None:
+    """Write the list, the worker and, last, the version file."""
+    content = json.dumps(listed, ensure_ascii=False, separators=(",", ":")).encode()
+    fingerprint = _hash(content)
+    name = f"offline/list.{fingerprint[:8]}.json"
+    (folder / name).parent.mkdir(exist_ok=True)
+    (folder / name).write_bytes(content)
+    version = {"build": build, "day": day}
+    wait = round(1000 * options.page_wait_seconds)
+    constants = json.dumps({**version, "list": name, "listHash": fingerprint, "wait": wait})
+    worker = folder / WORKER
+    (folder / "sw.js").write_text(f"const BUILD = {constants};\n{worker.read_text(encoding='utf-8')}", encoding="utf-8")
+    worker.unlink()
+    (folder / LAST).write_text(json.dumps(version) + "\n", encoding="utf-8")

@@ -1,0 +1,106 @@
+"""What is computed of each crane beside its plans, once per build: the state of its drum with the plan that mends it,
+its everyday work, its readiness for heavy lifts, the fitness of its rope, its change.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from calc.data import rope_log
+from calc.data.model import Case, Data, Machine, Upkeep
+from calc.drum_log import readiness, state
+from calc.inspection import fitness, new_rope, shortening
+from calc.winding import plan_data
+
+Computed = Mapping[str, Any]
+Made = tuple[Case, Computed]  # a case and its plan
+
+ASKED = ("load", "stops", "methods")  # what a plan asks of the crew
+
+
+@dataclass(frozen=True)
+class DrumPlan:
+    """The plan that the state of a drum names: its case and itself; whether it is the standing plan of that boom
+    length, which has its page already."""
+
+    case: Case
+    plan: Computed
+    standing: bool
+
+
+@dataclass(frozen=True)
+class Told:
+    """One crane: the state of its drum or why there is none (no-log, later), the plan that the state names, everyday
+    work, heavy lifts of every case, the fitness of its rope, the rope to order for it, what may be
+    cut off the one it has."""
+
+    machine: Machine
+    state: Computed | None
+    without: str | None
+    plan: DrumPlan | None
+    work: Computed
+    lifts: tuple[tuple[Case, Computed, Computed], ...]  # case, its plan, its lifts
+    inputs: Computed  # of a plan, with the rope length the log has come to
+    fitness: Computed
+    order: Computed
+    cut: Computed
+    line: Computed | None  # what was done with the rope on the drum, day by day; None without one
+
+    @property
+    def may_stay(self) -> float:
+        """Rope from the dead end that the rules let lie unreached: the dead wraps and a share of layer 1 [m]."""
+        assert self.state is not None, "without a log there is no drum to speak of"
+        layer_1: float = self.state["layers"][0]["rope_m"][1]
+        return float(self.state["dead_rope_m"] + self.inputs["unreached_limit"] * layer_1)
+
+
+def told(data: Data, machine: Machine, made: Iterable[Made], day: str) -> Told:
+    """Everything about one machine on a day; `made` are its plans."""
+    plans = list(made)
+    found = None
+    without = "no-log" if machine.id not in data.upkeep else None
+    if without is None and data.upkeep[machine.id].log[0].day > day:
+        without = "later"
+    if without is None:
+        found = state.state(data, machine.id, day)
+    inputs = plans[0][1]["inputs"]
+    return Told(
+        machine,
+        found,
+        without,
+        _plan(data, found, plans) if found else None,
+        readiness.work(data, machine, day),
+        tuple((case, plan, readiness.lifts(data, case)) for case, plan in plans),
+        inputs | {"rope_length_m": found["rope_length_m"]} if found else inputs,
+        fitness.fitness(data, machine.id, day),
+        new_rope.order(data, machine.id, day),
+        shortening.shortening(data, machine.id, day),
+        marked(data.upkeep[machine.id], day) if found else None,
+    )
+
+
+def marked(kept: Upkeep, day: str) -> dict[str, Any]:
+    """What was done with the rope that is on the drum on a `day`, by its log and readings: machine, day it was fitted,
+    the day, and (day, kind) of every entry and inspection."""
+    fitted = rope_log.fitted(kept.log, day)
+    assert fitted is not None, "a state of the drum is the state of a rope"
+    found = [(entry.day, state.kind(entry.done)) for entry in kept.log]
+    found += [(one.day, "inspection") for one in kept.readings]
+    marks = sorted((on, kind) for on, kind in found if fitted <= on <= day)
+    return {"machine": kept.id, "fitted": fitted, "day": day, "marks": marks}
+
+
+def _plan(data: Data, found: Computed, made: list[Made]) -> DrumPlan | None:
+    """The plan that a state names.  It is the standing one when it asks for the same: loose wraps as deep as the plan
+    for all of the rope reaches."""
+    case = state.plan_case(data, found)
+    if case is None:
+        return None
+    plan = plan_data.plan(case)
+    for standing, other in made:
+        if (standing.configuration.id, standing.chart.slug) == (case.configuration.id, case.chart.slug):
+            if all(plan[part] == other[part] for part in ASKED):
+                return DrumPlan(standing, other, True)
+    return DrumPlan(case, plan, False)

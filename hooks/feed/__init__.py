@@ -1,0 +1,1 @@
+"""Data files for other programs, and the page that says what they hold."""

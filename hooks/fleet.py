@@ -1,0 +1,218 @@
+"""Every crane of the site, one at a time: what is computed of it, and the pages and files made from that.
+
+What is made of one crane rests on its own data, on yards, rules and tables, on the code and on the arguments of the
+build; `Data.of` takes everything of other cranes away.  The keys in the store are digests of all that, so a build after
+a change makes only what the change can reach, whatever pages there are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment
+
+from calc import ROOT
+from calc.changes import ahead, record
+from calc.data import look_up
+from calc.data.model import Data, Machine
+from calc.winding import plan_data
+from hooks import computed, store
+from hooks.computed import Made, Told
+from hooks.feed import data_page, feed
+from hooks.pages.crane import machines
+from hooks.pages.drum import drum_state, lifts, work
+from hooks.pages.plan import briefing, finder, plan, sheet
+from hooks.pages.rope import new_rope, rope, rope_log, shortening, worksheet
+from hooks.pages.rules import checked
+from hooks.pages.site import glance, onefile
+from hooks.text.page import Head, Page
+from hooks.text.words import Words
+
+COMPUTES = ("calc", "rules/schema", "hooks/computed.py")  # what a computed number may come from
+SHOWS = (*COMPUTES, "hooks", "docs/assets")  # and what is shown of it
+CASES = "tests/cases"  # what the numbers are checked by
+OF_CRANES = ("machines", "upkeep")  # folders whose files belong to the crane they are named after: <id>.<...>
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What is the same for every crane: texts and templates, the day, the address the site is published at."""
+
+    env: Environment
+    words: Words
+    day: str
+    home: str | None
+
+
+class Fleet(Mapping[str, Told]):
+    """The cranes of the `data` read from `folder`: by id what is told of each; its plans, pages and files."""
+
+    def __init__(self, folder: Path, data: Data, setting: Setting, kept: store.Store) -> None:
+        self._data, self._setting, self._store = data, setting, kept
+        self._keys = keys(folder, data, setting)
+        kept.keep_only([*self._keys.computed.values(), *self._keys.shown.values(), self._keys.common])
+
+    def __getitem__(self, id: str) -> Told:
+        told: Told = self._part(id)[1]
+        return told
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._data.machines)
+
+    def __len__(self) -> int:
+        return len(self._data.machines)
+
+    def plans(self, id: str) -> list[Made]:
+        """Every boom length of every configuration of one crane, with its plan."""
+        made: list[Made] = self._part(id)[0]
+        return made
+
+    def moves(self) -> Mapping[str, Mapping[str, ahead.Moves]]:
+        """By crane and day what moves among its plans on each day on which something begins."""
+        days = record.starts(self._data)
+        part = f"moves-{store.digest(days)[:16]}"  # days on which others begin are no part of the key
+        return {id: self._moves(id, days, part) for id in self}
+
+    def _moves(self, id: str, days: tuple[str, ...], part: str) -> Mapping[str, ahead.Moves]:
+        def make() -> Mapping[str, Any]:
+            alone, made = self._data.of(id), ahead.known(self.plans(id))
+            return {part: {day: ahead.moves(alone, day, made) for day in days}}
+
+        found: Mapping[str, ahead.Moves] = self._store.get(self._keys.computed[id], part, make)
+        return found
+
+    def checked(self) -> Page:
+        """The page of every value from outside, which rests on no crane."""
+
+        def make() -> Mapping[str, Any]:
+            here = self._setting
+            return {"checked": checked.page(here.env, here.words, self._data.rules, here.day, site=here.home)}
+
+        found: Page = self._store.get(self._keys.common, "checked", make)
+        return found
+
+    def heads(self, id: str) -> tuple[Head, ...]:
+        """What is known of the pages of one crane without their bodies."""
+        found: tuple[Head, ...] = self._show(id, "heads")
+        return found
+
+    def bodies(self, id: str) -> Mapping[str, str]:
+        """The bodies of the pages of one crane, by address."""
+        found: Mapping[str, str] = self._show(id, "bodies")
+        return found
+
+    def finder(self, id: str) -> Mapping[str, Any]:
+        """One crane in the finder."""
+        found: Mapping[str, Any] = self._show(id, "finder")
+        return found
+
+    def glance(self, id: str) -> glance.Glance:
+        """One crane at a glance."""
+        found: glance.Glance = self._show(id, "glance")
+        return found
+
+    def simplest(self) -> Iterator[Made]:
+        """Of each crane the plan that is the shortest to compute by hand, where there is one."""
+        return filter(None, (self._show(id, "simplest") for id in self))
+
+    def files(self, id: str) -> Mapping[str, str]:
+        """The files about one crane, by address."""
+        found: Mapping[str, str] = self._show(id, "files")
+        return found
+
+    def _part(self, id: str) -> tuple[list[Made], Told]:
+        alone = self._data.of(id)
+        found: tuple[list[Made], Told] = self._store.get(
+            self._keys.computed[id],
+            "computed",
+            lambda: {"computed": compute(alone, alone.machines[id], self._setting.day)},
+        )
+        return found
+
+    def _show(self, id: str, part: str) -> Any:
+        def make() -> Mapping[str, Any]:
+            plans, told = self._part(id)
+            pages, files = shown(self._setting, self._data.of(id), plans, told)
+            return {
+                "heads": tuple(page.head() for page in pages),
+                "bodies": {page.address: page.html for page in pages},
+                "files": files,
+                "finder": finder.crane(self._setting.words, told.machine, plans),
+                "simplest": data_page.simplest(plans),
+                "glance": glance.crane(self._setting.words, self._data.of(id), plans, told, self._setting.day),
+            }
+
+        return self._store.get(self._keys.shown[id], part, make)
+
+
+@dataclass(frozen=True)
+class Keys:
+    """By crane the key of what is computed of it and of what is shown of it; the key of what rests on no crane."""
+
+    computed: Mapping[str, str]
+    shown: Mapping[str, str]
+    common: str
+
+
+def keys(folder: Path, data: Data, setting: Setting) -> Keys:
+    """The keys of everything that is kept."""
+    read = [(path.relative_to(folder), content) for path, content in store.files(folder).items()]
+    installed = store.installed()
+    site = [setting.day, data.profile.rulebook, data.profile.units]
+    home = str(setting.home)
+
+    def program(*places: str) -> str:
+        files = store.files(*(ROOT / at for at in places))
+        return store.digest([f"{path.relative_to(ROOT).as_posix()} {content}" for path, content in files.items()])
+
+    def of(id: str) -> str:
+        """Data of one crane, or of none."""
+        others = data.machines.keys() - {id}
+        mine = (
+            f"{path.as_posix()} {content}"
+            for path, content in read
+            if path.parts[0] not in OF_CRANES or path.name.partition(".")[0] not in others
+        )
+        return store.digest(mine)
+
+    computes, shows, cases = program(*COMPUTES), program(*SHOWS), program(CASES)
+    rests_on = {id: of(id) for id in data.machines}
+    return Keys(
+        {id: store.digest([id, *site, *installed, computes, rests_on[id]]) for id in data.machines},
+        {id: store.digest([id, *site, home, *installed, shows, rests_on[id]]) for id in data.machines},
+        store.digest([*site, home, *installed, shows, cases, of("")]),
+    )
+
+
+def compute(data: Data, machine: Machine, day: str) -> tuple[list[Made], Told]:
+    """Every plan of one crane, and what else is told of it."""
+    made: list[Made] = []
+    for configuration in machine.configurations:
+        for chart in configuration.charts:
+            case = look_up.case(data, machine.id, chart.slug, configuration.id, day)
+            made.append((case, plan_data.plan(case)))
+    return made, computed.told(data, machine, made, day)
+
+
+def shown(setting: Setting, data: Data, made: list[Made], told: Told) -> tuple[list[Page], dict[str, str]]:
+    """Every page of one crane and every file about it, by address."""
+    env, words, machine = setting.env, setting.words, told.machine
+    pages = [machines.page(env, words, data, told, made)]
+    files = feed.of_crane(data, made, told)
+    standing = [(case, found, None) for case, found in made]
+    for case, found, partial in filter(None, [*standing, drum_state.asked(words, told)]):
+        whole = plan.page(env, words, data, case, found, setting.home, partial)
+        notes = partial.notes if partial else ()
+        pages += [whole, briefing.page(env, words, data, case, found, whole, setting.home, *notes)]
+        pages += filter(None, [sheet.page(env, words, data, case, found, whole, *notes)])
+        files |= onefile.file(env, whole, machine.units, setting.home, setting.day)
+    about = (
+        *(drum_state.page, rope.page, worksheet.page, rope_log.page, shortening.page, new_rope.page),
+        work.page,
+    )
+    pages += [page(env, words, data, told) for page in about]
+    pages += lifts.pages(env, words, data, told)
+    return pages, files

@@ -1,0 +1,1 @@
+"""Hand-written guidance and what it quotes; exercises."""

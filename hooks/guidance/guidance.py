@@ -1,0 +1,345 @@
+"""Hand-written pages: rule values, plan numbers, links and figures put in, and the frame around the text.
+
+What a page may write, with names as in the addresses:
+
+    {{ rule:dead-wraps-iso.dead_wraps }}          value of a rule in force, in both unit systems
+    {{ rule-link:wind }}                          link to the rule's living page: "R27 Wind"
+    {{ plan:bittern/54m.load }}                   number of a plan (hooks/guidance/quoted.py), rounded as on its page
+    {{ plan:bittern/54m/full-counterweight.load }} the same of another configuration
+    {{ plan-link:bittern/54m }}                   link to the plan page, with its title
+    {{ figure:drum:bittern/54m }}                 figure of a plan (hooks/figures/lesson.py), alone on its line
+    {{ state:bittern.ready_from }}                number of the state of a drum (hooks/guidance/quoted_drum.py)
+    {{ state:bittern/2026-11-09.loose }}          the same after the entries of its log up to that day
+    {{ ready:bittern/54m/40t.falls }}             number of a heavy lift (hooks/guidance/quoted_drum.py)
+    {{ rope:heron.may_be_cut }}                   number of the change of a rope (hooks/guidance/quoted_rope.py)
+    {{ drum-link:bittern }}                       link to a page of a crane: its drum; likewise each name in LINKS
+    {{ figure:line-pull:bittern/54m/40t }}        figure of a heavy lift, alone on its line
+    {{ figure:drum-on:heron/2026-10-19 }}         figure of the state of a drum, alone on its line
+    {{ figure:drum-days:heron/2026-10-13/2026-10-19 }}    the same drum on two days
+    {{ figure:rope-left:heron }}                  figure of the rope of a crane, alone on its line
+
+Anything else between double braces is an error, located, with what may be written instead.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+from posixpath import normpath
+from typing import Any
+
+from jinja2 import Environment
+from markupsafe import Markup, escape
+
+from calc.data.model import Data
+from hooks.computed import Told
+from hooks.figures import lesson
+from hooks.fleet import Fleet
+from hooks.guidance.quoted import QUOTES, quote
+from hooks.guidance.quoted_drum import OF_LIFT, OF_STATE, Lifts, Quote, States
+from hooks.guidance.quoted_drum import quote as quote_drum
+from hooks.guidance.quoted_rope import OF_ROPE
+from hooks.pages.drum.lifts import Row
+from hooks.pages.plan import plan as plans
+from hooks.text.cite import cited
+from hooks.text.environment import render
+from hooks.text.page import Head, root
+from hooks.text.quantity import quantity
+from hooks.text.words import Words
+
+Order = tuple[tuple[str, str], ...]  # address and title of each page
+
+INDEX = "guidance/"
+_PLACE = re.compile(r"\{\{(.*?)\}\}", re.DOTALL)
+_LISTED = re.compile(r"^- \[([^\]]+)\]\(([a-z0-9./-]+?)(?:/index)?\.md\)", re.MULTILINE)
+_DESCRIPTION = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
+_TABLE = re.compile(r"<h[1-6][^>]*>(.*?)</h[1-6]>|<table>(.*?)</table>", re.DOTALL)
+# What Markdown would read as marks of its own, in a text that comes from the data.
+_MARKS = str.maketrans({mark: f"&#{ord(mark)};" for mark in "\\`*_{}[]|!~"})
+OF_CRANE = ("drum", "rope", "work", "lifts", "log", "shortening", "new-rope")  # pages about drum and rope of a crane
+LINKS = {f"{name}-link": name for name in OF_CRANE}
+KINDS = (
+    *("rule:", "rule-link:", "plan:", "plan-link:", "state:", "ready:", "rope:"),
+    *(f"{kind}:" for kind in LINKS),
+    "figure:",
+)
+
+
+class Unknown(ValueError):
+    """A place that cannot be filled: what is wrong, and what may be written instead."""
+
+
+@dataclass(frozen=True)
+class Guide:
+    """Everything a place may ask for, and what frames a page."""
+
+    rules: Mapping[str, Mapping[str, Markup]]  # rule in force -> value name -> HTML
+    plans: Mapping[str, Mapping[str, Any]]  # machine/boom and machine/boom/configuration -> the plan
+    told: Mapping[str, Told]  # by machine: what the figures of its drum need beside a state
+    states: Mapping[str, Mapping[str, Any]]  # machine, and machine/day for the days of its log -> state of its drum
+    lifts: Mapping[str, Row]  # machine/boom/load and machine/boom/configuration/load -> heavy lift
+    links: Mapping[str, tuple[str, str]]  # rule id, name of a plan, machine/drum say -> address and title of its page
+    words: Words
+    env: Environment
+    day: str
+    site: str | None
+
+    def fill(self, markdown: str, address: str) -> str:
+        """The text of the page at this address with every place filled.  Errors: Unknown, the first it cannot fill."""
+        filled = _PLACE.sub(lambda found: str(_filled(found[1].strip(), self, root(address))), markdown)
+        return filled.replace("<x-u>", '<x-u data-search-exclude="">')  # search shows each number once
+
+    def errors(self, text: str, where: str) -> list[str]:
+        """Every place of a file that cannot be filled, as `where:line: place: what is wrong; what to write instead`."""
+        wrong = []
+        for found in _PLACE.finditer(text):
+            line = text.count("\n", 0, found.start())
+            try:
+                _filled(found[1].strip(), self, "")
+                if found[1].strip().startswith("figure:") and text.splitlines()[line].strip() != found[0]:
+                    raise Unknown("a figure stands among words; write it alone on its line")
+            except Unknown as error:
+                wrong.append(f"{where}:{line + 1}: {found[0]}: {error}")
+        return wrong
+
+    def framed(self, content: str, address: str, listed: Order) -> str:
+        """A page with its way back above, and below it the pages before and after it in the order of the index."""
+        title = Markup(content.partition("</h1>")[0]).striptags()
+        version = self.words.get("cite.guidance").format(day=self.day)
+        # not through `render`: it takes the indents out of formulas
+        return self.env.get_template("guidance.html").render(
+            root=root(address),
+            index=address == INDEX,
+            content=Markup(scrolling(content)),
+            cited=cited(self.words, self.site, address, title, version, self.day),
+            around=Markup(self.around(address, listed)),
+            day=self.day,
+        )
+
+    def around(self, address: str, listed: Order) -> str:
+        """Links to the pages before and after this one in the order of the index; nothing where it is not listed."""
+        places = [one for one, _ in listed]
+        if address not in places:
+            return ""
+        at = places.index(address)
+        before, after = (None, *listed, None)[at : at + 3 : 2]
+        return render(self.env, "around.html", root=root(address), before=before, after=after)
+
+
+def scrolling(content: str) -> str:
+    """A hand-written page with every table in a container that scrolls by itself, named by the heading above.
+
+    >>> scrolling('<h2 id="a">Whom to call</h2><table><tr><th>Who</th></tr></table>')
+    '<h2 id="a">Whom to call</h2><div class="fw-scroll" tabindex="0" role="region" aria-label="Whom to call">\
+<table class="fw-table fw-words"><tr><th>Who</th></tr></table></div>'
+    """
+    label = ""
+
+    def framed(found: re.Match[str]) -> str:
+        nonlocal label
+        if found[1] is not None:
+            label = str(escape(Markup(found[1]).striptags()))
+            return found[0]
+        region = f'<div class="fw-scroll" tabindex="0" role="region" aria-label="{label}">'
+        return f'{region}<table class="fw-table fw-words">{found[2]}</table></div>'
+
+    return _TABLE.sub(framed, content)
+
+
+class Plans(Mapping[str, Mapping[str, Any]]):
+    """The plans of a fleet by the names a place may give them, read when they are asked for."""
+
+    def __init__(self, data: Data, fleet: Fleet) -> None:
+        self._fleet = fleet
+        self.addresses: dict[str, str] = {}  # by name
+        self._places: dict[str, tuple[str, int]] = {}  # name -> machine, which of its plans
+        for machine in data.machines.values():
+            cases = ((c, chart.slug) for c in machine.configurations for chart in c.charts)
+            for at, (configuration, boom) in enumerate(cases):
+                address = plans.address(machine, configuration.id, boom)
+                short = address.removeprefix("machines/").removesuffix("/")
+                for name in (short, f"{machine.id}/{boom}/{configuration.id}"):
+                    self.addresses[name] = address
+                    self._places[name] = machine.id, at
+
+    def __getitem__(self, name: str) -> Mapping[str, Any]:
+        machine, at = self._places[name]
+        return self._fleet.plans(machine)[at][1]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._places)
+
+    def __len__(self) -> int:
+        return len(self._places)
+
+
+def guide(
+    env: Environment,
+    words: Words,
+    data: Data,
+    fleet: Fleet,
+    heads: Mapping[str, Head],
+    day: str,
+    site: str | None = None,
+) -> Guide:
+    """All rules in force on the day, all plans, the drums of all cranes, and what is known of the pages of them; `site`
+    is the address it is all published at."""
+    values: dict[str, dict[str, Markup]] = {}
+    addresses: dict[str, str] = {}
+    for rule in data.rules.values():
+        version = rule.at(day)
+        if version and not version.withdrawn:
+            values[rule.id] = {name: quantity(version.texts[name], value) for name, value in version.values.items()}
+            addresses[rule.id] = f"rules/{rule.id}/"
+    named = Plans(data, fleet)
+    addresses |= named.addresses
+    addresses |= {f"{id}/{name}": f"machines/{id}/{name}/" for id in fleet for name in LINKS.values()}
+    links = {name: (at, heads[at].title) for name, at in addresses.items()}
+    return Guide(values, named, fleet, States(data, fleet, day), Lifts(fleet), links, words, env, day, site)
+
+
+def _filled(place: str, known: Guide, way: str) -> Markup:
+    kind, _, name = place.partition(":")
+    if kind == "rule":
+        return _rule_value(name, known)
+    if kind == "plan":
+        return _plan_number(name, known)
+    if kind in ("rule-link", "plan-link"):
+        if kind == "rule-link":
+            _demand(name, known.rules, "no rule in force")
+        else:
+            _plan(name, known)
+        return _link(name, known, way)
+    if kind in LINKS:
+        _demand(name, known.told, "no crane")
+        return _link(f"{name}/{LINKS[kind]}", known, way)
+    if kind == "state":
+        return _drum_number("state", name, known.states, OF_STATE, known)
+    if kind == "ready":
+        return _drum_number("lift", name, known.lifts, OF_LIFT, known)
+    if kind == "rope":
+        return _rope_number(name, known)
+    if kind == "figure":
+        return _figure(name, known)
+    raise Unknown(f"this is not a place; write one of: {' '.join(KINDS)}")
+
+
+def _link(name: str, known: Guide, way: str) -> Markup:
+    address, title = known.links[name]
+    line = " ".join(title.split())  # a second line would begin a paragraph, a list or a heading
+    return Markup('<a href="{}{}">{}</a>').format(way, address, Markup(escape(line).translate(_MARKS)))
+
+
+def _rule_value(name: str, known: Guide) -> Markup:
+    rule, _, value = name.partition(".")
+    _demand(rule, known.rules, "no rule in force")
+    _demand(value, known.rules[rule], f"no value of rule '{rule}'")
+    return known.rules[rule][value]
+
+
+def _plan_number(name: str, known: Guide) -> Markup:
+    plan, _, number = name.partition(".")
+    found = _plan(plan, known)
+    _demand(number, QUOTES, "no number of a plan")
+    said = quote(found, number, known.words)
+    if said is None:
+        raise Unknown(f"plan '{plan}' has no {number}; write a plan that has it")
+    return said
+
+
+def _drum_number(what: str, name: str, of: Mapping[str, Any], quotes: Mapping[str, Quote], known: Guide) -> Markup:
+    """A number of a state or of a lift; the name of a lift may hold points, that of a number does not."""
+    asked, _, number = name.rpartition(".")
+    _demand(asked, of, f"no {what}")
+    _demand(number, quotes, f"no number of a {what}")
+    said = quote_drum(quotes, number, of[asked], known.words)
+    if said is None:
+        raise Unknown(f"{what} '{asked}' has no {number}; write one that has it")
+    return said
+
+
+def _rope_number(name: str, known: Guide) -> Markup:
+    """A number of the change of a rope."""
+    machine, _, number = name.partition(".")
+    _demand(machine, known.told, "no crane")
+    _demand(number, OF_ROPE, "no number of a rope")
+    try:
+        return OF_ROPE[number](known.told[machine], known.words)
+    except (TypeError, ValueError) as error:
+        raise Unknown(f"the rope of '{machine}' has no {number}; write a crane that has it") from error
+
+
+def _plan(name: str, known: Guide) -> Mapping[str, Any]:
+    _demand(name, known.plans, "no plan")
+    return known.plans[name]
+
+
+def _figure(name: str, known: Guide) -> Markup:
+    """The figure with its caption, and unfolded on demand what it shows in words."""
+    drawing, _, of = name.partition(":")
+    _demand(drawing, [*lesson.FIGURES, *lesson.OF_DRUM, *lesson.OF_LIFT, *lesson.OF_ROPE], "no figure")
+    if drawing in lesson.OF_DRUM:
+        svg = _drum_figure(drawing, of, known)
+    elif drawing in lesson.OF_LIFT:
+        svg = Markup(lesson.OF_LIFT[drawing](_lift(of, known).of, known.words.texts))
+    elif drawing in lesson.OF_ROPE:
+        svg = _rope_figure(drawing, of, known)
+    else:
+        svg = Markup(lesson.FIGURES[drawing](_plan(of, known), known.words.texts))
+    described = _DESCRIPTION.search(svg)
+    return Markup(
+        "<figure>{}<figcaption>{}</figcaption><details><summary>{}</summary><p>{}</p></details></figure>"
+    ).format(
+        svg,
+        known.words.say(f"figures.captions.{drawing}"),
+        known.words.get("guidance.figure_words"),
+        Markup(described[1] if described else ""),
+    )
+
+
+def _lift(name: str, known: Guide) -> Row:
+    _demand(name, known.lifts, "no lift")
+    return known.lifts[name]
+
+
+def _drum_figure(drawing: str, of: str, known: Guide) -> Markup:
+    """A figure of the drum of one crane on the days it is asked for."""
+    machine, *days = of.split("/")
+    wanted = lesson.OF_DRUM[drawing]
+    if len(days) != wanted.days:
+        raise Unknown(f"figure {drawing} takes {wanted.days} of the days of a log; write {wanted.pattern}")
+    states = []
+    for day in days:
+        name = f"{machine}/{day}"
+        _demand(name, known.states, "no state")
+        states.append(known.states[name])
+    told = known.told[machine]
+    inputs = {**told.inputs, "rope_length_m": states[-1]["rope_length_m"]}
+    return Markup(wanted.draw(states, inputs, told.may_stay, known.words.texts))
+
+
+def _rope_figure(drawing: str, of: str, known: Guide) -> Markup:
+    """A figure of the rope of one crane."""
+    _demand(of, known.told, "no crane")
+    wanted = lesson.OF_ROPE[drawing]
+    part = getattr(known.told[of], wanted.part)
+    if part is None:
+        raise Unknown(f"the rope of '{of}' has no log; write a crane that has one")
+    return Markup(wanted.draw(part, known.words.texts))
+
+
+def _demand(name: str, given: Collection[str], what: str) -> None:
+    """Errors: Unknown, with the names there are: those of the same crane if there are any."""
+    if name not in given:
+        near = [one for one in given if one.partition("/")[0] == name.partition("/")[0]]
+        raise Unknown(f"{what} named '{name}'; write one of: {' '.join(sorted(near or given)) or 'none'}")
+
+
+def order(index: str) -> Order:
+    """Address and title of the pages in the order of the index page, the only place that lists them.
+
+    >>> order("- [Glossary](glossary.md): every term\\n- [Data](../data/index.md)")
+    (('guidance/glossary/', 'Glossary'), ('data/', 'Data'))
+    """
+    return tuple((f"{normpath(INDEX + name)}/", title) for title, name in _LISTED.findall(index))

@@ -1,0 +1,1 @@
+"""Pages: each one module with one template and one block of words.  Nothing here computes."""

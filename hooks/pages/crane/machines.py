@@ -1,0 +1,243 @@
+"""The list of cranes and the page of one crane: boom lengths to choose from and which to choose, drum, layers, facts,
+what the plausibility check found, source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from jinja2 import Environment
+from markupsafe import Markup
+
+from calc import rounding
+from calc.checks import review
+from calc.data import rulebook
+from calc.data.model import Case, Configuration, Data, Rule, Source
+from calc.formulas import rope
+from calc.winding.choose_boom import Choice, Option, choose, options
+from calc.winding.plan_data import best_method
+from calc.winding.rig import Crane
+from hooks.computed import Told
+from hooks.figures.drum import machine_svg
+from hooks.pages.drum import drum_fit, drum_state
+from hooks.pages.plan import plan as plans
+from hooks.pages.rope import rope as ropes
+from hooks.text.environment import render
+from hooks.text.page import Page, headings, root
+from hooks.text.quantity import quantity
+from hooks.text.words import Words
+
+BOOST = 1.7  # in search: a crane before its plans, whose titles hold its name as well; with a length, the plan first
+
+
+@dataclass(frozen=True)
+class Row:
+    """One boom length of one configuration with its plan; `reached` is what its best method does, None if refused."""
+
+    boom: rounding.Pair
+    slug: str
+    address: str
+    plan: Mapping[str, Any]
+    reached: Option | None
+
+
+@dataclass(frozen=True)
+class Configured:
+    """One configuration: its boom lengths, the choice among them, and what is not possible where, by reason."""
+
+    configuration: Configuration
+    rows: dict[str, Row]
+    choice: Choice
+    not_possible: dict[tuple[str, str], list[Row]]
+
+    @property
+    def full_effect(self) -> list[Row]:
+        """The boom lengths that reach full effect."""
+        return [row for row in self.rows.values() if row.reached and row.reached.full_effect]
+
+    @property
+    def no_full_pull(self) -> list[Row]:
+        """The boom lengths after which full line pull is never taken from the ground."""
+        return [row for row in self.rows.values() if row.reached and not row.reached.enough]
+
+    @property
+    def advice(self) -> list[tuple[str, Option]]:
+        """What to choose for what, by the name of its text."""
+        quickest, firmest = self.choice.quickest, self.choice.firmest
+        if firmest is None:
+            return []
+        if quickest is None:
+            return [("nearest", firmest)]
+        return [("both", firmest)] if quickest == firmest else [("quickest", quickest), ("firmest", firmest)]
+
+    @property
+    def longest(self) -> Option | None:
+        """The longest boom, to compare with, where a shorter one winds more rope firm."""
+        found = [row.reached for row in self.rows.values() if row.reached]
+        firmest = self.choice.firmest
+        return found[-1] if firmest and firmest.boom_length < found[-1].boom_length else None
+
+
+@dataclass(frozen=True)
+class LayerRow:
+    """One layer: wraps, rope in it and up to it [m], line pull [N] and line speed [m/s] on it."""
+
+    number: int
+    wraps: int
+    rope: float
+    total: float
+    pull: float
+    speed: float
+
+
+@dataclass(frozen=True)
+class Tension:
+    """The drum tension of a firm wrap [N], it and the published range as shares of the rope's breaking force, the least
+    share in this crane's plans (None without one), and the rules: firm tension, then published range."""
+
+    force: float
+    share: float
+    low: float
+    high: float
+    least: float | None
+    firm_rule: Rule
+    published_rule: Rule
+    sources: tuple[Source, ...]
+
+    @property
+    def outside(self) -> str | None:
+        """Side of the published range on which the rule's tension lies, None inside."""
+        return "below" if self.share < self.low else "above" if self.share > self.high else None
+
+
+def index(env: Environment, words: Words, data: Data) -> Page:
+    """All cranes."""
+    machines = list(data.machines.values())
+    body = render(env, "machines.html", root=root("machines/"), machines=machines)
+    return Page(
+        address="machines/",
+        title=words.get("machines.title"),
+        description=words.get("machines.description"),
+        search_text=words.get("machines.search"),
+        toc=headings(body),
+        html=body,
+    )
+
+
+def page(env: Environment, words: Words, data: Data, told: Told, made: list[tuple[Case, Mapping[str, Any]]]) -> Page:
+    """One crane with the plans made for it."""
+    machine = told.machine
+    at = f"machines/{machine.id}/"
+    case = made[0][0]
+    target = plans.rule_of(data, case)["target_share"]
+    listed = [
+        configured(c, [row(one, plan) for one, plan in made if one.configuration is c]) for c in machine.configurations
+    ]
+    body = render(
+        env,
+        "machine.html",
+        root=root(at),
+        machine=machine,
+        day=case.day,
+        yard=data.yards[machine.yard],
+        listed=listed,
+        side_by_side=side_by_side(listed),
+        target=case.values.target_share,
+        target_rule=data.rules[target.id],
+        overrides=[(o, data.rules[o.rule]) for o in machine.overrides],
+        quantity=quantity,
+        review=review.review(data, machine, case.day),
+        findings=[(f, rounding.Pair(*f.text)) for f in machine.findings],
+        check_rules=check_rules(data, case),
+        layers=layers(case),
+        fit=drum_fit.lines(words, drum_fit.fit(data, machine, told.inputs, case.day)),
+        tension=tension(data, case, [plan for _, plan in made]),
+        figure=Markup(machine_svg(made[0][1], words.texts)),
+        said={"drum": drum_state.in_few_words(words, told), "rope": ropes.in_few_words(words, data, told)},
+        rope_outside=ropes.outside(words, data, told),
+    )
+    return Page(
+        address=at,
+        title=machine.name,
+        description=words.get("machines.machine_description").format(name=machine.name),
+        search_text=words.get("machines.machine_search").format(
+            name=machine.name,
+            kind=words.get(f"common.kinds.{machine.kind}"),
+        ),
+        toc=headings(body),
+        html=body,
+        boost=BOOST,
+    )
+
+
+def row(case: Case, plan: Mapping[str, Any]) -> Row:
+    """One boom length of the comparison."""
+    best = best_method(plan)
+    return Row(
+        boom=rounding.boom_length(case.chart.boom_length),
+        slug=case.chart.slug,
+        address=plans.address(case.machine, case.configuration.id, case.chart.slug),
+        plan=plan,
+        reached=next((o for o in options([plan]) if best and o.method == best["name"]), None),
+    )
+
+
+def configured(configuration: Configuration, rows: list[Row]) -> Configured:
+    """One configuration with the choice among all its boom lengths and methods."""
+    not_possible: dict[tuple[str, str], list[Row]] = {}
+    for one in rows:
+        for method in one.plan["methods"]:
+            if method and method["refused"]:
+                not_possible.setdefault((method["name"], method["refused"]["code"]), []).append(one)
+    return Configured(
+        configuration,
+        {one.slug: one for one in rows},
+        choose(options(one.plan for one in rows)),
+        not_possible,
+    )
+
+
+def side_by_side(listed: list[Configured]) -> list[list[Row | None]]:
+    """For every boom length, short to long, its row in each configuration, None where that does not list it."""
+    slugs = {slug: one.plan["boom_length_m"] for of in listed for slug, one in of.rows.items()}
+    return [[of.rows.get(slug) for of in listed] for slug in sorted(slugs, key=lambda slug: slugs[slug])]
+
+
+def check_rules(data: Data, case: Case) -> list[Rule]:
+    """The rules that give the plausibility check its limits, by code."""
+    given = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)
+    found = {one.rule.code: one.rule for name in rulebook.FOR_THE_CHECK for one in given.get(name, ())}
+    return [rule for _, rule in sorted(found.items())]
+
+
+def tension(data: Data, case: Case, plans_made: list[Mapping[str, Any]]) -> Tension:
+    """The tension that the rule for a firm wrap asks of this crane's rope, beside the published range."""
+    use = plans.rule_of(data, case)
+    published = data.rules[use["published_tension_low"].id]
+    version = published.at(case.day)
+    asked = case.values.firm_tension_share * case.machine.winch.rated_line_pull
+    shares = [plan["load"]["share_of_breaking_force"] for plan in plans_made if plan["load"] and not plan["refused"]]
+    return Tension(
+        asked,
+        rope.winding_tension_share(asked, case.machine.rope.minimum_breaking_force),
+        case.values.published_tension_low,
+        case.values.published_tension_high,
+        min(shares, default=None),
+        data.rules[use["firm_tension_share"].id],
+        published,
+        version.sources if version else (),
+    )
+
+
+def layers(case: Case) -> list[LayerRow]:
+    """The layers this crane's rope needs; the last one holds what is left of the rope."""
+    length = case.machine.rope.length
+    found: list[LayerRow] = []
+    crane = Crane(case)
+    for layer, pull, speed in zip(crane.layers, crane.line_pulls, crane.line_speeds, strict=True):
+        below = found[-1].total if found else 0.0
+        total = min(layer.rope_when_full, length)
+        found.append(LayerRow(layer.number, layer.wraps, total - below, total, pull, speed))
+    return found

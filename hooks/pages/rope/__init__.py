@@ -1,0 +1,1 @@
+"""Pages of one rope: fitness, worksheet, log, shortening, a new one."""

@@ -1,0 +1,139 @@
+"""Shortening the rope of one crane as a page: how much may be cut off, where crossovers come, the hook's height."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from jinja2 import Environment
+from markupsafe import Markup
+
+from calc import rounding
+from calc.data.model import Data, Machine
+from hooks.computed import Told
+from hooks.figures import rope as rope_figures
+from hooks.figures import upkeep as figures
+from hooks.pages.drum import drum_state
+from hooks.text.environment import both, metres, render
+from hooks.text.page import Page, headings, root
+from hooks.text.words import Words
+
+RULES = ("shortening", "crossover-shift", "stop-wraps", "where-to-look", "heat-and-arc", "limiter-and-stops")
+
+
+def address(machine: Machine) -> str:
+    """Where the page stands."""
+    return f"machines/{machine.id}/shortening/"
+
+
+def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
+    """What may be cut off the rope of one crane, and what a cut does."""
+    machine, found = told.machine, told.cut
+    at = address(machine)
+    share = data.rules["crossover-shift"].at(found["day"])
+    stops = list(stop_heights(found))
+    body = render(
+        env,
+        "shortening.html",
+        root=root(at),
+        machine=machine,
+        found=found,
+        verdict=verdict(found),
+        facts=facts(words, found),
+        share=share.values["shift_of_a_wrap"] if share else None,
+        rig=lambda used, name="rig": rig(words, used, name),
+        of_wrap=rounding.share,
+        boom_length=rounding.boom_length,
+        falls=lambda number: drum_state.falls(words, number),
+        cut_length=cut_length,
+        turns=turns,
+        stop=stop,
+        stops=[(used, heights) for used, heights in stops if any(height > 0 for height in heights)],
+        grounded=[used for used, heights in stops if not any(height > 0 for height in heights)],
+        across=across(found),
+        left=Markup(figures.rope_left(found, words.texts)),
+        shifted=Markup(rope_figures.crossover_shift(_drum(told), words.texts)),
+        example=_example(told),
+        rules=[data.rules[name] for name in RULES if name in data.rules],
+        feed=f"data/v1/shortening/{machine.id}.json",
+    )
+    return Page(
+        address=at,
+        title=words.get("upkeep.shortening.title").format(machine=machine.name),
+        description=words.get("upkeep.shortening.description").format(machine=machine.name),
+        search_text=words.get("upkeep.shortening.search").format(machine=machine.name),
+        toc=headings(body),
+        html=body,
+    )
+
+
+def verdict(found: Mapping[str, Any]) -> str:
+    """What the log comes to for the cut that moves the crossovers: cut, too-long, nothing or unknown."""
+    most = found["may_be_cut_m"]
+    if most is None:
+        return "unknown"
+    if found["cut"]["enough_left"]:
+        return "cut"
+    return "too-long" if rounding.length(most, "down").metric != rounding.length(0.0, "down").metric else "nothing"
+
+
+def facts(words: Words, found: Mapping[str, Any]) -> dict[str, Markup]:
+    """What the headline names: the cut that moves the crossovers, the longest cut and the rig that limits it."""
+    named = {"cut": cut_length(found["cut"]["length_m"])}
+    least = min(found["used"], key=lambda used: used["spare_m"], default=None)
+    if least is not None:
+        named |= {"length": metres(found["may_be_cut_m"], "down"), "rig": rig(words, least, "of_rig")}
+    return named
+
+
+def stop_heights(found: Mapping[str, Any]) -> Iterator[tuple[Mapping[str, Any], list[float]]]:
+    """Every rig the log holds with its stop heights: now, then after each cut [m]; below 0 under the ground."""
+    for at, used in enumerate(found["used"]):
+        yield used, [used["stop_height_m"][0], *(cut["stop_height_m"][at] for cut in found["cuts"])]
+
+
+def rig(words: Words, used: Mapping[str, Any], name: str) -> Markup:
+    """Boom length and falls, in the text of this name: "Boom 54 m, 8 falls"."""
+    boom = both(rounding.boom_length(used["boom_length_m"]))
+    return words.say(f"upkeep.{name}", boom=boom, falls=drum_state.falls(words, used["falls"]))
+
+
+def cut_length(value: float) -> Markup:
+    """A length to cut: 10 mm and half an inch."""
+    return both(rounding.cut(value, "near"))
+
+
+def turns(share: float | None) -> str:
+    """A share of a turn, rounded down: nearer to a crossover than it is.
+
+    >>> turns(0.2499), turns(None)
+    ('0.24', '–')
+    """
+    return "–" if share is None else f"{rounding.step(share, 0.01, 'down'):.2f}"
+
+
+def stop(height: float) -> Markup:
+    """A stop height, rounded up; a dash where the hook meets the ground first."""
+    return metres(height, "up") if height > 0 else Markup("–")
+
+
+def across(found: Mapping[str, Any]) -> list[tuple[int, list[float | None]]]:
+    """Layer by layer from the second on: how far each cut leaves worn rope from the nearer crossover."""
+    layers = [layer["layer"] for layer in found["cut"]["layers"]]
+    return [
+        (layer, [cut["off_turns"][at] for cut in found["cuts"]])
+        for at, layer in enumerate(layers)
+        if found["cut"]["layers"][at]["crosses"]
+    ]
+
+
+def _example(told: Told) -> str:
+    """The rule's cut as the data of the crane would write it."""
+    pair = rounding.cut(told.cut["cut"]["length_m"], "near")
+    return pair.us if told.machine.units == "us" else pair.metric
+
+
+def _drum(told: Told) -> dict[str, Any]:
+    """What the figure of the crossovers is drawn from: any plan of the crane with the rope as it is now."""
+    _, plan, _ = told.lifts[0]
+    return {**plan, "inputs": told.inputs}

@@ -1,0 +1,1 @@
+"""Pages of the rules: rules, profiles, changes, how the numbers are checked."""

@@ -1,0 +1,95 @@
+"""The fleet at a glance: one page that says of each crane whether it is ready as rigged and what needs doing first."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from jinja2 import Environment
+from markupsafe import Markup
+
+from calc import fleet, rounding
+from calc.data.model import Data, Machine
+from hooks.pages.drum import drum_state
+from hooks.pages.plan import said
+from hooks.pages.plan import plan as plans
+from hooks.pages.rope import rope as ropes
+from hooks.text.environment import both, render
+from hooks.text.page import Page, headings, root
+from hooks.computed import Made, Told
+from hooks.text.words import Words
+
+ADDRESS = "fleet/"
+
+
+@dataclass(frozen=True)
+class Glance:
+    """One crane: its row of the fleet, and what of it is said in words."""
+
+    row: Mapping[str, Any]
+    machine: Machine
+    drum: Markup
+    rigged: Markup | None
+    firm: Markup | None
+    rope: Markup
+    weakest: Markup | None
+    weakest_address: str | None
+    help: said.Help | None
+
+
+def crane(words: Words, data: Data, made: Sequence[Made], told: Told, day: str) -> Glance:
+    """One crane at a glance."""
+    row = fleet.crane(data, told.machine, day, made, told.state, told.fitness)
+    weak, at, helping = row["weakest_plan"], None, None
+    text = None
+    if weak is not None:
+        case, plan = next(
+            (case, plan)
+            for case, plan in made
+            if (case.chart.slug, case.configuration.id) == (weak["boom"], weak["configuration"])
+        )
+        at = plans.address(case.machine, case.configuration.id, case.chart.slug)
+        boom = both(rounding.boom_length(case.chart.boom_length))
+        share = None if weak["firm_share"] is None else rounding.share(weak["firm_share"], "down")
+        key = "fleet.weakest_none" if share is None else "fleet.weakest"
+        text = words.say(key, boom=boom, configuration=case.configuration.name, share=share)
+        helping = next(iter(said.helps(words, case, plan)), None)
+    firm = drum_state.firm_to(words, told.state) if told.state and row["firm"] else None
+    rigged = None
+    if told.state and row["falls"]:
+        rigged = Markup("{}, {}").format(
+            both(rounding.boom_length(told.state["boom_length_m"])), drum_state.falls(words, row["falls"])
+        )
+    return Glance(
+        row,
+        told.machine,
+        drum_state.in_few_words(words, told),
+        rigged,
+        firm,
+        ropes.in_few_words(words, data, told),
+        text,
+        at,
+        helping,
+    )
+
+
+def page(env: Environment, words: Words, cranes: Sequence[Glance], day: str) -> Page:
+    """The page of the whole fleet; `cranes` as `in_order` gives them."""
+    demonstration = sum(one.machine.status == "demonstration" for one in cranes)
+    body = render(
+        env, "fleet.html", root=root(ADDRESS), cranes=cranes, demonstration=demonstration, day=day
+    )
+    return Page(
+        address=ADDRESS,
+        title=words.get("fleet.title"),
+        description=words.get("fleet.description"),
+        search_text=words.get("fleet.search"),
+        toc=headings(body),
+        html=body,
+    )
+
+
+def in_order(cranes: Sequence[Glance]) -> list[Glance]:
+    """What needs doing first, first."""
+    return sorted(cranes, key=lambda one: fleet.place(one.row))

@@ -1,0 +1,38 @@
+"""The start page: choose a crane, the five cautions, what the site is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from jinja2 import Environment
+
+from calc.data.model import Data
+from hooks.text.environment import render
+from hooks.pages.site.glance import Glance
+from hooks.text.page import Page, headings, root
+from hooks.text.words import Words
+
+BY_DATE = ("inspection-overdue", "nothing")  # what the phone judges by its own date, and what needs no line
+
+
+def page(env: Environment, words: Words, data: Data, cranes: Sequence[Glance], day: str) -> Page:
+    """The start page of everything in the data; `cranes` at a glance, what needs doing first, first."""
+    machines = list(data.machines.values())
+    body = render(
+        env,
+        "start.html",
+        root=root(""),
+        machines=machines,
+        demonstration=[m for m in machines if m.status == "demonstration"],
+        day=day,
+        cranes=cranes,
+        to_do=[(one, codes) for one in cranes if (codes := [c for c in one.row["to_do"] if c not in BY_DATE])],
+    )
+    return Page(
+        address="",
+        title=words.get("start.title"),
+        description=words.get("start.description"),
+        search_text=words.get("start.search"),
+        toc=headings(body),
+        html=body,
+    )
