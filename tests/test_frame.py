@@ -122,7 +122,7 @@ def test_every_plan_shows_every_caution(built: Path) -> None:
 
 def test_no_text_is_given_and_never_used() -> None:
     """Every text of the pages' words files is named somewhere in the templates or the page modules."""
-    folders = (ROOT / "hooks/templates", ROOT / "hooks/pages", ROOT / "hooks/theme")
+    folders = (*(ROOT / "hooks" / room for room in ("templates", "pages", "guidance", "feed", "theme")),)
     used = "\n".join(
         p.read_text(encoding="utf-8") for f in folders for p in f.rglob("*") if p.suffix in (".html", ".py")
     )
