@@ -20,6 +20,7 @@ SETTINGS = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 PROJECT = SETTINGS["project"]
 GUIDES = sorted((ROOT / "docs/dev").glob("*.md"))
 DOCUMENTS = [*sorted(ROOT.glob("*.md")), *GUIDES]
+PLACES = r"rules|tests|docs|benchmark|\.ci|\.github"
 BY_NAME = pytest.mark.parametrize("path", DOCUMENTS, ids=lambda path: str(path.relative_to(ROOT)))
 
 
@@ -74,8 +75,7 @@ def test_links_lead_somewhere(path: Path) -> None:
 @BY_NAME
 def test_files_that_a_guide_names_are_there(path: Path) -> None:
     """`<id>` stands for any, `*` for some; what a command writes need not be there."""
-    named = re.findall(r"`((?:rules|tests|docs|benchmark|\.ci|\.github)/[^`\s]*)`", path.read_text(encoding="utf-8"))
-    for name in named:
+    for name in re.findall(rf"`((?:{PLACES})/[^`\s]*)`", path.read_text(encoding="utf-8")):
         if "osprey" not in name:
             pattern = re.sub(r"<[a-z]+>", "*", name).rstrip("/")
             assert any(ROOT.glob(pattern)), name
