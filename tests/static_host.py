@@ -29,8 +29,8 @@ PACKED = {".css", ".html", ".js", ".json", ".svg", ".webmanifest", ".xml"}
 
 
 def documented_headers() -> list[list[str]]:
-    """What DEVELOPERS.md tells a server to send: a line with paths, then indented lines with headers."""
-    text = (Path(__file__).parent.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    """What docs/dev/publishing.md tells a server to send: a line with paths, then indented lines with headers."""
+    text = (Path(__file__).parent.parent / "docs/dev/publishing.md").read_text(encoding="utf-8")
     found, paths = [], []
     for line in re.search(r"```headers\n(.*?)```", text, re.DOTALL)[1].splitlines():  # type: ignore[index]
         if line.startswith("/"):

@@ -1,4 +1,4 @@
-"""The licence of every pinned package stands in the table of DEVELOPERS.md."""
+"""The licence of every pinned package stands in the table of docs/dev/decisions.md."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def licence(package: str) -> str:
 
 def test_every_licence_stands_in_the_table() -> None:
     """A package that this Python does without says nothing here; it stands in the table all the same."""
-    section = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").partition("## Licences")[2].partition("\n## ")[0]
+    section = (ROOT / "docs/dev/decisions.md").read_text(encoding="utf-8").partition("## Licences")[2]
     rows = re.findall(r"(?m)^\| (.+?) \| (.+?) \|$", section)[1:]
     listed = {package: name for name, packages in rows for package in packages.split(", ")}
     assert set(listed) == set(TEST)

@@ -296,7 +296,7 @@ def test_first_visit_is_light(browser: Any, address: str) -> None:
 
 
 def test_journey_with_the_server_stopped(new_phone: NewPhone, host: NewHost, built: Path) -> None:
-    """One visit to the start page, then no signal: everything opens, under the headers that DEVELOPERS.md gives."""
+    """One visit to the start page, then no signal: everything opens, under the headers that the guide gives."""
     headers = documented_headers()
     assert {"Content-Security-Policy", "X-Content-Type-Options", "Cache-Control"} <= {name for _, name, _ in headers}
     server = host(built, headers)
