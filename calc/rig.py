@@ -240,9 +240,12 @@ class Crane:
     @cached_property
     def blocks(self) -> dict[int, Block]:
         """For each number of falls that can be reeved, the fewest first, the lightest hook block that takes it."""
-        heaviest_first = sorted(self.case.machine.blocks, key=lambda b: b.mass, reverse=True)
-        lightest = {falls: b for b in heaviest_first for falls in range(b.least_falls, b.most_falls + 1)}
-        return {falls: lightest[falls] for falls in range(1, self.reeving_limit + 1) if falls in lightest}
+        return {falls: taking[0] for falls in range(1, self.reeving_limit + 1) if (taking := self.blocks_for(falls))}
+
+    def blocks_for(self, falls: int) -> list[Block]:
+        """The hook blocks that take so many falls, the lightest first."""
+        taking = (block for block in self.case.machine.blocks if block.least_falls <= falls <= block.most_falls)
+        return sorted(taking, key=lambda block: block.mass)
 
     @_remembered
     def rig(self, falls: int, block: Block) -> Rig:
