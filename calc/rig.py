@@ -8,7 +8,7 @@ is a function of it and is stored nowhere.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cache, cached_property, lru_cache
 from itertools import pairwise
@@ -504,7 +504,10 @@ class Rig:
         if not at_least(self.crane.case.values.largest_telescoping_use * min(listed), self.gross(before)):
             return "over-telescoping-load"
         charts_alone = self._worst(self._telescoping_readings(before, after, listed_load=False))
-        return None if self._within(charts_alone) else "over-capacity"
+        if not self._within(charts_alone):
+            return "over-capacity"
+        room = self.crane.case.yard.working_radius
+        return "working-area" if room is not None and not at_least(room, self.outermost(before, after)) else None
 
     def most_suspended(self, before: State, after: State) -> float:
         """Largest suspended mass that charts and telescoping load allow on the way between two states as the crew reads
@@ -539,6 +542,32 @@ class Rig:
     def working_radius(self, state: State) -> float:
         """Outermost radius the load takes: half its length beyond the hook, the boom bent under the load."""
         return self.loaded_radius(state) + self.crane.case.yard.load_length / 2
+
+    def outermost(self, before: State, after: State) -> float:
+        """Outermost radius a load takes on the way between two states: half its length beyond the hook, the boom bent
+        under the load [m].
+
+        Luffing, it is taken at an end.  While telescoping the shorter chart counts from where the longer boom is left,
+        or from where it lists the radius: a weaker row of it makes the boom bend more there than at either end.
+        """
+        loaded = [self.loaded_radius(before), self.loaded_radius(after)]
+        for shorter, longer, at, theta in self._sections(before, after):
+            growth, gross = self.crane.growth(longer.boom_length), self.gross(at)
+            met = capacity.read_between(longer.rows, shorter.rows, at.radius, gross, growth, inf)
+            loaded.append(at.radius + growth * (1.0 if met is None else met.use))
+            if self._shorter_begins(shorter, longer, at, theta):
+                loaded.append(shorter.rows[-1][0])
+        return max(loaded) + self.crane.case.yard.load_length / 2
+
+    def _sections(self, before: State, after: State) -> Iterator[tuple[Chart, Chart, State, float]]:
+        """Charts of the shorter and the longer boom for each section telescoped in between two states, the state in
+        which the longer boom is left, and the boom angle [rad]."""
+        forward = self.crane.case.machine.boom.pivot_forward
+        passed = [c for c in self.crane.charts if after.boom_length <= c.boom_length <= before.boom_length]
+        for shorter, longer in pairwise(passed):
+            theta = boom.angle(before.boom_length, before.radius, forward)
+            radius = boom.radius_at_angle(longer.boom_length, theta, forward)
+            yield shorter, longer, before._replace(boom_length=longer.boom_length, radius=radius), theta
 
     @_remembered
     def worst_reading(self, before: State, after: State) -> capacity.Reading | None:
@@ -622,13 +651,8 @@ class Rig:
     ) -> list[capacity.Reading | None]:
         """Readings at each listed length passed, where the next longer chart still counts; with `listed_load` the load
         listed for telescoping counts as well."""
-        forward = self.crane.case.machine.boom.pivot_forward
-        theta = boom.angle(before.boom_length, before.radius, forward)
-        passed = [c for c in self.crane.charts if after.boom_length <= c.boom_length <= before.boom_length]
         found: list[capacity.Reading | None] = [self.reading(after)]
-        for shorter, longer in pairwise(passed):
-            radius = boom.radius_at_angle(longer.boom_length, theta, forward)
-            at = before._replace(boom_length=longer.boom_length, radius=radius)
+        for shorter, longer, at, theta in self._sections(before, after):
             if shorter.telescoping is None or longer.telescoping is None:
                 return [None]
             listed = min(shorter.telescoping, longer.telescoping) if listed_load else inf
@@ -636,7 +660,7 @@ class Rig:
                 capacity.read_between(
                     longer.rows,
                     shorter.rows,
-                    radius,
+                    at.radius,
                     self.gross(at),
                     self.crane.growth(longer.boom_length),
                     listed,
