@@ -432,7 +432,7 @@ def _after(rig: Rig, load: Load, before: Pass, slings: Slings) -> Pass:
 
 
 def most_passes(rig: Rig, load: Load) -> int:
-    """How many passes the rule allows with a `load`, by how it comes back under the hook."""
+    """How many passes the rule allows a `rig` with a `load`, by how it comes back under the hook."""
     how = rig.crane.case.machine.boom.load_return
     if how == "none":
         return 1

@@ -98,7 +98,7 @@ def furthest_empty(crane: Crane, boom_length: float) -> float:
 
 def furthest_carried(rig: Rig, boom_length: float, hook_height: float) -> float:
     """Last radius listed at this `boom_length` where the chart carries the empty block of a `rig`, its hook at this
-    height, with what the rule keeps in reserve; the first radius if none does [m]."""
+    `hook_height` [m], with what the rule keeps in reserve; the first radius if none does [m]."""
     rows = rig.crane.chart(boom_length).rows
     use = rig.crane.case.values.largest_capacity_use
     for radius, carried in reversed(rows):

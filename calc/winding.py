@@ -213,8 +213,8 @@ def _place(found: Attempt) -> _Place:
 
 
 def towards_aim(found: Attempt) -> Attempt:
-    """The same attempt with the load that comes nearest to the tension aimed at: the next heavier one, again and again,
-    as long as it costs nothing."""
+    """The attempt `found` with the load that comes nearest to the tension aimed at: the next heavier one, again and
+    again, as long as it costs nothing."""
     rig, machine = found.rig, found.rig.crane.case.machine
     aim = rig.crane.case.values.aimed_tension_share * machine.rope.minimum_breaking_force * (1 - ROUNDING)
     best = found

@@ -104,8 +104,8 @@ def test_a_heavier_load_that_is_there_twice_makes_a_second_pass() -> None:
 
 
 def test_where_the_lightest_block_leaves_the_rope_loose_a_heavier_one_is_hung() -> None:
-    """The first pass takes 1,536 kg in all.  Slings and weights come to 800 kg: to 1,300 kg with the block of 500 kg, to
-    1,700 kg with the one of 900 kg.  With weights of 940 kg the light block does."""
+    """The first pass takes 1,536 kg in all.  Slings and weights come to 800 kg: to 1,300 kg with the block of 500 kg,
+    to 1,700 kg with the one of 900 kg.  With weights of 940 kg the light block does."""
 
     def block(mass: float, *heavier: float) -> str:
         of = yard_of(mass, of=case(values__firm_tension_share=0.15)).crane.case
