@@ -63,9 +63,7 @@ def boxes(known: dict[str, Path]) -> dict[str, str]:
     found: dict[str, str] = {}
     for house in HOUSES:
         below = [name for name in known if name.startswith(f"{house}.")]
-        packages = {
-            name.split(".")[1] for name in below if name.count(".") > 1 or known[name].name == "__init__.py"
-        }
+        packages = {name.split(".")[1] for name in below if name.count(".") > 1 or known[name].name == "__init__.py"}
         alone = [name for name in below if name.split(".")[1] not in packages]
         found |= {name: ".".join(name.split(".")[:2]) for name in below}
         found |= {name: house for name in [house, *(alone if len(alone) > ALONE else [])]}

@@ -133,6 +133,27 @@ def test_furthest_empty() -> None:
     assert moves.furthest_empty(rig(machine__boom__least_angle=pi / 3).crane, 50.0) == pytest.approx(25.0)
 
 
+@pytest.mark.parametrize(
+    ("last", "furthest"),
+    [
+        (560.0, LAST),  # 90 % are 504 kg: block of 500 kg, and no rope to speak of
+        (550.0, FAR),  # 495 kg
+    ],
+)
+def test_the_chart_ends_the_way_of_the_empty_block(last: float, furthest: float) -> None:
+    one = light_rope(chart__rows=((STEEP, 20e3), (MIDDLE, 10e3), (FAR, 5e3), (LAST, last)))
+    assert moves.furthest_carried(one, 50.0, 2.0) == furthest
+
+
+def test_the_rope_in_the_falls_hangs_on_the_empty_block_too() -> None:
+    """At 48 m, head 16 m, hook at 2 m: 13 m of two falls of 2 kg/m, 552 kg with the block."""
+    for last, furthest in ((552.1 / 0.9, LAST), (551.9 / 0.9, FAR)):
+        one = rig(chart__rows=((STEEP, 20e3), (MIDDLE, 10e3), (FAR, 5e3), (LAST, last)))
+        assert moves.furthest_carried(one, 50.0, 2.0) == furthest
+    none = rig(chart__rows=((STEEP, 100.0), (MIDDLE, 100.0)))
+    assert moves.furthest_carried(none, 50.0, 2.0) == STEEP
+
+
 def test_first_moves() -> None:
     """From the upper stop down to the slings, over the load, then the slack: the only joint where rope jumps."""
     start = landed(MIDDLE, 12.2)
@@ -165,6 +186,14 @@ def test_first_moves() -> None:
 )
 def test_how_far_the_hook_is_lowered_for_the_next_slings(end: State, at: float, lowered: float) -> None:
     assert moves.slack_needed(RIG, end) == pytest.approx((at, lowered))
+
+
+def test_where_the_chart_carries_the_empty_block_no_further_the_rest_is_lowered() -> None:
+    """14 m down by the boom would be 48 m, with a chart of 495 kg there: 10 m down to 40 m, 4 m by the hoist."""
+    one = light_rope(chart__rows=((STEEP, 20e3), (MIDDLE, 10e3), (FAR, 5e3), (LAST, 550.0)))
+    assert moves.slack_needed(one, landed(MIDDLE, 16.2)) == pytest.approx((FAR, 4.2))
+    # landed beyond that, it stays there
+    assert moves.slack_needed(one, landed(radius(30.0), 3.0)) == pytest.approx((radius(30.0), 1.0))
 
 
 def test_moves_of_the_next_pass() -> None:

@@ -16,7 +16,7 @@ from a_rig import TELESCOPIC, case, light_rope, load_of, rig, rig_of
 from calc.winding import planner
 from calc.winding.makeup import Load
 from calc.winding.methods import Method
-from calc.winding.rig import Refusal, Rig
+from calc.winding.rig import Crane, Refusal, Rig
 
 
 def yard_of(*masses: float, of: Any = None, count: int = 1) -> Rig:
@@ -93,6 +93,34 @@ def test_a_load_that_cannot_help_is_not_planned(monkeypatch: pytest.MonkeyPatch)
     assert tried == [420.0, 1000.0]
 
 
+def test_a_heavier_load_that_is_there_twice_makes_a_second_pass() -> None:
+    """A second load waits beside the first: of 1,000 kg there is one piece, of 1,100 kg there are two."""
+    found = case(machine__boom__load_return="second-load")
+    (weight,) = found.yard.weights
+    weights = replace(weight, id="one", mass=1000.0, count=1), replace(weight, id="two", mass=1100.0, count=2)
+    for given, mass, passes in ((weights, 1100.0, 2), (weights[:1], 1000.0, 1)):
+        one = planner.attempt_with(rig_of(replace(found, yard=replace(found.yard, weights=given, load_height=0.6))))
+        assert (one.load.mass, len(one.luff_out.passes)) == (mass, passes)
+
+
+def test_where_the_lightest_block_leaves_the_rope_loose_a_heavier_one_is_hung() -> None:
+    """The first pass takes 1,536 kg in all.  Slings and weights come to 800 kg: to 1,300 kg with the block of 500 kg,
+    to 1,700 kg with the one of 900 kg.  With weights of 940 kg the light block does."""
+
+    def block(mass: float, *heavier: float) -> str:
+        of = yard_of(mass, of=case(values__firm_tension_share=0.15)).crane.case
+        (light,) = of.machine.blocks
+        blocks = (*(replace(light, id=f"{other:g}", mass=other) for other in heavier), light)
+        crane = Crane(replace(of, machine=replace(of.machine, blocks=blocks)))
+        found = planner.attempt(crane, 2)
+        assert bool(found.methods) == (found.suspended > 1536)
+        return found.rig.block.id
+
+    assert block(700.0, 1000.0, 900.0) == "900"
+    assert block(940.0, 900.0) == "block"
+    assert block(700.0, 600.0) == "block"  # no block does: the lightest
+
+
 # -- the second yardstick ---------------------------------------------------------------------------------------------
 
 
@@ -117,6 +145,17 @@ def test_the_aim_costs_no_pass_no_falls_no_rope() -> None:
     """4,000 kg no longer stand on the last row (90 % of 4 t): they reach 40 m only."""
     one = planner.attempt_with(yard_of(1000.0, 1100.0, 4000.0, of=case(values__aimed_tension_share=0.05)))
     assert planner.towards_aim(one).load.mass == 1100.0
+
+
+def test_the_aim_stops_at_the_next_heavier_load_that_winds_otherwise() -> None:
+    """1,100 kg hang 3 m higher and leave 6 m more rope firm: another plan, and 1,200 kg beyond it are not tried."""
+    found = yard_of(1000.0, 1100.0, 1200.0, of=case(values__aimed_tension_share=0.05)).crane.case
+    light, middle, heavy = found.yard.weights
+    high = replace(middle, lifting_points=(middle.lifting_height + 3.0, middle.lifting_diagonal))
+    for given, chosen in (((light, high, heavy), 1000.0), ((light, middle, heavy), 1200.0)):
+        of = rig_of(replace(found, yard=replace(found.yard, weights=given)))
+        one = planner.with_load(of, of.crane.loads[0])
+        assert planner.towards_aim(one).load.mass == chosen
 
 
 def test_a_refused_attempt_has_no_aim() -> None:

@@ -326,7 +326,7 @@ def method(attempt: Attempt, found: Method) -> dict[str, Any]:
     """One method an `attempt` has `found`, with its passes, or its refusal."""
     rig = attempt.rig
     done = bool(found.passes)
-    half = rig.crane.case.yard.load_length / 2
+    loaded = [m for p in found.passes for m in p.moves if m.after.load]
     return {
         "name": found.name,
         "refused": found.refused and {"code": found.refused},
@@ -337,7 +337,7 @@ def method(attempt: Attempt, found: Method) -> dict[str, Any]:
         "most_capacity_use": max(_uses(rig, found)) if done else None,
         "chart_radius_m": _chart_radius(rig, found) if done else None,
         "longest_sling_m": max(p.slings.length for p in found.passes) if done else None,
-        "working_radius_m": max(rig.loaded_radius(s) for s in found.loaded_states) + half if done else None,
+        "working_radius_m": max(rig.outermost(m.before, m.after) for m in loaded) if done else None,
     }
 
 

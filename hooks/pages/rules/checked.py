@@ -82,7 +82,7 @@ def topics(results: Results, order: list[str]) -> list[Topic]:
 def expected(case: outside.Case, value: outside.Compared) -> str:
     """The value as printed, thousands parted, with its relation where that is not equality.
 
-    >>> from calc.outside import Case, Compared
+    >>> from calc.teaching.outside import Case, Compared
     >>> limit = Case("drum", {}, "n", "5180 ft", "s", "yes", relation="at most")
     >>> expected(limit, Compared("", "5180 ft", 4808.1, -371.9, 0.5, True))
     'at most 5,180 ft'
@@ -99,7 +99,7 @@ def expected(case: outside.Case, value: outside.Compared) -> str:
 def got(value: outside.Compared) -> str:
     """What the calculation gives, one digit further than printed; a whole number stays whole.
 
-    >>> from calc.outside import Compared
+    >>> from calc.teaching.outside import Compared
     >>> got(Compared("", "91.3 kN", 91.304347, 0.004347, 0.05, True))
     '91.30'
     """
@@ -109,7 +109,7 @@ def got(value: outside.Compared) -> str:
 def difference(value: outside.Compared) -> str:
     """Got less expected with its sign; nothing for words.
 
-    >>> from calc.outside import Compared
+    >>> from calc.teaching.outside import Compared
     >>> difference(Compared("", "91.3 kN", 91.304347, 0.014347, 0.05, True))
     '+0.01'
     """
@@ -123,7 +123,7 @@ def difference(value: outside.Compared) -> str:
 def allowed(value: outside.Compared) -> str:
     """The tolerance, as short as it can be written.
 
-    >>> from calc.outside import Compared
+    >>> from calc.teaching.outside import Compared
     >>> allowed(Compared("", "5180 ft", 5190.0, 10.0, 25.9, True))
     '26'
     """
