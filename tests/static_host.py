@@ -31,7 +31,8 @@ PACKED = {".css", ".html", ".js", ".json", ".svg", ".webmanifest", ".xml"}
 def documented_headers() -> list[list[str]]:
     """What DEVELOPERS.md tells a server to send: a line with paths, then indented lines with headers."""
     text = (Path(__file__).parent.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
-    found, paths = [], []
+    found: list[list[str]] = []
+    paths: list[str] = []
     for line in re.search(r"```headers\n(.*?)```", text, re.DOTALL)[1].splitlines():  # type: ignore[index]
         if line.startswith("/"):
             paths = line.split()
@@ -50,7 +51,7 @@ class Handler(http.server.SimpleHTTPRequestHandler):
         del self.headers["If-Modified-Since"]  # its seconds are too coarse for two builds of one test
         super().do_GET()
 
-    def send_head(self) -> BinaryIO | io.BytesIO | None:  # type: ignore[override]
+    def send_head(self) -> BinaryIO | io.BytesIO | None:
         file = Path(self.translate_path(self.path))
         if self.path.partition("?")[0].endswith("/"):
             file /= "index.html"

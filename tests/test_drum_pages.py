@@ -483,7 +483,7 @@ def test_bars_of_a_lift_are_to_scale() -> None:
             assert box.get("class") == ("fig-firm" if one["speed_limit"] == "power" else "fig-barrel")
         said = [shown(e, "metric") for e in root.iter(f"{SVG}text")]
         assert ("Power limits the hook speed" in said) == any(one["speed_limit"] == "power" for one in options)
-    nothing = lift | {"options": [option | {"lift": None} for option in lift["options"]]}
+    nothing = {**lift, "options": [option | {"lift": None} for option in lift["options"]]}
     assert "No number of falls lifts this load" in bars.line_pull(nothing, WORDS)
 
 
@@ -579,8 +579,8 @@ def cards(html: str) -> dict[str, str]:
 def lift_pages(machine: str) -> Iterator[tuple[str, list[Any]]]:
     """Each page of heavy lifts of a crane, with the lifts of its boom, a configuration after the other."""
     by_boom: dict[str, list[Any]] = {}
-    for case, _, lifts in TOLD[machine].lifts:
-        by_boom.setdefault(case.chart.slug, []).extend(lifts["lifts"])
+    for case, _, made in TOLD[machine].lifts:
+        by_boom.setdefault(case.chart.slug, []).extend(made["lifts"])
     for boom, lifts in by_boom.items():
         yield html_of(machine, f"lifts/{boom}"), lifts
 

@@ -307,8 +307,8 @@ def test_loads_and_hooks_stand_to_scale(plan: dict[str, Any]) -> None:
             assert x + wide / 2 == pytest.approx(at.axis + place.radius * at.scale, abs=0.1)
             if place.on_ground:
                 assert y + tall == pytest.approx(at.ground, abs=0.11)
-            left, knot, hook, _, right = ([float(n) for n in p.split(",")] for p in sling.attrib["points"].split())
-            assert knot[1] - hook[1] == pytest.approx((place.slings - legs) * at.scale, abs=0.11), "extensions in line"
+            left, knot, ring, _, right = ([float(n) for n in p.split(",")] for p in sling.attrib["points"].split())
+            assert knot[1] - ring[1] == pytest.approx((place.slings - legs) * at.scale, abs=0.11), "extensions in line"
             assert left[1] - knot[1] == pytest.approx(held["hanging_height_m"] * at.scale, abs=0.11)
             assert math.dist(left, knot) == pytest.approx(legs * at.scale, abs=0.15), "the legs at their length"
             assert math.dist(right, knot) == pytest.approx(legs * at.scale, abs=0.15)

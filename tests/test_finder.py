@@ -146,7 +146,7 @@ def test_it_fits_the_screen_and_the_glove(finder: Locator, page: Page) -> None:
     finder.get_by_role("radio", name="Curlew").check()
     assert not axe(page)
     for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+        page.emulate_media(color_scheme=scheme)
         for width in (320, 360, 768, 1280, 1920):
             page.set_viewport_size({"width": width, "height": 740})
             page.wait_for_function("(width) => document.documentElement.scrollWidth <= width", arg=width)

@@ -25,7 +25,7 @@ from xml.etree import ElementTree
 import pytest
 import yaml
 from conftest import ROOT, build, once
-from playwright.sync_api import BrowserContext
+from playwright.sync_api import BrowserContext, Dialog
 
 from calc.checks import loader
 from calc.data import files, schema
@@ -306,7 +306,12 @@ def test_nothing_runs_in_the_browser(pair: Pair, phone: BrowserContext) -> None:
     page = phone.new_page()
     page.set_default_timeout(90_000)  # a slow machine is no failure
     wrong: list[str] = []
-    page.on("dialog", lambda dialog: (wrong.append(f"dialog {dialog.message}"), dialog.dismiss()))
+
+    def dismissed(dialog: Dialog) -> None:
+        wrong.append(f"dialog {dialog.message}")
+        dialog.dismiss()
+
+    page.on("dialog", dismissed)
     page.on("pageerror", lambda error: wrong.append(str(error)))
     page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
     page.on("request", lambda request: wrong.append(request.url) if "host.invalid" in request.url else None)

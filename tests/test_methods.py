@@ -15,7 +15,7 @@ import pytest
 from a_rig import LATTICE, STEEP, TELESCOPIC, case, charts, load_of, rig, rig_of
 
 from calc.data.model import Case, Chart, Sling
-from calc.winding import methods, moves, planner
+from calc.winding import firm, methods, moves, planner
 from calc.winding.methods import Begun, Method
 from calc.winding.rig import Refusal, Rig
 
@@ -204,7 +204,7 @@ def test_slings_that_leave_too_much_unreached_come_last() -> None:
     none = planner.with_load(strict, load_of(strict))
     assert none.methods and not none.reaches and none.luff_out.full_pull_falls is None
     assert none.slings.length == 3.0
-    (_, other) = (planner.firm_from(strict, start) for _, start in methods.starts(strict, load_of(strict)))
+    (_, other) = (firm.firm_from(strict, start) for _, start in methods.starts(strict, load_of(strict)))
     assert other > none.firm_from
 
 

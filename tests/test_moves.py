@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import astuple
 from math import pi, sqrt
 from types import SimpleNamespace
 from typing import Any
@@ -23,7 +24,6 @@ from a_rig import (
 
 from calc.winding import moves
 from calc.winding.makeup import Slings
-from calc.winding.moves import Hung
 from calc.winding.rig import Refusal, State
 
 RIG = rig()
@@ -187,7 +187,7 @@ def test_moves_of_the_next_pass() -> None:
         strict=True,
     ):
         assert (*got.before, *got.after) == pytest.approx((*before, *after))
-    assert hung == Hung(pytest.approx(low.radius), pytest.approx(2.0), pytest.approx(0.2), 6.0)
+    assert astuple(hung) == (pytest.approx(low.radius), pytest.approx(2.0), pytest.approx(0.2), 6.0)
     held = [RIG.rope_on_drum(state) for one in found for state in (one.before, one.after)]
     there = RIG.rope_on_drum(end)
     assert held == pytest.approx([there, *[there - 0.4] * 6, there + 0.6, there + 0.6, there - 8.0])
@@ -199,7 +199,7 @@ def test_where_the_boom_goes_no_further_the_hook_is_lowered_too() -> None:
     assert [one.name for one in found] == ["pay-out", "pay-out", "luff-in", "pick", "luff-in"]
     assert found[1].before == pytest.approx(hook(LAST, 2.8)) and found[1].after == pytest.approx(hook(LAST, 2.0))
     assert found[2].after == pytest.approx(hook(radius(16 + 7), 9.0))
-    assert hung == Hung(LAST, pytest.approx(2.0), pytest.approx(1.0), 6.0)
+    assert astuple(hung) == (LAST, pytest.approx(2.0), pytest.approx(1.0), 6.0)
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -320,8 +320,8 @@ def test_radii_are_what_the_crew_reads_to_the_cautious_side() -> None:
             before, after = move["radius_m"]
             following = moves[at + 1] if at + 1 < len(moves) else None
             if after > before + 1e-6:
-                lands = following is not None and following["move"] == "land"
-                assert metric <= max(reached, following["loaded_radius_m"][1] if lands else 0.0) + 1e-9
+                landed = following["loaded_radius_m"][1] if following and following["move"] == "land" else 0.0
+                assert metric <= max(reached, landed) + 1e-9
             elif after < before - 1e-6:
                 assert metric >= reached - 1e-9
 
@@ -423,7 +423,7 @@ def test_what_would_help(built: Path) -> None:
         assert len(lines) == len(plan["what_would_help"])
         for one, line in zip(plan["what_would_help"], lines, strict=True):
             seen.add(one["kind"])
-            wanted = {
+            parts: dict[str, Callable[[Any], tuple[str, ...]]] = {
                 "weight": lambda one: (
                     rounding.mass(one["least_kg"], "up").metric,
                     rounding.mass(one["most_kg"], "down").metric,
@@ -434,10 +434,10 @@ def test_what_would_help(built: Path) -> None:
                 "configuration": lambda one: ("With ",),
                 "boom": lambda one: (rounding.boom_length(one["boom_length_m"]).metric,),
                 "room": lambda one: (length(one["working_radius_m"], "up"),),
-            }[one["kind"]](one)
+            }
             passes = f"{one['passes']} passes" if one["passes"] > 1 else "1 pass"
             rope = f"{rounding.rope(one['firm_rope_m'], 'down').metric} firm"
-            for part_of in (*wanted, passes, f"{rounding.whole_minutes(one['minutes'])} min", rope):
+            for part_of in (*parts[one["kind"]](one), passes, f"{rounding.whole_minutes(one['minutes'])} min", rope):
                 assert part_of in line, line
     assert {"boom", "configuration"} <= seen
 

@@ -410,7 +410,7 @@ def test_the_limit_itself_is_answered(name: str, changed: dict[str, Any], answer
 
 def _flat(value: Any) -> list[float]:
     """The numbers of an answer, whether it is one, several or a row of layers."""
-    parts = dataclasses.astuple(value) if dataclasses.is_dataclass(value) else value
+    parts = dataclasses.astuple(value) if dataclasses.is_dataclass(value) and not isinstance(value, type) else value
     return [n for part in parts for n in _flat(part)] if isinstance(parts, tuple) else [parts]
 
 

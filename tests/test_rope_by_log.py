@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from conftest import DAY, KEPT_OF_CHANGED
@@ -47,7 +48,7 @@ def test_the_length_by_the_log_counts_from_its_day(cut: Path) -> None:
     assert other["inputs"]["rope_length_m"] == 281.0
     # nothing else of the machine is another: a plan made of data that list the shorter rope is the same plan
     listed = replace(before, machine=replace(before.machine, rope=replace(before.machine.rope, length=281.0)))
-    told = {"day": "", "listed_rope_length_m": None, "warnings": []}
+    told: dict[str, Any] = {"day": "", "listed_rope_length_m": None, "warnings": []}
     assert plan_data.plan(listed) | told == other | told
 
 

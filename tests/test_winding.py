@@ -88,7 +88,12 @@ def test_a_load_that_cannot_help_is_not_planned(monkeypatch: pytest.MonkeyPatch)
     """After 920 kg only loads that keep the tension with every extension hung, 936 - 40 kg on, are worth a plan."""
     tried: list[float] = []
     real = planner.Prospect
-    monkeypatch.setattr(planner, "Prospect", lambda of, load: (tried.append(load.mass), real(of, load))[1])
+
+    def prospect(of: Any, load: Load) -> Any:
+        tried.append(load.mass)
+        return real(of, load)
+
+    monkeypatch.setattr(planner, "Prospect", prospect)
     planner.attempt_with(yard_of(420.0, 600.0, 700.0, 1000.0, of=case(values__firm_tension_share=0.15)))
     assert tried == [420.0, 1000.0]
 
