@@ -22,6 +22,7 @@ import socket
 import subprocess
 import sys
 import time
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -44,7 +45,7 @@ def documented_headers() -> list[list[str]]:
 
 class Handler(http.server.SimpleHTTPRequestHandler):
     protocol_version = "HTTP/1.1"
-    headers_sent: list[list[str]] = []
+    headers_sent: Sequence[list[str]] = ()
     log: Path
 
     def do_GET(self) -> None:

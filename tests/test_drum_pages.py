@@ -641,7 +641,7 @@ def test_all_falls_of_a_load(machine: str) -> None:
     """Below the cards: every number of falls, and in a few words what stands against the others."""
     against = words.load().get("ready.against")
     for html, lifts in lift_pages(machine):
-        tables_ = re.findall(r"<table.*?</table>", html.partition('<h2 id="tables">')[2], re.S)
+        tables_ = re.findall(r"<table.*?</table>", html.partition('<h2 id="tables">')[2], re.DOTALL)
         tables_ = [table for table in tables_ if "To falls" not in table]
         assert len(tables_) == len(lifts)
         for table, lift in zip(tables_, lifts, strict=True):
@@ -670,7 +670,7 @@ def test_re_reeving_keeps_what_unwinding_loses() -> None:
             }
             for one in found.values():
                 assert one["boom_lowered"]["firm_lost_m"] <= one["boom_up"]["firm_lost_m"] + NEAR
-            for table in re.findall(r"<table.*?</table>", html, re.S):
+            for table in re.findall(r"<table.*?</table>", html, re.DOTALL):
                 if "To falls" in table:
                     seen += len(rows(table))
                     assert all(int(cells[0]) in found for cells in rows(table))

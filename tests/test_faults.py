@@ -195,7 +195,8 @@ def test_a_release_that_ends_at_any_step(tmp_path: Path, step: str, again: bool)
         try:
             release.release(tmp_path)
         except OSError as error:
-            assert error.errno == 28
+            if error.errno != 28:
+                raise
     assert shown(tmp_path) in ("old", text)
     if not (tmp_path / "build/next" / release.LAST).exists():  # half of it is gone, or it is the site already
         shutil.rmtree(tmp_path / "build/next", ignore_errors=True)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import copy
 import math
 import re
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -449,7 +450,7 @@ def test_layer_numbers_stay_apart_on_a_long_rope() -> None:
 
 def test_spread_keeps_order_and_distance() -> None:
     placed = spread([0, 1, 2, 30, 31], 12)
-    assert all(b - a >= 12 - 1e-9 for a, b in zip(placed, placed[1:], strict=False))
+    assert all(b - a >= 12 - 1e-9 for a, b in pairwise(placed))
 
 
 def test_prefix_holds_only_what_an_id_may() -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qs, unquote, urlsplit
@@ -56,13 +55,13 @@ def least(plan: dict[str, Any]) -> float:
 
 
 @pytest.fixture
-def finder(page: Page, address: str) -> Iterator[Locator]:
+def finder(page: Page, address: str) -> Locator:
     page.set_default_timeout(PATIENCE)
     page.goto(address)
     page.locator("details:has(#finder) summary").click()
     found = page.locator("#finder")
     found.get_by_role("radio", name="Heron").wait_for()
-    yield found
+    return found
 
 
 @pytest.mark.parametrize("machine", DATA.machines)

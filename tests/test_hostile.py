@@ -18,6 +18,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from html.parser import HTMLParser
+from itertools import chain
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -273,7 +274,7 @@ def test_every_table_holds_the_text_as_text(pair: Pair) -> None:
     assert [path.name for path in found[0]] == [path.name for path in found[1]] and found[0]
     for one, other in zip(*found, strict=True):
         rows = [list(csv.reader(path.open(encoding="utf-8-sig", newline=""))) for path in (one, other)]
-        for plain, text in zip(sum(rows[0], []), sum(rows[1], []), strict=True):
+        for plain, text in zip(chain(*rows[0]), chain(*rows[1]), strict=True):
             assert text.removeprefix("'") == hostile(plain).removeprefix("'"), other
             assert not text.lstrip().startswith(("=", "+", "@")), other
 

@@ -123,7 +123,7 @@ def test_a_list_without_a_name_for_its_entries_is_told(tmp_path: Path) -> None:
     rules = copy_to(tmp_path, ("heron",))
     case = look_up.case(loader.load(rules), "heron", "41m", None, DAY)
     plan = plan_data.plan(case)
-    with pytest.raises(ValueError, match="^the list pictures has no line in _KEYS; say there what names its entries$"):
+    with pytest.raises(ValueError, match=r"^the list pictures has no line in _KEYS; say there what names its entries$"):
         record.of_plan(case, plan | {"pictures": [{"name": "plan"}]})
-    with pytest.raises(ValueError, match="^two entries of bed_needed share a name: "):
+    with pytest.raises(ValueError, match=r"^two entries of bed_needed share a name: "):
         record.of_plan(case, plan | {"bed_needed": [plan["bed_needed"][0]] * 2})

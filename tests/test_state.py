@@ -395,7 +395,7 @@ def test_every_rule_a_state_may_name_must_be_there() -> None:
 def test_no_such_machine_no_log_no_day() -> None:
     with pytest.raises(look_up.Unknown, match="no machine 'osprey'; known: avocet bittern curlew dunlin heron"):
         state.state(DATA, "osprey", DAY)
-    with pytest.raises(look_up.Unknown, match="no log of the rope of heron; write one in rules/upkeep/heron.yaml"):
+    with pytest.raises(look_up.Unknown, match=r"no log of the rope of heron; write one in rules/upkeep/heron\.yaml"):
         state.state(replace(DATA, upkeep={}), "heron", DAY)
     revision = DATA.every_revision("heron")[-1].revision
     with pytest.raises(look_up.Unknown, match=f"the data of heron begins on {revision}; choose a later day"):
@@ -403,7 +403,7 @@ def test_no_such_machine_no_log_no_day() -> None:
     old = replace(DATA, machines={"heron": replace(DATA.machines["heron"], revision="2026-08-01")})
     with pytest.raises(look_up.Unknown, match="the log of heron begins on 2026-08-31; choose a later day"):
         state.state(old, "heron", "2026-08-30")
-    with pytest.raises(look_up.Unknown, match="no rule in force on 2026-08-31 gives .*; choose a later day"):
+    with pytest.raises(look_up.Unknown, match=r"no rule in force on 2026-08-31 gives .*; choose a later day"):
         state.state(old, "heron", "2026-08-31")
 
 

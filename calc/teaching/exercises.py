@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from hashlib import sha256
+from itertools import pairwise
 from math import floor
 from typing import Any
 
@@ -593,7 +594,7 @@ def _due_worked(
     case = crane.case
     rig, pick = crane.from_the_ground(bed["falls"])
     spans = [stretch["rope_m"] for stretch in found["loose"]]
-    if any(abs(end - start) > 0.01 for (_, end), (start, _) in zip(spans, spans[1:], strict=False)):
+    if any(abs(end - start) > 0.01 for (_, end), (start, _) in pairwise(spans)):
         return None  # firm rope between: more to add up than the exercise asks for
     length = sheet.give("rope_length", found["rope_length_m"], "length")
     path = sheet.give("drum_to_head", rig.drum_to_head(pick.boom_length), "length")
