@@ -115,11 +115,11 @@ ARGUMENTS: dict[str, dict[str, Any]] = {
     "--units": {"choices": ("metric", "us"), "default": "metric", "help": "unit system of the text (metric)"},
     "--radius": {
         "help": "radius at the pick as the crew reads it, for example '20 m'; the largest that carries it if left out"
-    },  # fmt: skip
+    },
     "--hook-height": {
         "help": "hook at the pick above the crane's ground, for example '3 m'; below it "
         "--hook-height='-3 m'; as the loads of the yard ask if left out"
-    },  # fmt: skip
+    },
     "--falls": {"help": "falls reeved now; those of the log if left out"},
     "--configuration": {"help": "configuration id; the first-listed if left out"},
     "days": {"metavar": "day", "nargs": "*", "type": lambda text: _day(text), "help": "YYYY-MM-DD (today)"},
@@ -132,13 +132,13 @@ ARGUMENTS: dict[str, dict[str, Any]] = {
         "type": str.strip,
         "metavar": "WHY",
         "help": "which formula is corrected: numbers may move though no data did",
-    },  # fmt: skip
+    },
     "--cut": {"type": lambda text: _cut(text), "help": "rope cut off, for example '2 m'; the rule's cut if left out"},
     "--end": {
         "choices": (shortening.DRUM_END, shortening.HOOK_END),
         "default": shortening.DRUM_END,
         "help": "end it is cut off at (drum)",
-    },  # fmt: skip
+    },
 }
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterator
 from graphlib import TopologicalSorter
+from itertools import pairwise
 from pathlib import Path
 from xml.sax.saxutils import escape
 
@@ -66,7 +67,7 @@ def boxes(known: dict[str, Path]) -> dict[str, str]:
         packages = {name.split(".")[1] for name in below if name.count(".") > 1 or known[name].name == "__init__.py"}
         alone = [name for name in below if name.split(".")[1] not in packages]
         found |= {name: ".".join(name.split(".")[:2]) for name in below}
-        found |= {name: house for name in [house, *(alone if len(alone) > ALONE else [])]}
+        found |= dict.fromkeys([house, *(alone if len(alone) > ALONE else [])], house)
     return found
 
 
@@ -139,7 +140,7 @@ def rows(found: Ties, level: dict[str, int]) -> tuple[list[list[str]], list[list
     above: Ties = {}
     below: Ties = {}
     for line in lines:
-        for low, high in zip(line, line[1:], strict=False):
+        for low, high in pairwise(line):
             above.setdefault(low, set()).add(high)
             below.setdefault(high, set()).add(low)
     for sweep in range(24):  # each row by the middle of its neighbours, down and up in turn: fewer lines cross

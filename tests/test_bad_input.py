@@ -28,6 +28,7 @@ from spoiled import Change, Source
 
 from calc.checks import loader
 from calc.data import files, look_up, schema
+from calc.data.model import Data
 from calc.winding import plan_data
 
 RULES = ROOT / "rules"
@@ -96,7 +97,7 @@ class Folder:
             return next(machine for machine, yard in self.machines.items() if yard == stem)
         return stem if stem in self.machines else "dunlin"
 
-    def load(self, it: Source, content: bytes) -> loader.Data:
+    def load(self, it: Source, content: bytes) -> Data:
         rules = self.at / self.crane(it) / "rules"
         path = rules / it.folder / it.name
         as_it_was = self.documents.pop(path, None)

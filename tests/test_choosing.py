@@ -130,7 +130,7 @@ def test_what_cannot_win_is_not_planned(monkeypatch: pytest.MonkeyPatch) -> None
         planned.clear()
         crane: Any = SimpleNamespace(blocks=bounds, dead_rope=DEAD)
         found = planner.fewest_reaching(crane, possible(unreached))
-        return found and found.rig.falls, planned
+        return found.rig.falls if found else None, planned
 
     monkeypatch.setattr(planner, "unreached_limit", lambda crane: 10.0)
     monkeypatch.setattr(planner, "least_unreached", lambda crane, falls: bounds[falls])

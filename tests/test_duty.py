@@ -196,7 +196,7 @@ def test_a_pass_is_laid_with_the_line_pull_measured_on_it() -> None:
     assert (sums[1].inner, sums[1].outer) == (pytest.approx(14438.4, abs=0.1), pytest.approx(14444.5, abs=1.5))
     assert (read[1].inner, read[1].outer) == (12_600.0, 12_600.0)
     assert ledger.held(read) == ledger.held(sums) == pytest.approx(151.415, abs=1e-3)
-    slipped = [run for run in read[2:]]
+    slipped = read[2:]
     assert slipped and len(slipped) <= 4 and all(run.outer < 12_600.0 for run in slipped)
 
 

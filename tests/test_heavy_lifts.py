@@ -201,7 +201,7 @@ def test_the_count_decides_as_the_hook_height_does(case: Case) -> None:
 def test_the_whole_way_through(case: Case) -> None:
     """As the command line asks: at each claim `readiness` itself finds the bed firm on these falls."""
     lift = readiness.lifts(DATA, case)["lifts"][-2]
-    for falls, _, radius, hook in [each for each in claims(lift)][:4]:
+    for falls, _, radius, hook in list(claims(lift))[:4]:
         for at, height in list(grid(case, radius, hook))[-4:]:
             told = readiness.readiness(DATA, case, lift["load_kg"], at, height)
             found = of_falls(told, falls)

@@ -24,7 +24,8 @@ def licence(package: str) -> str:
         text.split(" :: ")[-1] for text in found.get_all("Classifier") or [] if text.startswith("License ::")
     ]
     named = " and ".join(NAMES[one] for one in classifiers if one in NAMES)
-    return found.get("License-Expression") or named or found.get("License") or "none named"
+    (expression,), (free,) = (found.get_all(field, [""]) for field in ("License-Expression", "License"))
+    return expression or named or free or "none named"
 
 
 def test_every_licence_stands_in_the_table() -> None:

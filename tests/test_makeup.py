@@ -190,7 +190,7 @@ def test_every_load_is_found() -> None:
             parts = tuple((kind, count) for kind, count in zip(kinds, of, strict=True) if count)
             mass = sum((kind.mass * count for kind, count in parts), 0.0)
             base = max((kind for kind, _ in parts), key=lambda kind: kind.length, default=None)
-            stack = base and makeup.stack_height(base, parts)
+            stack = makeup.stack_height(base, parts) if base else None
             if stack is not None and stack <= here.load_height + 1e-9:
                 fewest[mass] = min(fewest.get(mass, 99), sum(of))
         found = loads(here)

@@ -44,7 +44,7 @@ def option(crane: Crane, load: float, falls: int) -> beds.Option:
     return next(found for found in beds.options(crane, load) if found.falls == falls)
 
 
-def with_block(case: Case, id: str, **changed: float) -> Case:
+def with_block(case: Case, id: str, **changed: Any) -> Case:
     blocks = tuple(replace(b, **changed) if b.id == id else b for b in case.machine.blocks)
     return replace(case, machine=replace(case.machine, blocks=blocks))
 

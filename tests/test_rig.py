@@ -14,7 +14,7 @@ from calc.data.model import Chart
 from calc.formulas import reeving
 from calc.winding.rig import Crane, Rig, State, at_least
 
-ROUND_LAYERS = {"values__rise_ratio": 1.0}  # wraps of 0.50, 0.54, 0.58 m times pi
+ROUND_LAYERS: dict[str, Any] = {"values__rise_ratio": 1.0}  # wraps of 0.50, 0.54, 0.58 m times pi
 
 # -- rope on the drum by wraps, and what must stay --------------------------------------------------------------------
 
@@ -327,7 +327,7 @@ def test_the_usual_hook_is_the_highest_a_load_asks_for() -> None:
 
 def test_beds_the_hook_cannot_reach_are_left_out() -> None:
     """Two falls at 14 m: 150 - 50 - 0.3*pi - 2*46 m, under 5 wraps; at 30 m 16 m more."""
-    rows = {"chart__rows": ((14.0, 20e3), (30.0, 6e3)), "values__rope_modulus": 1e20}
+    rows: dict[str, Any] = {"chart__rows": ((14.0, 20e3), (30.0, 6e3)), "values__rope_modulus": 1e20}
     assert rig(**rows).crane.beds == ((1, pytest.approx(150 - 50 - 38)),)
     carried = {**rows, "chart__rows": ((14.0, 20e3), (30.0, 11e3))}
     assert rig(**carried).crane.beds[1] == (2, pytest.approx(150 - 50 - 0.3 * pi - 76))

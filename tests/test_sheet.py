@@ -187,8 +187,9 @@ class Hand:
     def button(self, name: str) -> Locator:
         return self.page.get_by_role("button", name=name, exact=True)
 
-    def press(self, name: str) -> None:
+    def press(self, name: str) -> Hand:
         self.button(name).click()
+        return self
 
     @property
     def main(self) -> Locator:
@@ -308,7 +309,7 @@ def test_a_sheet_run_to_its_end_goes_into_the_log_and_the_drum_is_what_the_plan_
     assert found["as_rigged"]["ready"] and not found["due"]
     assert found["firm_from_falls"] == of["passes"][-1]["full_pull_falls_min"]
     texts = words.load()
-    shown = rope_log.page(environment(texts), texts, data, fleet.computed(data.of(machine), told, DAY)[1]).html
+    shown = rope_log.page(environment(texts), texts, data, fleet.compute(data.of(machine), told, DAY)[1]).html
     for at, entry in enumerate(data.upkeep[machine].log):
         assert shown.count(f'<li id="entry-{at}"><strong><time>{entry.day}<') == 1
     assert shown.count("Wound firm: ") == len(of["passes"])
@@ -709,9 +710,9 @@ def test_a_record_that_is_not_finished_stays_out_of_the_log(
 VIEWS: dict[str, Callable[[Hand], Any]] = {
     "start": lambda hand: hand.open(),
     "before": lambda hand: hand.start(),
-    "count": lambda hand: (hand.tick(BEFORE), hand.press("Counted as planned")),
+    "count": lambda hand: hand.tick(BEFORE).press("Counted as planned"),
     "off": lambda hand: [hand.press("One wrap less") for _ in range(5)],
-    "work": lambda hand: (hand.press("Clear the count"), hand.tick(2)),
+    "work": lambda hand: hand.press("Clear the count").tick(2),
     "break": lambda hand: hand.press("Break off"),
     "record": lambda hand: hand.press("Write the record"),
     "records": lambda hand: hand.open("records/"),

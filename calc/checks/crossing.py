@@ -184,10 +184,9 @@ def _loads(document: Document) -> _Found:
         written = document.data["weights"][number]
         is_, has = (f"{one['length']} x {one['width']} x {one['height']}" for one in (written, room))
         yield document.problem(("weights", number), f"is {is_}, a load has room for {has}; correct one of them")
-    if not wrong:
-        if makeup.stacks(yard) > makeup.MOST_STACKS:
-            text = f"the weights make more than {makeup.MOST_STACKS} loads; leave out kinds that are never used"
-            yield document.problem(("weights",), text)
+    if not wrong and makeup.stacks(yard) > makeup.MOST_STACKS:
+        text = f"the weights make more than {makeup.MOST_STACKS} loads; leave out kinds that are never used"
+        yield document.problem(("weights",), text)
 
 
 # Machines

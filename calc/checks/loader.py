@@ -180,8 +180,8 @@ def _with_findings(
             problems.append(document.problem(odd.path, said))
         text = answer and f"{answer['answer']} ({answer['by']}, {answer['date']})"
         findings.append(Finding(odd.code, where, odd.text, text))
-    for unused in answers.values():
-        problems.append(document.problem(("answers", unused), "answers a finding there is not; take the answer out"))
+    needless = "answers a finding there is not; take the answer out"
+    problems += [document.problem(("answers", unused), needless) for unused in answers.values()]
     return replace(machine, findings=tuple(findings))
 
 

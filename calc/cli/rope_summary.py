@@ -145,11 +145,12 @@ def shortening(found: Told) -> str:
             f"  {used['boom']}, {used['falls']} falls, hook {_both(rounding.length(used['hook_height_m'], 'down'))}: "
             f"{_both(rounding.length(used['spare_m'], 'down'))} above the stop wraps; {stop}"
         )
-    for layer in (layer for layer in cut["layers"] if layer["crosses"]):
-        lines.append(
-            f"  layer {layer['layer']}: moves {layer['shift_turns']:.2f} of a turn, "
-            f"{layer['off_turns']:.2f} of a turn off the nearer crossover"
-        )
+    lines += [
+        f"  layer {layer['layer']}: moves {layer['shift_turns']:.2f} of a turn, "
+        f"{layer['off_turns']:.2f} of a turn off the nearer crossover"
+        for layer in cut["layers"]
+        if layer["crosses"]
+    ]
     return "\n".join([*lines, DECIDE])
 
 

@@ -166,7 +166,7 @@ def _drum(data: Data, case: Case, falls: int | None) -> _Drum:
         raise look_up.Unknown(text)
     all_due = tuple(_all_due(data, crane, history)) if history else ()
     by_log = _reeved(crane, told)
-    if falls is None or by_log and by_log.falls == falls:
+    if falls is None or (by_log and by_log.falls == falls):
         return _Drum(data, crane, told, by_log, all_due)
     reeved = crane.rig(falls, crane.blocks[falls])
     return _Drum(data, crane, None if told is None else beds.re_reeved(told, reeved), reeved, all_due)

@@ -122,7 +122,7 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]
             }
             for falls, bed, found in found
         ],
-        "firm_from_falls": as_rigged and as_rigged["ready"] and _firm_down_to(found, as_rigged["falls"]) or None,
+        "firm_from_falls": (as_rigged and as_rigged["ready"] and _firm_down_to(found, as_rigged["falls"])) or None,
         "due": whole or (deepest is not None and deepest < rope - ledger.LENGTH),
         "reasons": reasons,
         "depth": None if deepest is None else {"rope_m": deepest, **_place(crane, deepest)},

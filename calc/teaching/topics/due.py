@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from itertools import pairwise
 from typing import Any
 
 from calc.data import look_up
@@ -49,7 +50,7 @@ def _due_worked(
     case = crane.case
     rig, pick = crane.from_the_ground(bed["falls"])
     spans = [stretch["rope_m"] for stretch in found["loose"]]
-    if any(abs(end - start) > 0.01 for (_, end), (start, _) in zip(spans, spans[1:], strict=False)):
+    if any(abs(end - start) > 0.01 for (_, end), (start, _) in pairwise(spans)):
         return None  # firm rope between: more to add up than the exercise asks for
     length = sheet.give("rope_length", found["rope_length_m"], "length")
     path = sheet.give("drum_to_head", rig.drum_to_head(pick.boom_length), "length")
