@@ -132,6 +132,7 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
         assert main(["chart", str(chart), "--machine", "bittern", "--data", str(rules)]) == 0
         assert main(["upkeep", "add", str(record), "--data", str(rules)]) == 0
         assert main(["new", "machine", "osprey", "--data", str(rules)]) == 0
+        assert main(["--version"]) == 0
         small, days = ["--data", str(ROOT / "tests/cases/crane")], str(rules.parent / "days")
         assert main(["record", DAY, "--into", days, *small]) == main(["compare", days, days]) == 0
     finally:
