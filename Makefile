@@ -9,7 +9,7 @@ COMPILE  = build/lock/bin/uv pip compile pyproject.toml --quiet --universal --py
 	--generate-hashes --no-annotate --custom-compile-command "make lock"
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: venv venv-test lock serve site archive test long fuzz mutants audit bench check
+.PHONY: venv venv-test lock licences serve site archive test long fuzz mutants audit bench check
 
 venv: .venv/ready
 venv-test: .venv/ready-test
@@ -36,6 +36,10 @@ lock:
 	build/lock/bin/python -m pip install --quiet --disable-pip-version-check uv==0.13.9
 	$(COMPILE) --extra build --output-file requirements.txt
 	$(COMPILE) --extra build --extra test --constraint requirements.txt --output-file requirements-test.txt
+
+# LICENCES.md: what the site ships and what is pinned, each by what it says of itself.
+licences: venv-test
+	.venv/bin/python tests/licences.py
 
 # Build the site, serve it at http://$(ADDRESS)/ and rebuild on every change to docs, rules, calc or hooks.
 serve: venv
