@@ -10,7 +10,7 @@ COMPILE  = build/lock/bin/uv pip compile pyproject.toml --quiet --universal --py
 	--generate-hashes --no-annotate --custom-compile-command "make lock"
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: help venv venv-test lock serve site archive test coverage long fuzz mutants audit bench check lint-scripts \
+.PHONY: help venv venv-test lock licences serve site archive test coverage long fuzz mutants audit bench check lint-scripts \
 	architecture
 .DEFAULT_GOAL := help
 
@@ -48,6 +48,11 @@ lock:
 	build/lock/bin/python -m pip install --quiet --disable-pip-version-check uv==0.13.9
 	$(COMPILE) --extra build --output-file requirements.txt
 	$(COMPILE) --extra build --extra test --constraint requirements.txt --output-file requirements-test.txt
+
+# LICENCES.md: what the site ships and what is pinned, each by what it says of itself.
+## write LICENCES.md anew from the installed packages
+licences: venv-test
+	.venv/bin/python tests/licences.py
 
 ## build the site, serve it at http://127.0.0.1:8000/ (ADDRESS=...) and rebuild on every change
 serve: venv

@@ -14,10 +14,10 @@ import pytest
 from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT
 from markupsafe import Markup
 
-from calc.__main__ import main
 from calc.changes import ahead, record
 from calc.changes.compare import PlanMoved
 from calc.changes.record import Line
+from calc.cli.commands import main
 from hooks.building import generated
 from hooks.pages.rules import changes
 from hooks.pages.rules.changes import Changed

@@ -13,7 +13,7 @@ from data_folder import copy_to, edit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calc.__main__ import main
+from calc.cli.commands import main
 from calc.data import files
 from calc.intake import chart_csv
 

@@ -12,11 +12,11 @@ import pytest
 from conftest import DATA, DAY, ROOT
 from data_folder import edit
 
-from calc.__main__ import main
 from calc.changes import ahead, compare, record
 from calc.changes.compare import Comparison
 from calc.changes.record import Line, Record
 from calc.checks import loader
+from calc.cli.commands import main
 from calc.data import files, look_up
 from calc.data.model import Data
 from calc.winding import plan_data

@@ -16,8 +16,8 @@ from conftest import DATA, DAY, ROOT
 from test_ready import CASES, SCHEMA, every_case
 
 from calc import rounding
-from calc.__main__ import main
 from calc.cli import summary
+from calc.cli.commands import main
 from calc.data import look_up
 from calc.data.model import Case, Data, Entry, NewRope, PreTensioning, ReReeving, Upkeep, Work
 from calc.drum_log import beds, readiness

@@ -12,8 +12,8 @@ import pytest
 from conftest import DAY, ROOT
 from data_folder import edit
 
-from calc.__main__ import main
 from calc.checks import loader
+from calc.cli.commands import main
 from calc.data import files, schema, units
 from calc.data.model import PROFILES
 from calc.intake import new_machine

@@ -13,8 +13,8 @@ from conftest import DAY, ROOT
 from data_folder import edit
 from playwright.sync_api import BrowserContext
 
-from calc.__main__ import main
 from calc.checks import loader
+from calc.cli.commands import main
 from calc.data import files, look_up, rulebook
 from calc.data.model import PROFILES
 from hooks import fleet

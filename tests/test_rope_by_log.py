@@ -15,9 +15,9 @@ import pytest
 from conftest import DAY, KEPT_OF_CHANGED
 from data_folder import copy_to, edit
 
-from calc.__main__ import main
 from calc.changes import record
 from calc.checks import loader, overview
+from calc.cli.commands import main
 from calc.data import look_up
 from calc.data.files import Errors
 from calc.winding import plan_data

@@ -20,8 +20,8 @@ from playwright.sync_api import Locator, Page, Route, expect
 from static_host import Host
 
 from calc import rounding
-from calc.__main__ import main
 from calc.checks import loader, logbook
+from calc.cli.commands import main
 from calc.data import build, files, look_up, schema
 from calc.data.files import Document
 from calc.data.model import Case, Machine

@@ -1,5 +1,7 @@
-"""Rope on a multi-layer winch drum: layers, rope on the drum as layer and wrap, line pull and speed by layer, fleet
-angle, and where crossovers come to lie when rope is cut off.
+"""Rope on a multi-layer winch drum.
+
+Layers, rope on the drum as layer and wrap, line pull and speed by layer, fleet angle, and where the crossovers move to
+when rope is cut off.
 """
 
 from __future__ import annotations
@@ -15,8 +17,11 @@ MORE = 1e-6  # m: a rope longer by this needs the next layer
 
 @dataclass(frozen=True)
 class Layer:
-    """One layer of a drum: wraps it holds, diameter to the rope's middle and length of one wrap [m], rope on the
-    drum when the layer is full, layers below included [m]."""
+    """One layer of a drum.
+
+    Wraps it holds, diameter to the rope's middle and length of one wrap [m], rope on the drum when the layer is full,
+    layers below included [m].
+    """
 
     number: int
     wraps: int
@@ -321,8 +326,9 @@ def longest_rope(
 
 
 def handbook_rope(groove_root_diameter: float, rope_depth: float, drum_width: float, rope_diameter: float) -> float:
-    """Rope on a drum by the handbook formula, which knows neither pitch nor valleys: the room that the rope fills over
-    the square it takes.
+    """Rope on a drum by the handbook formula, which knows neither pitch nor valleys.
+
+    The room between barrel and flange over the square that one rope takes:
 
     L = (A + D_b)*A*B*pi/d^2
 
@@ -370,8 +376,9 @@ def fleet_angle(half_width: float, distance: float) -> float:
 
 
 def crossover_shift(cut: float, wrap_length: float) -> float:
-    """Share of a turn by which rope comes to lie elsewhere on a layer when its drum end is cut: whole turns change
-    nothing.
+    """Share of a turn by which the rope moves on a layer when its drum end is cut.
+
+    Whole turns change nothing.
 
     shift = cut/l - whole turns
 

@@ -113,8 +113,9 @@ def configuration(folder: Path, machine_id: str, configuration_id: str | None) -
     listed = _configurations(raw)
     found = next((one for one in listed if configuration_id in (None, one["id"])), None)
     if found is None:
-        known = " ".join(one["id"] for one in listed) or "none"
-        raise look_up.Unknown(f"no configuration {configuration_id!r} for {machine_id}; known: {known}")
+        known = [one["id"] for one in listed]
+        text = f"no configuration {configuration_id!r} for {machine_id}; known: {' '.join(known) or 'none'}"
+        raise look_up.Unknown(text, configuration_id or "", known)
     return found
 
 
@@ -125,7 +126,8 @@ def _of_charts(problem: Problem) -> bool:
 def _file(folder: Path, machine_id: str) -> tuple[dict[str, Any], Document]:
     path = folder / "machines" / f"{machine_id}.yaml"
     if not path.exists():
-        raise look_up.Unknown(f"no machine {machine_id!r}; `python -m calc new machine {machine_id}` begins its file")
+        text = f"no machine {machine_id!r}; `python -m calc new machine {machine_id}` begins its file"
+        raise look_up.Unknown(text, machine_id, sorted(other.stem for other in path.parent.glob("*.yaml")))
     document = files.read(path, f"{folder.resolve().name}/machines/{path.name}")
     return document.data if isinstance(document.data, dict) else {}, document
 
