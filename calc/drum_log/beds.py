@@ -17,6 +17,7 @@ from calc.data.model import Block, Done, Entry, Jump, NewRope, PreTensioning
 from calc.drum_log import duty
 from calc.formulas import ROUNDING, drum, ledger, reeving
 from calc.formulas.ledger import Stretch
+from calc.winding.codes import RefusalCode
 from calc.winding.rig import Crane, Rig, State
 
 # What makes all of the rope due until it is wound firm -> the rule that says so.
@@ -124,7 +125,7 @@ class Option:
     falls: int
     block: Block
     lift: Lift | None
-    refused: str | None
+    refused: RefusalCode | None
 
 
 @dataclass(frozen=True)
@@ -302,10 +303,10 @@ def option(
     return Option(falls, block, lift, None)
 
 
-def _lift(rig: Rig, load: float, radius: float | None, hook: float) -> Lift | str:
+def _lift(rig: Rig, load: float, radius: float | None, hook: float) -> Lift | RefusalCode:
     """The lift at a radius, or at the largest listed one that carries it: the lower the head, the more rope it bears
     on.  Else the code of what stands against it."""
-    furthest: Lift | str = "over-capacity"
+    furthest: Lift | RefusalCode = "over-capacity"
     for listed, carried in reversed(rig.crane.case.chart.rows):
         if carried < rig.block.mass + load:
             continue  # before anything is asked about the place
@@ -322,7 +323,7 @@ def _lift(rig: Rig, load: float, radius: float | None, hook: float) -> Lift | st
     return replace(there, carried_to=max(radius, furthest.carried_to))
 
 
-def _at(rig: Rig, load: float, radius: float, hook: float) -> Lift | str:
+def _at(rig: Rig, load: float, radius: float, hook: float) -> Lift | RefusalCode:
     """The lift at a radius, or the code of what stands against it.
 
     Capacity is that of the next larger listed radius.  The crew reads the loaded radius, so no growth is added to it.

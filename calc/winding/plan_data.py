@@ -9,6 +9,7 @@ from typing import Any
 from calc.data.model import Case
 from calc.formulas import boom, drum, reeving
 from calc.rounding import rounded
+from calc.winding.codes import RefusalCode
 from calc.winding.counting import count_table
 from calc.winding.duration import duration, rigging
 from calc.winding.firm import reaches
@@ -58,7 +59,7 @@ def plan(case: Case) -> dict[str, Any]:
     return done
 
 
-def _nothing(case: Case, code: str) -> dict[str, Any]:
+def _nothing(case: Case, code: RefusalCode) -> dict[str, Any]:
     """The result when no number of falls can even be started, refused by this `code`."""
     falls = {
         "estimate": reeving.falls_estimate(case.machine.rope.length, case.chart.boom_length),

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from calc.formulas import ROUNDING, reeving
+from calc.winding.codes import WarningCode
 from calc.winding.methods import firm_in_all
 from calc.winding.planner import Attempt, Plan
 
 
-def warnings(plan: Plan) -> list[str]:
+def warnings(plan: Plan) -> list[WarningCode]:
     """Codes of what a reader of this plan must know, the gravest first."""
     attempt, crane = plan.attempt, plan.crane
     case, rig = crane.case, plan.attempt.rig
     best = attempt.best
     share = share_of_breaking_force(attempt)
-    found: list[str] = []
+    found: list[WarningCode] = []
     if case.listed_rope is not None:
         found.append("rope-by-log")
     if not attempt.reaches:
