@@ -18,7 +18,8 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from calc.checks import crossing, plausible
+from calc.checks import plausible
+from calc.checks.charts import problems as problems_of_charts
 from calc.data import build, files, look_up, schema, units
 from calc.data.files import Document, Errors, Problem, Where
 from calc.data.model import Boom, Chart
@@ -163,7 +164,7 @@ def read(path: Path, facts: Facts) -> Read:
         wrong = list(_fill(table, sheet, titles, facts))
     if not wrong and not sheet.rows:
         wrong = [Problem(table.file, sheet.end, "", "holds no capacities; write a line for each radius")]
-    wrong = wrong or [p for p in schema.problems(table, "machine") if p.where] or list(crossing.charts(table))
+    wrong = wrong or [p for p in schema.problems(table, "machine") if p.where] or list(problems_of_charts(table))
     if not wrong:
         charts = build.configuration(table.data["configurations"][0]).charts
         odd = list(plausible.chart_oddities(facts.kind, facts.boom, charts, HERE))
