@@ -38,7 +38,7 @@ def findings(
     for oddity in plausible.oddities(machine, layers, limits):
         where = document.where(oddity.path)
         if oddity.contradiction:
-            problems.append(document.problem(oddity.path, oddity.text[machine.units == "us"]))
+            problems.append(document.problem(oddity.path, oddity.text.of(machine.units)))
             continue
         answered = answers.pop((oddity.code, where), None)
         answer = None if answered is None else document.data["answers"][answered]

@@ -11,6 +11,8 @@ from dataclasses import dataclass, field, replace
 from math import hypot
 from typing import Any
 
+from calc.rounding import Pair
+
 
 @dataclass(frozen=True)
 class Rope:
@@ -164,7 +166,7 @@ class Finding:
 
     code: str
     where: str
-    text: tuple[str, str]
+    text: Pair
     answer: str | None = None
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from calc.data import days, rope_log, rulebook
-from calc.data.model import Case, Data, Entry, Inspection, NewRope, PreTensioning, Work
+from calc.data.model import Case, Data, Entry, Inspection, Work
 from calc.drum_log.duty import After
 from calc.formulas import ROUNDING, reeving
 from calc.winding.rig import State
@@ -27,13 +27,11 @@ def ended(data: Data, case: Case, log: Sequence[Entry], told: Sequence[After]) -
     rule in force says how long it lasts.
     Errors: none.  Rules: how-long-firm-lasts.
     """
-    fitted = max(number for number, entry in enumerate(log) if isinstance(entry.done, NewRope))
-    passes = [n for n, entry in enumerate(log) if n > fitted and isinstance(entry.done, PreTensioning)]
+    last = rope_log.last_pre_tensioned(log)
     given = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)
     values = {name: given[name][0].quantity for name in rulebook.FOR_LASTING if name in given}
-    if not passes or len(values) < len(rulebook.FOR_LASTING):
+    if last is None or len(values) < len(rulebook.FOR_LASTING):
         return
-    last = passes[-1]
     if case.day > days.months_later(log[last].day, int(values["firm_months"])):
         yield TIME
     if heavy_lifts(log[last:], told[last:], values["heavy_lift_share"]) >= values["firm_heavy_lifts"]:

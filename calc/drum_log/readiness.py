@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache, cached_property
-from math import floor
 from typing import Any
 
 from calc import rounding
@@ -294,15 +293,11 @@ def _place(crane: Crane, rope_on_drum: float) -> dict[str, Any]:
 
 
 def _whole_wraps(crane: Crane, rope_on_drum: float) -> dict[str, Any] | None:
-    """A place rounded down to a whole wrap, as it is counted; a layer without one is the full one beneath."""
-    if rope_on_drum <= 0:
+    """A place down to a whole wrap, as it is counted; None below the first."""
+    layer, wraps = drum.whole_wraps(crane.layers, rope_on_drum) if rope_on_drum > 0 else (1, 0)
+    if not wraps:
         return None
-    layer, wrap = drum.position(crane.layers, rope_on_drum)
-    whole = floor(wrap)
-    if not whole and layer == 1:
-        return None
-    layer, whole = (layer, whole) if whole else (layer - 1, crane.layers[layer - 2].wraps)
-    return {"rope_on_drum_m": drum.rope_at(crane.layers, layer, whole), "layer": layer, "wrap": whole}
+    return {"rope_on_drum_m": drum.rope_at(crane.layers, layer, wraps), "layer": layer, "wrap": wraps}
 
 
 def _gain(drum_now: _Drum, choice: beds.Choice) -> dict[str, Any] | None:

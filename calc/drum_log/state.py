@@ -8,7 +8,7 @@ from dataclasses import replace
 from math import floor, inf
 from typing import Any
 
-from calc.data import look_up
+from calc.data import look_up, rope_log
 from calc.data.model import Case, Data, Done, Entry, Machine, NewRope, PreTensioning, ReReeving, Work
 from calc.drum_log import beds, duty, lasting
 from calc.formulas import drum, ledger, reeving
@@ -21,7 +21,6 @@ from calc.winding.methods import Pass
 from calc.winding.rig import Crane
 
 SCHEMA_VERSION = 1
-WHOLE = 1e-6  # wraps, against sums of floats
 Rigged = Work | PreTensioning | ReReeving  # what says how the crane is rigged
 
 # What laid a loose wrap -> the rule that says it is due.
@@ -190,8 +189,8 @@ def _firm(crane: Crane, everything: beds.Bed, held: float, whole: bool) -> dict[
     it is loose.
     """
     end = everything.loose[0].start if everything.loose else held
-    layer, wraps = drum.position(crane.layers, min(end, crane.layers[-1].rope_when_full))
-    upper = drum.rope_at(crane.layers, layer, floor(wraps + WHOLE))
+    counted = drum.whole_wraps(crane.layers, min(end, crane.layers[-1].rope_when_full))
+    upper = drum.rope_at(crane.layers, *counted)
     if whole or upper <= crane.dead_rope + ledger.LENGTH:
         return None
     return {
@@ -205,8 +204,7 @@ def _slipped(crane: Crane, last: duty.After, log: tuple[Entry, ...], loose: Stre
     """Whether a loose stretch is the outer wraps that slipped when the last load of pre-tensioning was landed: what
     was just done cannot make it due."""
     number, how = duty.told(loose.cause)
-    since = [n for n, entry in enumerate(log) if isinstance(entry.done, PreTensioning)]
-    if how != duty.FIRM or number != since[-1]:
+    if how != duty.FIRM or number != rope_log.last_pre_tensioned(log):
         return False
     laid = [run for run in ledger.between(last.stack, 0.0, loose.start) if run.cause == loose.cause]
     if not laid:
@@ -242,9 +240,10 @@ def _boom_length(machine: Machine, told: tuple[duty.After, ...]) -> float:
 
 def _ended(data: Data, case: Case, log: tuple[Entry, ...], told: tuple[duty.After, ...]) -> Iterator[dict[str, Any]]:
     """What ends the firmness of all of the rope."""
-    passes = [number for number, entry in enumerate(log) if isinstance(entry.done, PreTensioning)]
-    for how in lasting.ended(data, case, log, told):
-        yield _reason(data, lasting.RULE, passes[-1], how, None)
+    last = rope_log.last_pre_tensioned(log)
+    if last is not None:
+        for how in lasting.ended(data, case, log, told):
+            yield _reason(data, lasting.RULE, last, how, None)
 
 
 def _reasons(

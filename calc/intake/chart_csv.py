@@ -168,11 +168,11 @@ def read(path: Path, facts: Facts) -> Read:
     if not wrong:
         charts = build.configuration(table.data["configurations"][0]).charts
         odd = list(plausible.chart_oddities(facts.kind, facts.boom, charts, HERE))
-        us = titles[0][1] in US
-        wrong = [table.problem(o.path, o.text.us if us else o.text.metric) for o in odd if o.contradiction]
+        system = "us" if titles[0][1] in US else "metric"
+        wrong = [table.problem(o.path, o.text.of(system)) for o in odd if o.contradiction]
     if wrong:
         raise Errors(wrong)
-    findings = [f"{table.problem(o.path, o.text.us if us else o.text.metric)} ({o.code})" for o in odd]
+    findings = [f"{table.problem(o.path, o.text.of(system))} ({o.code})" for o in odd]
     return Read(table.data["configurations"][0], [*findings, *_gaps(table, charts)])
 
 
