@@ -332,6 +332,7 @@ def wraps(count: float, side: str) -> str:
 
 
 DECIMALS = 6  # of every number the feed prints
+LAST_DECIMAL = 10.0**-DECIMALS
 
 
 def rounded(value: Any) -> Any:

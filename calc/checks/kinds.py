@@ -10,7 +10,7 @@ from calc.checks import machines, revisions, rules, tables, upkeep, yards
 from calc.checks.folder import Folder
 from calc.data import build
 from calc.data.files import Problem
-from calc.data.model import Machine, Rule, Table, Upkeep, Yard
+from calc.data.model import Machine, RopeTable, Rule, Upkeep, Yard
 
 Built = TypeVar("Built")
 
@@ -35,7 +35,7 @@ MACHINES: Kind[Machine] = Kind("machines", "machine", build.machine, machines.pr
 YARDS: Kind[Yard] = Kind("yards", "yard", build.yard, yards.problems)
 RULES: Kind[Rule] = Kind("rulebook", "rule", build.rule, rules.problems)
 UPKEEP: Kind[Upkeep] = Kind("upkeep", "upkeep", build.upkeep, upkeep.problems, may_lack=True)
-TABLES: Kind[Table] = Kind("tables", "table", build.table, tables.problems, may_lack=True)
+TABLES: Kind[RopeTable] = Kind("tables", "table", build.table, tables.problems, may_lack=True)
 EARLIER: Kind[Machine] = Kind(revisions.EARLIER, "machine", build.machine, revisions.problems, may_lack=True)
 
 # In the order in which they are read.

@@ -528,7 +528,7 @@ class Upkeep:
 
 
 @dataclass(frozen=True)
-class Row:
+class BrokenWiresRow:
     """One row of a table of broken wires: how many load-bearing outer wires and outer strands it is for (None: no upper
     end), and by column the counts over the short and the long length that end a rope's use; with `shares` they are
     shares of the number of wires."""
@@ -545,7 +545,7 @@ class Copy:
     """One copy of a table of broken wires and where it was found."""
 
     source: Source
-    rows: tuple[Row, ...]
+    rows: tuple[BrokenWiresRow, ...]
 
 
 @dataclass(frozen=True)
@@ -619,7 +619,7 @@ class TableVersion:
 
 
 @dataclass(frozen=True)
-class Table:
+class RopeTable:
     """One table the inspection of ropes rests on, with every version it ever had."""
 
     id: str
@@ -648,7 +648,7 @@ class Data:
     yards: Mapping[str, Yard]
     rules: Mapping[str, Rule]
     upkeep: Mapping[str, Upkeep]  # by machine id; a machine without a log has none
-    tables: Mapping[str, Table] = field(default_factory=dict)
+    tables: Mapping[str, RopeTable] = field(default_factory=dict)
     profile: Profile = PROFILES["iso"]
     redirects: tuple[Redirect, ...] = ()
     revisions: Mapping[str, tuple[Machine, ...]] = field(default_factory=dict)  # beside those in `machines`

@@ -21,8 +21,6 @@ from calc.winding.rig import Crane
 Place = tuple[int, int]  # layer, whole wraps in it
 Entry = dict[str, Any]  # one entry of a log as its file has it, without day and note
 
-GRAIN = 1e-6  # [m], what a plan is printed to
-
 # Moves in the middle of which a count says all that the log asks for: the boom length is a listed one, and the radius
 # at the start of the move gives the least tension.
 COUNTABLE = ("luff-out", "land")
@@ -114,7 +112,7 @@ class _Writer:
         if start and (after := self._down(landed)) and after > self._up(start.rope):
             entry = self._winding(move["load_kg"], start, now)
             entry["pre_tensioning"]["drum_after"] = list(after)
-        elif landed < moves[0]["rope_on_drum_m"][0] - GRAIN:
+        elif landed < moves[0]["rope_on_drum_m"][0] - rounding.LAST_DECIMAL:
             entry = self._unwound(now)
         return Logged(drum.position(self._layers, landed), entry, begun, before)
 
@@ -149,12 +147,12 @@ class _Writer:
 
     def _up(self, rope: float) -> Place:
         """Whole wraps, counted up; a whole one that is printed a grain too long stays whole."""
-        layer, wrap = drum.position(self._layers, rope - GRAIN)
+        layer, wrap = drum.position(self._layers, rope - rounding.LAST_DECIMAL)
         return layer, round(rounding.step(wrap, 1, "up"))
 
     def _down(self, rope: float) -> Place | None:
         """Whole wraps, counted down; None where there is not one."""
-        layer, wrap = drum.position(self._layers, min(rope + GRAIN, self._layers[-1].rope_when_full))
+        layer, wrap = drum.position(self._layers, min(rope + rounding.LAST_DECIMAL, self._layers[-1].rope_when_full))
         whole = round(rounding.step(wrap, 1, "down"))
         if whole or layer == 1:
             return (layer, whole) if whole else None

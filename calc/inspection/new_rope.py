@@ -13,14 +13,13 @@ from calc.data import look_up, rope_log, rulebook
 from calc.data.model import Case, Data, Machine, NewRope, Upkeep
 from calc.data.rulebook import Given
 from calc.drum_log import duty, everyday
-from calc.formulas import ROUNDING, drum, rope
+from calc.formulas import LENGTH_SLACK, ROUNDING, drum, rope
 from calc.inspection import discard
 from calc.rounding import rounded
 from calc.winding.rig import Crane
 
 SCHEMA_VERSION = 1
 OPPOSITE = {"right": "left", "left": "right"}
-SAME_DIAMETER = 1e-6  # m: what two diameters may differ by and be the same
 
 
 def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
@@ -279,15 +278,15 @@ def _deviations(
         yield "longer-than-listed"
     if length is not None and length < machine.rope.length - rope_log.SAME_LENGTH:
         yield "shorter-than-listed"
-    if fill["freeboard_m"] < fill["freeboard_wanted_m"] - SAME_DIAMETER:
+    if fill["freeboard_m"] < fill["freeboard_wanted_m"] - LENGTH_SLACK:
         yield "freeboard-too-small"
     if reference is not None:
         measured = sum(reference) / 2
-        if measured < to_order["least_diameter_m"] - SAME_DIAMETER:
+        if measured < to_order["least_diameter_m"] - LENGTH_SLACK:
             yield "thinner-than-nominal"
         if measured >= to_order["below_m"]:
             yield "not-below-groove-pitch"
-        elif measured > to_order["most_diameter_m"] + SAME_DIAMETER:
+        elif measured > to_order["most_diameter_m"] + LENGTH_SLACK:
             yield "thicker-than-the-rule"
     wanted = to_order["lay_direction"]
     if wanted and machine.rope.lay_direction and machine.rope.lay_direction != wanted:

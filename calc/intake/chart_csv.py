@@ -47,7 +47,7 @@ class Facts:
 
 
 @dataclass
-class Table(Document):
+class ChartTable(Document):
     """A CSV file as a machine with one configuration; a place in it is told by its column."""
 
     header: list[str] = field(default_factory=list)
@@ -157,7 +157,7 @@ def read(path: Path, facts: Facts) -> Read:
     Errors: files.Errors with every problem, each as `file:line: column: what is wrong; what to write instead`.
     """
     sheet = csv_table.read(path, BEGIN)
-    table = Table(sheet.file, header=sheet.header)
+    table = ChartTable(sheet.file, header=sheet.header)
     titles = [_title(title) for title in sheet.header]
     wrong = [*sheet.problems, *_headers(table, sheet.header_line, titles)]
     if not wrong:
@@ -182,7 +182,7 @@ def _title(title: str) -> tuple[str, str]:
     return (match[1], match[2]) if match else (title, "")
 
 
-def _headers(table: Table, line: int, titles: list[tuple[str, str]]) -> Iterator[Problem]:
+def _headers(table: ChartTable, line: int, titles: list[tuple[str, str]]) -> Iterator[Problem]:
     for column, (name, unit) in enumerate(titles):
         if column == 0 and (name != CORNER or unit not in FACTORS["length"]):
             said = f"is not the column of the radii; write radius and one of: {_each('length')}"
@@ -205,7 +205,7 @@ def _is_length(text: str) -> bool:
         return False
 
 
-def _fill(table: Table, sheet: Sheet, titles: list[tuple[str, str]], facts: Facts) -> Iterator[Problem]:
+def _fill(table: ChartTable, sheet: Sheet, titles: list[tuple[str, str]], facts: Facts) -> Iterator[Problem]:
     """Put every cell where a machine's file has it; yields those that are no number and radii out of order."""
     charts: list[dict[str, Any]] = [{"boom_length": length, "rows": []} for length, _ in titles[1:]]
     table.data = {"configurations": [{"id": facts.configuration, "name": facts.name, "charts": charts}]}
@@ -235,7 +235,7 @@ def _fill(table: Table, sheet: Sheet, titles: list[tuple[str, str]], facts: Fact
 
 
 def _telescoping(
-    table: Table, line: int, loads: list[str], titles: list[tuple[str, str]], facts: Facts
+    table: ChartTable, line: int, loads: list[str], titles: list[tuple[str, str]], facts: Facts
 ) -> Iterator[Problem]:
     """The line of the loads the boom may telescope with."""
     charts = table.data["configurations"][0]["charts"]
@@ -254,12 +254,12 @@ def _numbers(cells: list[str]) -> Iterator[tuple[int, str]]:
     return ((column, cell) for column, cell in enumerate(cells, 1) if cell)
 
 
-def _no_number(table: Table, line: int, column: int, cell: str) -> Iterator[Problem]:
+def _no_number(table: ChartTable, line: int, column: int, cell: str) -> Iterator[Problem]:
     if not units.plain(cell):
         yield table.wrong(line, column, f"'{cell}' is no plain number; write one like 24.5, or leave the cell empty")
 
 
-def _gaps(table: Table, charts: tuple[Chart, ...]) -> Iterator[str]:
+def _gaps(table: ChartTable, charts: tuple[Chart, ...]) -> Iterator[str]:
     """Empty cells between two capacities of one boom length: a chart is never interpolated, so they cost radius."""
     listed = {radius for chart in charts for radius, _ in chart.rows}
     for j, chart in enumerate(charts):

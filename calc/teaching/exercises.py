@@ -20,7 +20,7 @@ from calc.drum_log import duty, state
 from calc.formulas import capacity
 from calc.inspection import fitness
 from calc.inspection.fitness import UNITS as UNITS_OF_READINGS
-from calc.teaching.worked import METRIC, SYSTEMS, Sheet, Shown, Step, Table
+from calc.teaching.worked import METRIC, SYSTEMS, ExerciseStep, ExerciseTable, Sheet, Shown
 from calc.winding import counting, makeup, moves, planner
 from calc.winding.firm import firm_from, reaches
 from calc.winding.rig import Crane, State
@@ -34,8 +34,8 @@ class Worked:
     """One exercise in one unit system: what is given, the steps, the numbers of the answer, its verdict by code."""
 
     given: tuple[Shown, ...]
-    tables: tuple[Table, ...]
-    steps: tuple[Step, ...]
+    tables: tuple[ExerciseTable, ...]
+    steps: tuple[ExerciseStep, ...]
     answers: tuple[Shown, ...]
     verdict: str
 
@@ -293,7 +293,7 @@ def _load_worked(plan: planner.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], s
         (weight.name, sheet.shown("weight", weight.mass, "mass"), sheet.shown("count", weight.count, "count"))
         for weight in case.yard.weights
     ]
-    sheet.tables.append(Table("weights", ("weight", "mass", "count"), tuple(rows)))
+    sheet.tables.append(ExerciseTable("weights", ("weight", "mass", "count"), tuple(rows)))
     gravity = sheet.units.force_in_mass
     least = sheet.work(
         "least", f"{share}/100*{pull}*{falls}" + ("" if gravity == "1" else f"/{gravity}"), "mass", size, "up"
@@ -473,7 +473,7 @@ def _passes_worked(plan: planner.Plan, lift: int, bed: float, sheet: Sheet) -> t
                 sheet.shown("slip", rig.rope_on_drum(one.end) - one.firm_to, "length", 1),
             )
         )
-    sheet.tables.append(Table("passes", ("pass", "sling", "landing_radius", "slip"), tuple(rows)))
+    sheet.tables.append(ExerciseTable("passes", ("pass", "sling", "landing_radius", "slip"), tuple(rows)))
     head = _head(sheet, pivot, radius, "head_start")
     ends: dict[str, Shown] = {}
     for row, one in zip(rows, done, strict=True):
@@ -536,7 +536,7 @@ def _capacity_worked(
         (sheet.shown("radius", reach, "length"), sheet.shown("capacity", carried, "mass"))
         for reach, carried in case.chart.rows[row - 1 : row - 1 + ROWS_SHOWN]
     ]
-    sheet.tables.append(Table("chart", ("radius", "capacity"), tuple(listed)))
+    sheet.tables.append(ExerciseTable("chart", ("radius", "capacity"), tuple(listed)))
     divided = "" if sheet.units.rope_in_mass == "1" else f"/{sheet.units.rope_in_mass}"
     rope = sheet.work("rope_in_falls", f"{falls}*{fall}*{mass}{divided}", "mass", size)
     gross = sheet.work("gross", f"{weights} + {slings} + {hook} + {rope}", "mass", size)
@@ -687,13 +687,13 @@ def _discard_worked(
         limit = sheet.shown("limit", one["limit"], kind)
         reading = sheet.shown("reading", one["reading"], kind) if kind == "count" else "to-be-found"
         rows.append((f"criterion:{name}", reading, limit, f"read:{one['read']}"))
-    sheet.tables.append(Table("limits", ("criterion", "reading", "limit", "read"), tuple(rows)))
+    sheet.tables.append(ExerciseTable("limits", ("criterion", "reading", "limit", "read"), tuple(rows)))
     from_band = [
         (sheet.shown("band_start", band["decrease"], "share"), sheet.shown("severity", band["share"], "share"))
         for band in bands
     ]
     if from_band:
-        sheet.tables.append(Table("bands", ("band_start", "severity"), tuple(from_band)))
+        sheet.tables.append(ExerciseTable("bands", ("band_start", "severity"), tuple(from_band)))
     mean = sheet.work("mean_diameter", f"({first} + {second})/2", "small", 10.0 ** -(digits + 1))
     decrease = sheet.work("decrease", f"100*({before} - {mean})/{nominal}", "share", 0.1)
     reached: list[str] = []
