@@ -49,11 +49,10 @@ def problems(
     days = sorted({version.from_day for rule in rules.values() for version in rule.versions})
     if until:
         days = [machine.revision, *(day for day in days if machine.revision < day < until)]
-    booms = sorted({(chart.boom_length, chart.slug) for c in machine.configurations for chart in c.charts})
     starts = _starts(rules)
     ever_given: set[tuple[str, str]] = set()
     reported: set[tuple[str, ...]] = set()
-    for day, (length, slug) in product(days, booms):
+    for day, (length, slug) in product(days, machine.booms.items()):
         given = rulebook.given(rules.values(), machine, length, day)
         ever_given |= {(each.rule.id, name) for name, by_rules in given.items() for each in by_rules}
         begun = {name for name in starts if starts[name] <= day}
@@ -67,7 +66,7 @@ def problems(
                 reported.add(key)
                 yield problem
     if not until:
-        yield from _other_regime(machine, document, rules, days[-1], booms[0][0])
+        yield from _other_regime(machine, document, rules, days[-1], next(iter(machine.booms)))
     for i, entry in enumerate(machine.overrides):
         if (entry.rule, entry.value) not in ever_given:
             text = f"rule {entry.rule} gives {entry.value} to no plan of {machine.id}; override the rule that does"

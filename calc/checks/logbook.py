@@ -97,10 +97,9 @@ def _problems(
     done: Done, machine: Machine, case_for: duty.CaseFor, before: list[Entry] | None, rope_length: float
 ) -> _Wrong:
     """What is wrong with one entry; `before` are the entries before it, None when one of them is wrong."""
-    listed = {chart.boom_length: chart.slug for c in machine.configurations for chart in c.charts}
-    shortest = case_for(min(listed))
+    shortest = case_for(min(machine.booms))
     if isinstance(done, (Work, PreTensioning, ReReeving)):
-        wrong = list(_names(done, machine, listed))
+        wrong = list(_names(done, machine))
         yield from wrong or _rigged(done, machine, case_for, rope_length)
     elif isinstance(done, NewRope):
         yield from _new_rope(done, duty.crane(shortest, done.length))
@@ -126,9 +125,9 @@ def _new_rope(done: NewRope, crane: Crane) -> _Wrong:
         yield ("length",), text
 
 
-def _names(done: Work | PreTensioning | ReReeving, machine: Machine, listed: dict[float, str]) -> _Wrong:
+def _names(done: Work | PreTensioning | ReReeving, machine: Machine) -> _Wrong:
     """A configuration there is, boom lengths that are listed, a block there is, falls it takes."""
-    chart = "chart"
+    chart, listed = "chart", machine.booms
     if done.configuration is not None:
         configuration = machine.configuration(done.configuration)
         if configuration is None:

@@ -15,7 +15,7 @@ def counts(data: Data) -> str:
     >>> counts(Data({}, {}, {}, {}))
     '0 machines, 0 boom lengths, 0 yards, 0 rules: no errors, 0 findings (0 unanswered)'
     """
-    booms = sum(len({c.slug for conf in m.configurations for c in conf.charts}) for m in data.machines.values())
+    booms = sum(len(machine.booms) for machine in data.machines.values())
     findings = [finding for machine in data.machines.values() for finding in machine.findings]
     unanswered = sum(finding.answer is None for finding in findings)
     parts = [

@@ -1,6 +1,6 @@
 """What the rest of the calculation works on: frozen data, every float in SI.
 
-`check` builds these objects from checked files; `Data.case` ties one machine, one configuration, one boom
+`build` makes these objects from checked files; `Data.case` ties one machine, one configuration, one boom
 length and the rules of one day together into a `Case`, the only thing the planner ever sees.
 """
 
@@ -201,6 +201,11 @@ class Machine:
     def __hash__(self) -> int:
         return hash((self.id, self.revision, self.rope))  # a mapping has none, and charts have many numbers
 
+    @property
+    def booms(self) -> dict[float, str]:
+        """Every listed boom length [m] with its address, the shortest first."""
+        return dict(sorted((chart.boom_length, chart.slug) for c in self.configurations for chart in c.charts))
+
     def configuration(self, id: str) -> Configuration | None:
         return next((c for c in self.configurations if c.id == id), None)
 
@@ -390,6 +395,11 @@ class Case:
     day: str
     firm_below: float = 0.0
     listed_rope: float | None = None
+
+    @property
+    def firm_tension(self) -> float:
+        """Drum tension from which a wrap counts as firm [N]."""
+        return self.values.firm_tension_share * self.machine.winch.rated_line_pull
 
 
 @dataclass(frozen=True)

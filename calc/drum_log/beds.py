@@ -83,8 +83,8 @@ class Lift:
         chart carries it and the hook comes down to it before the stop wraps."""
         crane, pick = self.rig.crane, self.pick
         listed = {radius for radius, _ in crane.case.chart.rows if radius <= self.carried_to}
-        found = (_at(self.rig, pick.load, radius, pick.hook_height) for radius in sorted(listed | {pick.radius}))
-        return tuple(each for each in found if isinstance(each, Lift) and each.bed >= crane.stop_rope)[::-1]
+        at_radii = (_at(self.rig, pick.load, radius, pick.hook_height) for radius in sorted(listed | {pick.radius}))
+        return tuple(each for each in at_radii if isinstance(each, Lift) and each.bed >= crane.stop_rope)[::-1]
 
     def firm_out_to(self, firm_until: float) -> float | None:
         """Largest radius of `nearer` out to which the lift bears on firm rope, where rope is firm up to `firm_until` of
@@ -166,9 +166,9 @@ def options(crane: Crane, load: float, radius: float | None = None, hook: float 
     return tuple(option(crane, falls, load, radius, hook) for falls in crane.blocks)
 
 
-def chosen(found: tuple[Option, ...]) -> Option | None:
-    """The most falls among those `found` that nothing stands against."""
-    return next((option for option in reversed(found) if option.lift), None)
+def chosen(options: tuple[Option, ...]) -> Option | None:
+    """The most falls among those `options` that nothing stands against."""
+    return next((option for option in reversed(options) if option.lift), None)
 
 
 @dataclass(frozen=True)
@@ -191,7 +191,7 @@ class Choice:
 
 
 def choose(
-    found: tuple[Option, ...], reeved: Option | None, passes: Callable[[Option], bool], little_pull: float
+    options: tuple[Option, ...], reeved: Option | None, passes: Callable[[Option], bool], little_pull: float
 ) -> Choice:
     """Which falls to lift on.
 
@@ -200,7 +200,7 @@ def choose(
 
     Parameters
     ----------
-    found : every number of falls, the fewest first
+    options : every number of falls, the fewest first
     reeved : the rig as reeved now; None where nobody knows
     passes : whether a lift that nothing stands against passes as well by what it bears on
     little_pull : share of the rated line pull up to which more falls gain little, [-]
@@ -208,8 +208,8 @@ def choose(
     Returns: the Choice.  Where none passes, the falls that are advised are those of the lift after pre-tensioning.
     Errors: none.  Rules: falls-for-lifting, re-reeving-for-a-lift.
     """
-    passing = tuple(each for each in found if each.lift and passes(each))
-    pool = passing or tuple(each for each in found if each.lift)
+    passing = tuple(each for each in options if each.lift and passes(each))
+    pool = passing or tuple(each for each in options if each.lift)
     stays = reeved if reeved and reeved.lift and (passes(reeved) or not passing) else None
     fewest = passing[0] if passing else None
     enough = next((each for each in pool if _pulls_little(each, little_pull)), None)
@@ -310,10 +310,10 @@ def _lift(rig: Rig, load: float, radius: float | None, hook: float) -> Lift | Re
     for listed, carried in reversed(rig.crane.case.chart.rows):
         if carried < rig.block.mass + load:
             continue  # before anything is asked about the place
-        found = _at(rig, load, listed, hook)
-        if found != "over-capacity":
-            furthest = found
-        if isinstance(found, Lift):
+        at_listed = _at(rig, load, listed, hook)
+        if at_listed != "over-capacity":
+            furthest = at_listed
+        if isinstance(at_listed, Lift):
             break
     if radius is None:
         return furthest
@@ -354,15 +354,15 @@ def bed(crane: Crane, now: duty.After, rope_on_drum: float, unreached: float) ->
     Errors: ValueError out of range.  Rules: firm-tension, unreached-rope.
     """
     values = crane.case.values
-    limit = values.firm_tension_share * crane.case.machine.winch.rated_line_pull * (1 - ROUNDING)
+    limit = crane.case.firm_tension * (1 - ROUNDING)
     start = min(crane.dead_rope + unreached, rope_on_drum)
     missing = max(0.0, rope_on_drum - ledger.held(now.stack))
     stack = ledger.wind_in(now.stack, missing, 0.0, 0.0, duty.cause(now.entry, duty.NOT_WOUND))
     under = ledger.between(stack, start, rope_on_drum)
-    found = ledger.stretches(stack, limit)
-    loose = tuple(_clipped(found, start, rope_on_drum))
+    too_loose = ledger.stretches(stack, limit)
+    loose = tuple(_clipped(too_loose, start, rope_on_drum))
     # layer 1 of a smooth drum never unwinds, and yet a lift bears on it
-    beneath = _clipped(found, values.dead_wraps * crane.layers[0].wrap_length, start)
+    beneath = _clipped(too_loose, values.dead_wraps * crane.layers[0].wrap_length, start)
     unreached_loose = sum((stretch.end - stretch.start for stretch in beneath), 0.0)
     return Bed(min((stretch.least for stretch in under), default=None), loose, unreached_loose)
 
@@ -408,8 +408,8 @@ def _length(rig: Rig) -> float:
     return rig.crane.case.chart.boom_length
 
 
-def _clipped(found: tuple[Stretch, ...], start: float, end: float) -> Iterator[Stretch]:
-    for stretch in found:
+def _clipped(stretches: tuple[Stretch, ...], start: float, end: float) -> Iterator[Stretch]:
+    for stretch in stretches:
         first, last = max(start, stretch.start), min(end, stretch.end)
         if last - first > ledger.LENGTH:
             yield Stretch(first, last, stretch.least, stretch.most, stretch.cause)

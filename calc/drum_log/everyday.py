@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from calc.data.model import Block
+from calc.data import rulebook
+from calc.data.model import Block, Data, Machine
 from calc.drum_log import duty
 from calc.formulas import drum, reeving
 from calc.winding.rig import Crane, Rig, State
@@ -35,6 +36,13 @@ class Everyday:
     light: Laid
     rope_on_drum: tuple[float, float]
     layers: tuple[int, int]
+
+
+def light_load(data: Data, machine: Machine, day: str) -> float:
+    """What counts as a light load for a `machine` of the `data` on a `day` [kg].  Errors: rulebook.Missing.
+    Rules: light-work."""
+    shortest = next(iter(machine.booms))
+    return rulebook.value(data.rules.values(), machine, shortest, day, "light_load_share") * machine.capacity_class
 
 
 def everyday(crane: Crane, light_load: float) -> tuple[Everyday, ...]:

@@ -64,7 +64,7 @@ def logged(case: Case, plan: Mapping[str, Any], method: Mapping[str, Any]) -> li
     Source: the log is `rules/schema/upkeep.schema.json`; winding that `duty` carries out as this plan does it.
     """
     writer = _Writer(case, plan)
-    return [found for one in method["passes"] for found in writer.through(one)]
+    return [move for winding_pass in method["passes"] for move in writer.through(winding_pass)]
 
 
 class _Writer:
@@ -79,23 +79,23 @@ class _Writer:
         self._slugs = {round(chart.boom_length, 6): chart.slug for chart in case.configuration.charts}
         self._rigged = {"configuration": case.configuration.id, "falls": self._falls, "block": block["id"]}
 
-    def through(self, one: Mapping[str, Any]) -> list[Logged]:
+    def through(self, winding_pass: Mapping[str, Any]) -> list[Logged]:
         """All moves of one pass."""
-        moves = one["moves"]
+        moves = winding_pass["moves"]
         ends = [self._end(move) for move in moves]
         begins = max(at for at, move in enumerate(moves) if move["load_kg"] and move["move"] in BEGINNING)
-        start, first = ends[begins], one["load_return"] == "none"
+        start, first = ends[begins], winding_pass["load_return"] == "none"
         if first:
-            start = replace(start, rope=self._firm_from(one))
+            start = replace(start, rope=self._firm_from(winding_pass))
         return [
             self._logged(moves[: at + 1], ends[at], start if at > begins else None, at == begins and not first)
             for at in range(len(moves))
         ]
 
-    def _firm_from(self, one: Mapping[str, Any]) -> float:
+    def _firm_from(self, winding_pass: Mapping[str, Any]) -> float:
         """Rope on the drum from which the first pass winds firm; what is wound while the load comes on is not."""
-        end = drum.rope_at(self._layers, one["firm_to"]["layer"], one["firm_to"]["wrap"])
-        return end - float(one["firm_rope_m"])
+        end = drum.rope_at(self._layers, winding_pass["firm_to"]["layer"], winding_pass["firm_to"]["wrap"])
+        return end - float(winding_pass["firm_rope_m"])
 
     def _end(self, move: Mapping[str, Any]) -> _Stand:
         under = move["load_height_m"][1] or 0.0

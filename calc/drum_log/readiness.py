@@ -28,12 +28,12 @@ SET_DOWN_RULE = "set-down-place"
 
 @dataclass(frozen=True, eq=False)
 class _Drum:
-    """The crane of a lift and its drum as the log left it: `told` None without a log, `reeved` the rig as it stands,
+    """The crane of a lift and its drum as the log left it: `last` None without a log, `reeved` the rig as it stands,
     None where nobody knows; the rules by which all of the rope is due."""
 
     data: Data
     crane: Crane
-    told: duty.After | None
+    last: duty.After | None
     reeved: Rig | None
     all_due: tuple[str, ...]
 
@@ -56,8 +56,8 @@ class _Drum:
     @cached_property
     def now(self) -> Callable[[Rig], duty.After | None]:
         """The drum with a rig reeved, the boom lowered for it."""
-        told = self.told
-        return cache(lambda rig: None if told is None else beds.re_reeved(told, rig))
+        last = self.last
+        return cache(lambda rig: None if last is None else beds.re_reeved(last, rig))
 
     @cached_property
     def firm_until(self) -> Callable[[Rig], float | None]:
@@ -96,16 +96,7 @@ def lifts(data: Data, case: Case) -> dict[str, Any]:
     """
     drum_now = _drum(data, case, None)
     loads = beds.round_loads(drum_now.crane)
-    out = {
-        "schema": SCHEMA_VERSION,
-        "machine": case.machine.id,
-        "status": case.machine.status,
-        "day": case.day,
-        "boom": case.chart.slug,
-        "boom_length_m": case.chart.boom_length,
-        "configuration": case.configuration.id,
-        "lifts": [_readiness(drum_now, load, None, None) for load in loads],
-    }
+    out = {**_of_case(case), "lifts": [_readiness(drum_now, load, None, None) for load in loads]}
     done: dict[str, Any] = rounded(out)
     return done
 
@@ -130,8 +121,8 @@ def readiness(
     falls : falls reeved now; None: those of the last entry of the log
 
     Returns: dict that validates against rules/schema/ready.schema.json; without a log of the rope the beds are null.
-    Errors: ValueError for a load not above 0; check.Unknown for a radius outside the chart and for falls that cannot be
-    reeved.
+    Errors: ValueError for a load not above 0; look_up.Unknown for a radius outside the chart and for falls that cannot
+    be reeved.
     Rules: falls-for-lifting, re-reeving-for-a-lift, firm-tension, unreached-rope, re-reeve-at-the-head,
     due-after-light-work, set-down-place.
     """
@@ -157,18 +148,18 @@ def _check_radius(case: Case, radius: float) -> None:
 def _drum(data: Data, case: Case, falls: int | None) -> _Drum:
     """The drum of a case; `falls` reeved now, where they are others than the log says, came by lowering the boom."""
     history = _history(data, case)
-    told = history[-1] if history else None
-    crane = duty.crane(case, told.rope_length) if told else Crane(case)
+    last = history[-1] if history else None
+    crane = duty.crane(case, last.rope_length) if last else Crane(case)
     if falls is not None and falls not in crane.blocks:
         most = max(crane.blocks, default=0)
         text = f"{falls} falls cannot be reeved on {case.machine.id}; write a whole number from 1 to {most}"
         raise look_up.Unknown(text)
     all_due = tuple(_all_due(data, crane, history)) if history else ()
-    by_log = _reeved(crane, told)
+    by_log = _reeved(crane, last)
     if falls is None or by_log and by_log.falls == falls:
-        return _Drum(data, crane, told, by_log, all_due)
+        return _Drum(data, crane, last, by_log, all_due)
     reeved = crane.rig(falls, crane.blocks[falls])
-    return _Drum(data, crane, None if told is None else beds.re_reeved(told, reeved), reeved, all_due)
+    return _Drum(data, crane, None if last is None else beds.re_reeved(last, reeved), reeved, all_due)
 
 
 def _all_due(data: Data, crane: Crane, history: tuple[duty.After, ...]) -> Iterator[str]:
@@ -180,12 +171,12 @@ def _all_due(data: Data, crane: Crane, history: tuple[duty.After, ...]) -> Itera
         yield lasting.RULE
 
 
-def _reeved(crane: Crane, told: duty.After | None) -> Rig | None:
+def _reeved(crane: Crane, last: duty.After | None) -> Rig | None:
     """The falls and the block of the last entry of the log, on this crane."""
-    if told is None or told.rig is None:
+    if last is None or last.rig is None:
         return None
-    block = next((b for b in crane.case.machine.blocks if b.id == told.rig.block.id), None)
-    return None if block is None else crane.rig(told.rig.falls, block)
+    block = next((b for b in crane.case.machine.blocks if b.id == last.rig.block.id), None)
+    return None if block is None else crane.rig(last.rig.falls, block)
 
 
 def _history(data: Data, case: Case) -> tuple[duty.After, ...]:
@@ -196,27 +187,21 @@ def _history(data: Data, case: Case) -> tuple[duty.After, ...]:
 def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float | None) -> dict[str, Any]:
     crane = drum_now.crane
     case = crane.case
-    found = beds.options(crane, load, radius, hook)
+    options = beds.options(crane, load, radius, hook)
     now = drum_now.reeved
     reeved = None if now is None else beds.option(crane, now.falls, load, radius, hook, now.block)
-    choice = beds.choose(found, reeved, drum_now.passes, drum_now.little_line_pull)
+    choice = beds.choose(options, reeved, drum_now.passes, drum_now.little_line_pull)
     best = choice.best
     return {
-        "schema": SCHEMA_VERSION,
-        "machine": case.machine.id,
-        "status": case.machine.status,
-        "day": case.day,
-        "boom": case.chart.slug,
-        "boom_length_m": case.chart.boom_length,
-        "configuration": case.configuration.id,
+        **_of_case(case),
         "load_kg": load,
         "radius_m": radius,
         "hook_height_m": crane.usual_hook if hook is None else hook,
-        "firm_tension_n": case.values.firm_tension_share * case.machine.winch.rated_line_pull,
+        "firm_tension_n": case.firm_tension,
         "rated_line_pull_n": case.machine.winch.rated_line_pull,
         "little_line_pull": drum_now.little_line_pull,
         "largest_use_to_land": drum_now.largest_use_to_land,
-        "options": [_option(drum_now, option) for option in found],
+        "options": [_option(drum_now, option) for option in options],
         "rows": {
             "reeved": _row(drum_now, choice.reeved),
             "fewest": _row(drum_now, choice.fewest),
@@ -233,22 +218,39 @@ def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float |
     }
 
 
+def _of_case(case: Case) -> dict[str, Any]:
+    return {
+        "schema": SCHEMA_VERSION,
+        "machine": case.machine.id,
+        "status": case.machine.status,
+        "day": case.day,
+        "boom": case.chart.slug,
+        "boom_length_m": case.chart.boom_length,
+        "configuration": case.configuration.id,
+    }
+
+
 def _row(drum_now: _Drum, option: beds.Option | None) -> dict[str, Any] | None:
     """One of the three rows: its falls as in `options`, whether it passes, what re-reeving for it costs."""
     if option is None:
         return None
-    passes = None if option.lift and drum_now.told is None else drum_now.passes(option)
+    passes = None if option.lift and drum_now.last is None else drum_now.passes(option)
     return {**_option(drum_now, option), "passes": passes, "re_reeving": _re_reeving(drum_now, option)}
 
 
 def _option(drum_now: _Drum, option: beds.Option) -> dict[str, Any]:
-    said: dict[str, Any] = {"falls": option.falls, "block": option.block.id, "refused": option.refused, "lift": None}
+    published: dict[str, Any] = {
+        "falls": option.falls,
+        "block": option.block.id,
+        "refused": option.refused,
+        "lift": None,
+    }
     lift = option.lift
     if lift is None:
-        return said
+        return published
     speed, limit = lift.hook_speed()
     firm = lift.rig.firm_tension
-    said["lift"] = {
+    published["lift"] = {
         "radius_m": lift.pick.radius,
         "carried_to_m": lift.carried_to,
         "capacity_use": lift.capacity_use,
@@ -262,7 +264,7 @@ def _option(drum_now: _Drum, option: beds.Option) -> dict[str, Any]:
         "bed": _bed(drum_now, lift),
         "pull_to_firm_bed": lift.lead_line / firm,
     }
-    return said
+    return published
 
 
 def _bed(drum_now: _Drum, lift: beds.Lift) -> dict[str, Any] | None:
@@ -368,8 +370,8 @@ def _re_reeving(drum_now: _Drum, option: beds.Option) -> dict[str, Any] | None:
     With the boom lowered the drum keeps all rope but that along the boom and in short falls.  With the boom up the rope
     for the new falls has to reach the ground and back: it comes off the drum and goes back without a load.
     """
-    now, told, lift = drum_now.reeved, drum_now.told, option.lift
-    if told is None or now is None or lift is None or (now.falls, now.block.id) == (option.falls, option.block.id):
+    now, last, lift = drum_now.reeved, drum_now.last, option.lift
+    if last is None or now is None or lift is None or (now.falls, now.block.id) == (option.falls, option.block.id):
         return None
     rig = lift.rig
     down = min(duty.lowered_rope(now), duty.lowered_rope(rig))
@@ -378,8 +380,8 @@ def _re_reeving(drum_now: _Drum, option: beds.Option) -> dict[str, Any] | None:
         "from_falls": now.falls,
         "to_falls": option.falls,
         "minutes": _minutes(drum_now, option),
-        "boom_lowered": _kept(drum_now.crane, told.stack, down),
-        "boom_up": _kept(drum_now.crane, told.stack, up),
+        "boom_lowered": _kept(drum_now.crane, last.stack, down),
+        "boom_up": _kept(drum_now.crane, last.stack, up),
     }
 
 
@@ -387,7 +389,7 @@ def _kept(crane: Crane, stack: Stack, rope_on_drum: float) -> dict[str, Any]:
     """Rope that stays on the drum, and the firm rope above it that comes off [m]."""
     kept = max(crane.dead_rope, rope_on_drum)
     layer, wrap = drum.position(crane.layers, kept)
-    limit = crane.case.values.firm_tension_share * crane.case.machine.winch.rated_line_pull * (1 - ROUNDING)
+    limit = crane.case.firm_tension * (1 - ROUNDING)
     taken = max(0.0, ledger.held(stack) - kept)
     loose = sum(max(0.0, stretch.end - max(kept, stretch.start)) for stretch in ledger.stretches(stack, limit))
     return {"rope_on_drum_m": kept, "layer": layer, "wrap": wrap, "firm_lost_m": taken - loose}
@@ -407,10 +409,8 @@ def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:
     Rules: light-work, firm-tension, drum-drag, sheave-efficiency.
     """
     case_for = look_up.cases_by_log(data, machine, day)
-    lengths = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
-    share = rulebook.value(data.rules.values(), machine, lengths[0], day, "light_load_share")
-    light = share * machine.capacity_class
-    values = case_for(lengths[0]).values
+    light = everyday.light_load(data, machine, day)
+    shortest = case_for(next(iter(machine.booms)))
     out = {
         "schema": SCHEMA_VERSION,
         "machine": machine.id,
@@ -419,9 +419,9 @@ def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:
         "light_load_kg": light,
         "rated_line_pull_n": machine.winch.rated_line_pull,
         "minimum_breaking_force_n": machine.rope.minimum_breaking_force,
-        "firm_tension_n": values.firm_tension_share * machine.winch.rated_line_pull,
-        "drum_drag_n": values.drum_drag,
-        "booms": [_boom(case_for(length), light) for length in lengths],
+        "firm_tension_n": shortest.firm_tension,
+        "drum_drag_n": shortest.values.drum_drag,
+        "booms": [_boom(case_for(length), light) for length in machine.booms],
     }
     done: dict[str, Any] = rounded(out)
     return done
@@ -432,20 +432,20 @@ def _boom(case: Case, light: float) -> dict[str, Any]:
         "boom": case.chart.slug,
         "boom_length_m": case.chart.boom_length,
         "radius_m": case.chart.rows[0][0],
-        "falls": [_falls(found) for found in everyday.everyday(Crane(case), light)],
+        "falls": [_falls(usual) for usual in everyday.everyday(Crane(case), light)],
     }
 
 
-def _falls(found: everyday.Everyday) -> dict[str, Any]:
+def _falls(usual: everyday.Everyday) -> dict[str, Any]:
     return {
-        "falls": found.falls,
-        "block": found.block.id,
-        "block_kg": found.block.mass,
-        "block_to_overhaul_kg": found.block_to_overhaul,
-        "rope_on_drum_m": list(found.rope_on_drum),
-        "layers": list(found.layers),
-        "empty": _laid(found.empty),
-        "light": _laid(found.light),
+        "falls": usual.falls,
+        "block": usual.block.id,
+        "block_kg": usual.block.mass,
+        "block_to_overhaul_kg": usual.block_to_overhaul,
+        "rope_on_drum_m": list(usual.rope_on_drum),
+        "layers": list(usual.layers),
+        "empty": _laid(usual.empty),
+        "light": _laid(usual.light),
     }
 
 

@@ -35,7 +35,7 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
 
     Returns: dict that validates against rules/schema/shortening.schema.json.  `may_be_cut_m` is None where the log
     holds no work, and 0 where the stop wraps are reached already.
-    Errors: check.Unknown when there is no such machine or rule value on that day.
+    Errors: look_up.Unknown when there is no such machine or rule value on that day.
     Rules: shortening, crossover-shift, stop-wraps, dead-wraps-iso, dead-wraps-us.
     """
     machine = look_up.machine_of(data, machine_id, day)
@@ -53,7 +53,6 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
     lowest = [_lowest(duty.crane(cases(work.boom_length), length), work) for work in zones.usual(upkeep.log, day)]
     used = [_used(*low, cut) for low in lowest]
     spare = min((one["spare_m"] for one in used), default=None)
-    listed = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
     out = {
         "schema": SCHEMA_VERSION,
         "machine": machine_id,
@@ -76,7 +75,7 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
             "enough_left": None if spare is None else cut.length <= spare + ROUNDING,
             "layers": list(_shifts(crane, cut)),
         },
-        "booms": [_reach(duty.crane(cases(boom_length), length)) for boom_length in listed],
+        "booms": [_reach(duty.crane(cases(boom_length), length)) for boom_length in machine.booms],
     }
     done: dict[str, Any] = rounded(out)
     return done

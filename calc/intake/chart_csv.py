@@ -84,8 +84,8 @@ def facts(folder: Path, machine_id: str, configuration_id: str | None) -> Facts:
     """What a table for a configuration of a machine is held against, from the machine's file in a data `folder`.
 
     The file may be unfinished: kind and boom are enough.  Without a `configuration_id`, the first-listed one.
-    Errors: check.Unknown when there is no file for `machine_id`, and no configuration to take; files.Errors for what is
-    wrong with kind and boom.
+    Errors: look_up.Unknown when there is no file for `machine_id`, and no configuration to take; files.Errors for what
+    is wrong with kind and boom.
     """
     raw, document = _file(folder, machine_id)
     wrong = [p for p in document.problems if p.where.partition(".")[0] in ("", *NEEDED)]
@@ -105,7 +105,7 @@ def configuration(folder: Path, machine_id: str, configuration_id: str | None) -
     """One configuration as it stands in the file of the machine `machine_id` in a data `folder`; without a
     `configuration_id`, the first-listed one.
 
-    Errors: check.Unknown when there is none; files.Errors for what is wrong with its charts.
+    Errors: look_up.Unknown when there is none; files.Errors for what is wrong with its charts.
     """
     raw, document = _file(folder, machine_id)
     wrong = [p for p in (*document.problems, *schema.problems(document, "machine")) if _of_charts(p)]

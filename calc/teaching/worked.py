@@ -136,7 +136,7 @@ class Sheet:
         self, key: str, expression: str, kind: str, size: float = 0.01, side: str = "near", part: str = ""
     ) -> Shown:
         """Write down a step: its `key`, the `expression`, and the result of this `kind` as whole steps of `size` in
-        the unit shown, rounded to the `side` as in `tables.step`; `part` as in `ExerciseStep`."""
+        the unit shown, rounded to the `side` as in `rounding.step`; `part` as in `ExerciseStep`."""
         decimals = max(0, -math.floor(math.log10(size)))
         text = f"{step(arithmetic(expression), size, side):.{decimals}f}"
         text = text.lstrip("-") if float(text) == 0 else text

@@ -11,7 +11,7 @@ from calc.data.model import Data
 from calc.rounding import Pair, boom_length
 from calc.teaching import exercise_text
 from calc.teaching.exercises import Exercise, exercises
-from calc.teaching.worked import Shown, ExerciseStep
+from calc.teaching.worked import ExerciseStep, Shown
 from hooks.pages.plan import plan as plans
 from hooks.text.cite import cited
 from hooks.text.environment import both, render
