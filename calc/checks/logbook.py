@@ -1,4 +1,4 @@
-"""What the schema of a rope's log cannot see: names, order, and whether crane and rope can have done it."""
+"""Whether a log can have happened: names, order, and what crane and rope can do, which the schema cannot see."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from calc.data.model import (
     Upkeep,
     Work,
 )
-from calc.drum_log import duty
+from calc.drum_log import history
 from calc.formulas import ROUNDING, drum, ledger, reeving
 from calc.winding.rig import Crane, Rig, State
 
@@ -34,7 +34,7 @@ MEASURED_FACTOR = 2.0  # a gauge and the sum of load and falls never differ by m
 
 
 def problems(
-    document: Document, upkeep: Upkeep, machine: Machine, case_for: duty.CaseFor, before: tuple[Entry, ...] = ()
+    document: Document, upkeep: Upkeep, machine: Machine, case_for: history.CaseFor, before: tuple[Entry, ...] = ()
 ) -> _Found:
     """Everything in a log that cannot be.
 
@@ -94,7 +94,7 @@ def _other_rope(document: Document, upkeep: Upkeep, machine: Machine) -> _Found:
 
 
 def _problems(
-    done: Done, machine: Machine, case_for: duty.CaseFor, before: list[Entry] | None, rope_length: float
+    done: Done, machine: Machine, case_for: history.CaseFor, before: list[Entry] | None, rope_length: float
 ) -> _Wrong:
     """What is wrong with one entry; `before` are the entries before it, None when one of them is wrong."""
     shortest = case_for(min(machine.booms))
@@ -102,16 +102,16 @@ def _problems(
         wrong = list(_names(done, machine))
         yield from wrong or _rigged(done, machine, case_for, rope_length)
     elif isinstance(done, NewRope):
-        yield from _new_rope(done, duty.crane(shortest, done.length))
+        yield from _new_rope(done, history.crane(shortest, done.length))
     elif isinstance(done, Jump):
-        layers = len(duty.crane(shortest, rope_length).layers)
+        layers = len(history.crane(shortest, rope_length).layers)
         if done.layer > layers:
             yield ("layer",), f"is {done.layer}; the rope makes {layers} layers"
     elif isinstance(done, Shortening):
         if done.length >= rope_length:
             yield ("length",), f"is no less than the rope of {_rope(rope_length, machine)}; check the length"
     elif isinstance(done, Unwinding) and before is not None:
-        held = ledger.held(duty.history(before, case_for, EVER)[-1].stack)
+        held = ledger.held(history.drums(before, case_for, EVER)[-1].stack)
         if done.length > held:
             text = f"is more than the {_rope(held, machine)} that were on the drum; check the length"
             yield ("length",), text
@@ -153,13 +153,13 @@ def _names(done: Work | PreTensioning | ReReeving, machine: Machine) -> _Wrong:
 
 
 def _rigged(
-    done: Work | PreTensioning | ReReeving, machine: Machine, case_for: duty.CaseFor, rope_length: float
+    done: Work | PreTensioning | ReReeving, machine: Machine, case_for: history.CaseFor, rope_length: float
 ) -> _Wrong:
     """Heights, radii, loads, rope and layers there are."""
     length = done.boom_length[0] if isinstance(done, PreTensioning) else done.boom_length
-    crane = duty.crane(case_for(length), rope_length)
+    crane = history.crane(case_for(length), rope_length)
     rig = crane.rig(done.falls, next(block for block in machine.blocks if block.id == done.block))
-    if duty.lowered_rope(rig) < crane.stop_rope:
+    if history.lowered_rope(rig) < crane.stop_rope:
         text = f"with these falls the rope of {_rope(rope_length, machine)} does not reach; check falls and boom"
         yield ("falls",), text
     elif isinstance(done, Work):
@@ -196,7 +196,7 @@ def _ends(done: Work, rig: Rig) -> Iterator[State]:
     """Where the load hung: both hook heights, at the smallest radius, then at the largest as far as the upper stop."""
     for radius in dict.fromkeys((done.radius, done.largest_radius or done.radius)):
         for hook in done.hook:
-            height = min(hook, duty.highest_hook(rig, radius))
+            height = min(hook, history.highest_hook(rig, radius))
             yield State(done.boom_length, radius, height, done.falls, done.load)
 
 
@@ -220,7 +220,7 @@ def _hooks(done: Work, rig: Rig) -> _Wrong:
     crane, machine = rig.crane, rig.crane.case.machine
     far = done.largest_radius or done.radius
     for place, (hook, radius) in enumerate(zip(done.hook, (far, done.radius), strict=True)):
-        highest = duty.highest_hook(rig, radius)
+        highest = history.highest_hook(rig, radius)
         at = State(done.boom_length, done.radius, hook, done.falls, done.load)
         if hook > highest + ROUNDING:
             where = "this radius" if done.largest_radius is None else _length(radius, machine)
@@ -287,12 +287,12 @@ def _winding(done: PreTensioning, rig: Rig) -> _Wrong:
         sound = sound and not problems
         yield from problems
     if sound:
-        yield from _measured(done, rig, [rig.winding_tension(state) for state in duty.wound_between(rig, done)])
+        yield from _measured(done, rig, [rig.winding_tension(state) for state in history.wound_between(rig, done)])
 
 
 def _counted(rig: Rig, name: str, length: float, radius: float, rope: float) -> _Wrong:
     """The counted wraps say where the hook was; a whole wrap off moves it by less than a load stands high."""
-    hook = duty.hook_with(rig, radius, length, rope)
+    hook = history.hook_with(rig, radius, length, rope)
     lowest_head = rig.block.height + rig.crane.case.machine.reeving.upper_stop
     if hook < -ROUNDING:
         yield (name,), "with these falls the hook would be below the ground; check count, falls and radius"

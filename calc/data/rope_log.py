@@ -1,4 +1,4 @@
-"""What log and readings of a rope say on a day: which rope is on the drum, how long it is, which readings count."""
+"""What stands in log and readings, no drum computed: the rope on a day, its length, which readings count."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Is the drum ready for a heavy lift: the falls to reeve, the pull on the rope, the bed it lies on.
+"""One heavy lift against the drum the log left: the falls to reeve, the pull on the rope, the bed it bears on.
 
 The bed of a lift is the rope on the drum when the load is picked from the ground, less the dead wraps and the part of
 layer 1 that the rules let lie unreached.  It must hold the pull of the rope laid on it.
@@ -14,7 +14,7 @@ from math import floor, log10
 
 from calc import rounding
 from calc.data.model import Block, Done, Entry, Jump, NewRope, PreTensioning
-from calc.drum_log import duty
+from calc.drum_log import history
 from calc.formulas import ROUNDING, drum, ledger, reeving
 from calc.formulas.ledger import Stretch
 from calc.winding.codes import RefusalCode
@@ -333,13 +333,13 @@ def _at(rig: Rig, load: float, radius: float, hook: float) -> Lift | RefusalCode
     pick = State(chart.boom_length, radius, hook, rig.falls, load)
     if rig.gross(pick) > carried * (1 + ROUNDING):
         return "over-capacity"
-    top = pick.at_height(duty.highest_hook(rig, radius))
+    top = pick.at_height(history.highest_hook(rig, radius))
     if top.hook_height <= hook:
         return "upper-stop"
     return Lift(rig, pick, top, carried, radius)
 
 
-def bed(crane: Crane, now: duty.After, rope_on_drum: float, unreached: float) -> Bed:
+def bed(crane: Crane, now: history.After, rope_on_drum: float, unreached: float) -> Bed:
     """What a lift lies on.
 
     Parameters
@@ -357,7 +357,7 @@ def bed(crane: Crane, now: duty.After, rope_on_drum: float, unreached: float) ->
     limit = crane.case.firm_tension * (1 - ROUNDING)
     start = min(crane.dead_rope + unreached, rope_on_drum)
     missing = max(0.0, rope_on_drum - ledger.held(now.stack))
-    stack = ledger.wind_in(now.stack, missing, 0.0, 0.0, duty.cause(now.entry, duty.NOT_WOUND))
+    stack = ledger.wind_in(now.stack, missing, 0.0, 0.0, history.cause(now.entry, history.NOT_WOUND))
     under = ledger.between(stack, start, rope_on_drum)
     too_loose = ledger.stretches(stack, limit)
     loose = tuple(_clipped(too_loose, start, rope_on_drum))
@@ -367,7 +367,7 @@ def bed(crane: Crane, now: duty.After, rope_on_drum: float, unreached: float) ->
     return Bed(min((stretch.least for stretch in under), default=None), loose, unreached_loose)
 
 
-def firm_until(crane: Crane, now: duty.After, unreached: float) -> float:
+def firm_until(crane: Crane, now: history.After, unreached: float) -> float:
     """Rope on the drum up to which every lift bears on firm rope.
 
     Parameters
@@ -382,7 +382,7 @@ def firm_until(crane: Crane, now: duty.After, unreached: float) -> float:
     return length if deepest is None else deepest
 
 
-def re_reeved(now: duty.After, rig: Rig) -> duty.After:
+def re_reeved(now: history.After, rig: Rig) -> history.After:
     """The drum after re-reeving for another rig, the boom lowered: what was off the drum meanwhile goes back loose.
 
     Parameters
@@ -391,14 +391,14 @@ def re_reeved(now: duty.After, rig: Rig) -> duty.After:
     rig : the rig to reeve, of the same crane
 
     Returns: the drum with the rope that stayed on it, and the rig; unchanged where it is reeved so.
-    Errors: none.  Rules: re-reeve-at-the-head.  Source: as `duty.history`.
+    Errors: none.  Rules: re-reeve-at-the-head.  Source: as `history.drums`.
     """
     before = now.rig
     if before and (before.falls, before.block.id, _length(before)) == (rig.falls, rig.block.id, _length(rig)):
         return now
-    least = duty.lowered_rope(rig)
+    least = history.lowered_rope(rig)
     if before and (rig.crane.case.machine.kind == "telescopic" or _length(before) == _length(rig)):
-        least = min(least, duty.lowered_rope(before))
+        least = min(least, history.lowered_rope(before))
     held = ledger.held(now.stack)
     kept = min(held, max(least, rig.crane.dead_rope))
     return replace(now, stack=ledger.pay_out(now.stack, held - kept), rig=rig)

@@ -1,4 +1,4 @@
-"""What everyday work does to the drum: with how little tension an empty hook or a light load lays the rope."""
+"""Light work, whatever the log says: with how little tension an empty hook or a light load lays the rope."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from calc.data import rulebook
 from calc.data.model import Block, Data, Machine
-from calc.drum_log import duty
+from calc.drum_log import history
 from calc.formulas import drum, reeving
 from calc.winding.rig import Crane, Rig, State
 
@@ -69,7 +69,7 @@ def _everyday(rig: Rig, light_load: float) -> Everyday | None:
     case = crane.case
     length, radius = case.chart.boom_length, case.chart.rows[0][0]
     low = State(length, radius, case.values.clearance, rig.falls)
-    high = low.at_height(duty.highest_hook(rig, radius))
+    high = low.at_height(history.highest_hook(rig, radius))
     rope = rig.rope_on_drum(low), rig.rope_on_drum(high)
     if high.hook_height <= low.hook_height or rope[0] < crane.stop_rope:
         return None

@@ -1,4 +1,4 @@
-"""How long pre-tensioned rope counts as firm: until a time, a number of heavy lifts or a loss of diameter ends it."""
+"""How long pre-tensioned rope counts as firm: until time, heavy lifts or loss of diameter since end it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from calc.data import days, rope_log, rulebook
 from calc.data.model import Case, Data, Entry, Inspection, Work
-from calc.drum_log.duty import After
+from calc.drum_log.history import After
 from calc.formulas import ROUNDING, reeving
 from calc.winding.rig import State
 

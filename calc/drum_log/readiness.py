@@ -1,4 +1,4 @@
-"""Readiness for a heavy lift and everyday work as plain data, for pages, feed and command line."""
+"""Published: readiness for a heavy lift (`beds`) and everyday work (`everyday`), as plain data."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Any
 from calc import rounding
 from calc.data import look_up, rulebook
 from calc.data.model import Case, Data, Machine
-from calc.drum_log import beds, duty, everyday, lasting
+from calc.drum_log import beds, everyday, history, lasting
 from calc.formulas import ROUNDING, drum, ledger
 from calc.formulas.ledger import Stack
 from calc.rounding import rounded
@@ -33,7 +33,7 @@ class _Drum:
 
     data: Data
     crane: Crane
-    last: duty.After | None
+    last: history.After | None
     reeved: Rig | None
     all_due: tuple[str, ...]
 
@@ -54,7 +54,7 @@ class _Drum:
         return rulebook.value(self.data.rules.values(), case.machine, case.chart.boom_length, case.day, name)
 
     @cached_property
-    def now(self) -> Callable[[Rig], duty.After | None]:
+    def now(self) -> Callable[[Rig], history.After | None]:
         """The drum with a rig reeved, the boom lowered for it."""
         last = self.last
         return cache(lambda rig: None if last is None else beds.re_reeved(last, rig))
@@ -147,14 +147,14 @@ def _check_radius(case: Case, radius: float) -> None:
 
 def _drum(data: Data, case: Case, falls: int | None) -> _Drum:
     """The drum of a case; `falls` reeved now, where they are others than the log says, came by lowering the boom."""
-    history = _history(data, case)
-    last = history[-1] if history else None
-    crane = duty.crane(case, last.rope_length) if last else Crane(case)
+    drums = _drums(data, case)
+    last = drums[-1] if drums else None
+    crane = history.crane(case, last.rope_length) if last else Crane(case)
     if falls is not None and falls not in crane.blocks:
         most = max(crane.blocks, default=0)
         text = f"{falls} falls cannot be reeved on {case.machine.id}; write a whole number from 1 to {most}"
         raise look_up.Unknown(text)
-    all_due = tuple(_all_due(data, crane, history)) if history else ()
+    all_due = tuple(_all_due(data, crane, drums)) if drums else ()
     by_log = _reeved(crane, last)
     if falls is None or by_log and by_log.falls == falls:
         return _Drum(data, crane, last, by_log, all_due)
@@ -162,16 +162,16 @@ def _drum(data: Data, case: Case, falls: int | None) -> _Drum:
     return _Drum(data, crane, None if last is None else beds.re_reeved(last, reeved), reeved, all_due)
 
 
-def _all_due(data: Data, crane: Crane, history: tuple[duty.After, ...]) -> Iterator[str]:
+def _all_due(data: Data, crane: Crane, drums: tuple[history.After, ...]) -> Iterator[str]:
     """The rules by which all of the rope is due: what no pre-tensioning has answered, and what has ended it."""
-    log = data.upkeep[crane.case.machine.id].log[: len(history)]
+    log = data.upkeep[crane.case.machine.id].log[: len(drums)]
     for number in beds.unanswered(crane, log, unreached_limit(crane)):
         yield beds.ALL_DUE[type(log[number].done)]
-    if any(lasting.ended(data, crane.case, log, history)):
+    if any(lasting.ended(data, crane.case, log, drums)):
         yield lasting.RULE
 
 
-def _reeved(crane: Crane, last: duty.After | None) -> Rig | None:
+def _reeved(crane: Crane, last: history.After | None) -> Rig | None:
     """The falls and the block of the last entry of the log, on this crane."""
     if last is None or last.rig is None:
         return None
@@ -179,9 +179,9 @@ def _reeved(crane: Crane, last: duty.After | None) -> Rig | None:
     return None if block is None else crane.rig(last.rig.falls, block)
 
 
-def _history(data: Data, case: Case) -> tuple[duty.After, ...]:
+def _drums(data: Data, case: Case) -> tuple[history.After, ...]:
     upkeep = data.upkeep.get(case.machine.id)
-    return duty.history(upkeep.log, look_up.cases(data, case.machine, case.day), case.day) if upkeep else ()
+    return history.drums(upkeep.log, look_up.cases(data, case.machine, case.day), case.day) if upkeep else ()
 
 
 def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float | None) -> dict[str, Any]:
@@ -374,7 +374,7 @@ def _re_reeving(drum_now: _Drum, option: beds.Option) -> dict[str, Any] | None:
     if last is None or now is None or lift is None or (now.falls, now.block.id) == (option.falls, option.block.id):
         return None
     rig = lift.rig
-    down = min(duty.lowered_rope(now), duty.lowered_rope(rig))
+    down = min(history.lowered_rope(now), history.lowered_rope(rig))
     up = min(lift.bed, rig.rope_on_drum(lift.pick.at_height(0.0)))
     return {
         "from_falls": now.falls,

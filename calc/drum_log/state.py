@@ -1,4 +1,4 @@
-"""The state of a drum on a day, from the log of its rope: ready as rigged or not, what lies loose, what is due."""
+"""Published: the state of a drum on a day, what lies loose, what is due and the plan that does it, as plain data."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Any
 
 from calc.data import look_up, rope_log
 from calc.data.model import Case, Data, Done, Entry, Machine, NewRope, PreTensioning, ReReeving, Work
-from calc.drum_log import beds, duty, lasting
+from calc.drum_log import beds, history, lasting
 from calc.formulas import drum, ledger, reeving
 from calc.formulas.ledger import Stretch
 from calc.rounding import DECIMALS, rounded
@@ -25,13 +25,13 @@ Rigged = Work | PreTensioning | ReReeving  # what says how the crane is rigged
 
 # What laid a loose wrap -> the rule that says it is due.
 RULES = {
-    duty.NEW: "due-new-rope",
-    duty.UNDER_NO_LOAD: "due-after-unwinding",
-    duty.FIRM: "due-after-light-work",
-    duty.LOADED: "due-after-light-work",
-    duty.EMPTY: "due-after-light-work",
-    duty.PARKED: "due-after-light-work",
-    duty.NOT_WOUND: "due-after-light-work",
+    history.NEW: "due-new-rope",
+    history.UNDER_NO_LOAD: "due-after-unwinding",
+    history.FIRM: "due-after-light-work",
+    history.LOADED: "due-after-light-work",
+    history.EMPTY: "due-after-light-work",
+    history.PARKED: "due-after-light-work",
+    history.NOT_WOUND: "due-after-light-work",
 }
 
 
@@ -69,12 +69,12 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]
     """The crane as it is rigged, with the rope length the log has come to, and its drum, numbers not rounded."""
     machine = _machine(data, machine_id, day)
     log = data.upkeep[machine_id].log
-    drums = duty.history(log, look_up.cases(data, machine, day), day)
+    drums = history.drums(log, look_up.cases(data, machine, day), day)
     if not drums:
         raise look_up.Unknown(f"the log of {machine_id} begins on {log[0].day}; choose a later day")
     last, log = drums[-1], log[: len(drums)]
     case = _rigged_case(data, machine, drums, log, day)
-    crane = duty.crane(case, last.rope_length)
+    crane = history.crane(case, last.rope_length)
     may_stay = unreached_limit(crane)
     held = ledger.held(last.stack)
     by_falls = [(falls, rope, beds.bed(crane, last, rope, may_stay)) for falls, rope in crane.beds]
@@ -128,7 +128,9 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]
     }
 
 
-def _rigged_case(data: Data, machine: Machine, drums: tuple[duty.After, ...], log: tuple[Entry, ...], day: str) -> Case:
+def _rigged_case(
+    data: Data, machine: Machine, drums: tuple[history.After, ...], log: tuple[Entry, ...], day: str
+) -> Case:
     """The case of the boom and the configuration last worked with; before any work, the first ones listed."""
     length = _boom_length(machine, drums)
     case = look_up.cases(data, machine, day)(length)
@@ -140,7 +142,7 @@ def _rigged_case(data: Data, machine: Machine, drums: tuple[duty.After, ...], lo
     return look_up.case(data, machine.id, case.chart.slug, configuration.id, day)
 
 
-def _as_rigged(crane: Crane, last: duty.After, may_stay: float) -> dict[str, Any] | None:
+def _as_rigged(crane: Crane, last: history.After, may_stay: float) -> dict[str, Any] | None:
     """The next heavy lift from the ground on the falls that are reeved: the bed it lies on, and whether that is firm.
 
     Full line pull at the largest listed radius whose capacity allows it, the hook at the pick as high as loads of the
@@ -200,11 +202,11 @@ def _firm(crane: Crane, everything: beds.Bed, held: float, whole: bool) -> dict[
     }
 
 
-def _slipped(crane: Crane, last: duty.After, log: tuple[Entry, ...], loose: Stretch) -> bool:
+def _slipped(crane: Crane, last: history.After, log: tuple[Entry, ...], loose: Stretch) -> bool:
     """Whether a loose stretch is the outer wraps that slipped when the last load of pre-tensioning was landed: what
     was just done cannot make it due."""
-    number, how = duty.told(loose.cause)
-    if how != duty.FIRM or number != rope_log.last_pre_tensioned(log):
+    number, how = history.caused_by(loose.cause)
+    if how != history.FIRM or number != rope_log.last_pre_tensioned(log):
         return False
     laid = [run for run in ledger.between(last.stack, 0.0, loose.start) if run.cause == loose.cause]
     if not laid:
@@ -231,14 +233,16 @@ def _machine(data: Data, machine_id: str, day: str) -> Machine:
     return machine
 
 
-def _boom_length(machine: Machine, drums: tuple[duty.After, ...]) -> float:
+def _boom_length(machine: Machine, drums: tuple[history.After, ...]) -> float:
     """The boom length last worked with; before any work the first one listed [m]."""
     rigs = (after.rig for after in reversed(drums) if after.rig is not None)
     rig = next(rigs, None)
     return rig.crane.case.chart.boom_length if rig else machine.configurations[0].charts[0].boom_length
 
 
-def _ended(data: Data, case: Case, log: tuple[Entry, ...], drums: tuple[duty.After, ...]) -> Iterator[dict[str, Any]]:
+def _ended(
+    data: Data, case: Case, log: tuple[Entry, ...], drums: tuple[history.After, ...]
+) -> Iterator[dict[str, Any]]:
     """What ends the firmness of all of the rope."""
     last = rope_log.last_pre_tensioned(log)
     if last is not None:
@@ -252,11 +256,11 @@ def _reasons(
     """Why pre-tensioning is due, the gravest first: what makes all of it due, then loose wraps under the next heavy
     lift."""
     for number in beds.unanswered(crane, log, unreached_limit(crane)):
-        how = duty.NEW if isinstance(log[number].done, NewRope) else "jump"
+        how = history.NEW if isinstance(log[number].done, NewRope) else "jump"
         yield _reason(data, beds.ALL_DUE[type(log[number].done)], number, how, None)
     for stretch in loose:
         if stretch.start < matters - ledger.LENGTH:
-            number, how = duty.told(stretch.cause)
+            number, how = history.caused_by(stretch.cause)
             yield _reason(data, RULES[how], number, how, _stretch(crane, stretch))
 
 
@@ -264,7 +268,7 @@ def _reason(data: Data, rule: str, entry: int, how: str, stretch: dict[str, Any]
     return {"rule": rule, "code": data.rules[rule].code, "entry": entry, "how": how, "stretch": stretch}
 
 
-def _entry(after: duty.After, entry: Entry) -> dict[str, Any]:
+def _entry(after: history.After, entry: Entry) -> dict[str, Any]:
     return {
         "entry": after.entry,
         "day": entry.day,
@@ -301,7 +305,7 @@ def _layer(crane: Crane, layer: drum.Layer, stack: ledger.Stack) -> dict[str, An
 
 
 def _laid(stretch: Stretch) -> dict[str, Any]:
-    entry, how = duty.told(stretch.cause)
+    entry, how = history.caused_by(stretch.cause)
     return {"entry": entry, "how": how}
 
 

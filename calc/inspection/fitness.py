@@ -13,7 +13,7 @@ from typing import Any
 from calc.data import days, look_up, rope_log, rulebook
 from calc.data.model import Data, Inspection, Jump, Machine, Place, TableVersion, Upkeep
 from calc.data.rulebook import Given
-from calc.drum_log import duty
+from calc.drum_log import history
 from calc.formulas import drum, rope
 from calc.inspection import discard, judging, zones
 from calc.inspection.discard import ISO, REGIMES, Limit, Regime, Tables
@@ -150,7 +150,7 @@ def _crane(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Crane:
     """The machine with the rope its log says is on the drum; drum and rope alone count, so on its shortest boom."""
     first = machine.configurations[0].charts[0].boom_length
     case = look_up.cases(data, machine, day)(first)
-    return duty.crane(case, rope_log.rope_length(upkeep.log, day) or machine.rope.length)
+    return history.crane(case, rope_log.rope_length(upkeep.log, day) or machine.rope.length)
 
 
 def _mean(pair: tuple[float, float] | None) -> float | None:
@@ -441,7 +441,7 @@ def _usual(data: Data, crane: Crane, work: zones.Usual) -> dict[str, Any]:
     machine = crane.case.machine
     case = look_up.cases(data, machine, crane.case.day)(work.boom_length)
     block = next(block for block in machine.blocks if block.id == work.block)
-    rig = duty.crane(case, machine.rope.length).rig(work.falls, block)
+    rig = history.crane(case, machine.rope.length).rig(work.falls, block)
     short, long = zones.fall_lengths(rig, work)
     out = [rig.drum_to_head(work.boom_length) + rig.between_falls + work.falls * fall for fall in (long, short)]
     held = [machine.rope.length - each for each in out]

@@ -12,7 +12,7 @@ from typing import Any
 from calc.data import look_up, rope_log, rulebook
 from calc.data.model import Case, Data, Machine, NewRope, Upkeep
 from calc.data.rulebook import Given
-from calc.drum_log import duty, everyday
+from calc.drum_log import everyday, history
 from calc.formulas import LENGTH_SLACK, ROUNDING, drum, rope
 from calc.inspection import discard
 from calc.rounding import rounded
@@ -45,7 +45,7 @@ def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     fitted = next((e.done for e in reversed(upkeep.log) if e.day <= day and isinstance(e.done, NewRope)), None)
     length = rope_log.rope_length(upkeep.log, day)
     reference = rope_log.reference(upkeep, day)
-    crane = duty.crane(case, length or machine.rope.length)
+    crane = history.crane(case, length or machine.rope.length)
     to_order = _to_order(machine, values)
     fill = _fill(crane)
     tension = _back_tension(case, values, fitted)

@@ -19,7 +19,7 @@ from calc.checks import logbook
 from calc.data import build, schema
 from calc.data.files import Document, Errors, Problem, Where
 from calc.data.model import Entry, Machine, NewRope
-from calc.drum_log import duty
+from calc.drum_log import history
 from calc.intake import csv_table
 
 # Column -> where it stands in an entry of the log.
@@ -57,7 +57,7 @@ class WorkTable(Document):
         return names.get(path[2:], names.get(path[2:-1], ""))  # the first of a pair of radii has the column of one
 
 
-def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: duty.CaseFor) -> Entries:
+def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: history.CaseFor) -> Entries:
     """Entries of a log, as they stand in its file, from a table of work.
 
     Parameters

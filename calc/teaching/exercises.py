@@ -16,7 +16,7 @@ from typing import Any
 from calc import rounding
 from calc.data import look_up
 from calc.data.model import Case, Data, Inspection, Machine, Place, Upkeep
-from calc.drum_log import duty, state
+from calc.drum_log import history, state
 from calc.formulas import capacity
 from calc.inspection import fitness
 from calc.inspection.fitness import UNITS as UNITS_OF_READINGS
@@ -578,7 +578,7 @@ def _due(source: Source, machine: Machine, draw: Draw) -> Made:
     if not found["loose"] or not beds or state.all_due(found["reasons"]):
         return
     case = look_up.cases(data, machine, day)(found["boom_length_m"])
-    crane = duty.crane(case, found["rope_length_m"])
+    crane = history.crane(case, found["rope_length_m"])
     bed = draw.one("falls", beds)
     work = partial(_due_worked, crane, found, bed)
     yield from _exercise(data, draw.topic, machine, case, work, RULES_OF_DUE, lift=bed["falls"], day=last)

@@ -1,4 +1,4 @@
-"""What the log of a rope gets from the work of a plan, wherever that work ends.
+"""What the log will say: the entries the work of a plan adds to it, wherever that work ends.
 
 A plan says where the drum stands after every move.  The log takes counted wraps and what makes the tension: radius,
 load, falls.  All is rounded to the cautious side: the drum before winding up and after landing down to whole wraps, so
@@ -30,7 +30,7 @@ BEGINNING = ("pick", "luff-in")
 
 
 @dataclass(frozen=True)
-class Logged:
+class AfterMove:
     """One move: where the drum stands when the load is landed straight down after it, layer and wraps; the entry of the
     log if the pass ends so, None when the drum is as it was before the pass; the entry if the pass is broken off in the
     middle of this move, for the counted drum to be put in, None where a count does not say enough; whether the drum
@@ -52,7 +52,7 @@ class _Stand:
     rope: float
 
 
-def logged(case: Case, plan: Mapping[str, Any], method: Mapping[str, Any]) -> list[Logged]:
+def log_entries(case: Case, plan: Mapping[str, Any], method: Mapping[str, Any]) -> list[AfterMove]:
     """What the log gets after each move of one method of a plan, through all its passes.
 
     Parameters
@@ -60,8 +60,8 @@ def logged(case: Case, plan: Mapping[str, Any], method: Mapping[str, Any]) -> li
     case, plan : a case and its plan, as plain data
     method : one of the plan's methods that is not refused
 
-    Returns: a Logged for every move, in order.  Errors: none.
-    Source: the log is `rules/schema/upkeep.schema.json`; winding that `duty` carries out as this plan does it.
+    Returns: an AfterMove for every move, in order.  Errors: none.
+    Source: the log is `rules/schema/upkeep.schema.json`; winding that `history` carries out as this plan does it.
     """
     writer = _Writer(case, plan)
     return [move for winding_pass in method["passes"] for move in writer.through(winding_pass)]
@@ -79,7 +79,7 @@ class _Writer:
         self._slugs = {round(chart.boom_length, 6): chart.slug for chart in case.configuration.charts}
         self._rigged = {"configuration": case.configuration.id, "falls": self._falls, "block": block["id"]}
 
-    def through(self, winding_pass: Mapping[str, Any]) -> list[Logged]:
+    def through(self, winding_pass: Mapping[str, Any]) -> list[AfterMove]:
         """All moves of one pass."""
         moves = winding_pass["moves"]
         ends = [self._end(move) for move in moves]
@@ -102,7 +102,7 @@ class _Writer:
         boom_length, radius = move["boom_length_m"][1], move["radius_m"][1]
         return _Stand(boom_length, radius, move["hook_height_m"][1] - under, move["rope_on_drum_m"][1])
 
-    def _logged(self, moves: list[Mapping[str, Any]], now: _Stand, start: _Stand | None, before: bool) -> Logged:
+    def _logged(self, moves: list[Mapping[str, Any]], now: _Stand, start: _Stand | None, before: bool) -> AfterMove:
         """The last of these moves of a pass; `start` is where winding began, None as long as it has not."""
         move = moves[-1]
         landed = now.rope - self._falls * (move["load_height_m"][1] or 0.0)
@@ -114,7 +114,7 @@ class _Writer:
             entry["pre_tensioning"]["drum_after"] = list(after)
         elif landed < moves[0]["rope_on_drum_m"][0] - rounding.LAST_DECIMAL:
             entry = self._unwound(now)
-        return Logged(drum.position(self._layers, landed), entry, begun, before)
+        return AfterMove(drum.position(self._layers, landed), entry, begun, before)
 
     def _winding(self, load: float, start: _Stand, end: _Stand) -> Entry:
         """Wound under load from one stand to another; the drum afterwards is put in by who knows it."""
