@@ -48,10 +48,10 @@ def trying(share: float) -> settings:
 
 SOURCES: dict[str, Source] = {
     f"{folder}/{path.name}": spoiled.source(RULES, folder, path.name)
-    for folder in loader.FOLDERS
+    for folder in spoiled.FOLDERS
     for path in sorted((RULES / folder).glob("*.yaml"))
 }
-NAMES = {folder: [name for name in SOURCES if name.startswith(folder)] for folder in loader.FOLDERS}
+NAMES = {folder: [name for name in SOURCES if name.startswith(folder)] for folder in spoiled.FOLDERS}
 Case = tuple[str, Change, int, int]
 PLACE = st.integers(0, 1_000_000)
 NAME = st.sampled_from(sorted(NAMES)).flatmap(lambda folder: st.sampled_from(NAMES[folder]))
@@ -115,7 +115,7 @@ class Folder:
     def read_once(self, path: Path, name: str) -> files.Document:
         if path not in self.documents:
             document = self.documents[path] = self.read(path, name)
-            found = document.problems or self.problems(document, loader.FOLDERS[path.parent.name])
+            found = document.problems or self.problems(document, spoiled.FOLDERS[path.parent.name])
             self.checked[id(document)] = found
         return self.documents[path]
 

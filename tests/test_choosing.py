@@ -153,7 +153,8 @@ def test_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     working: Any = SimpleNamespace(methods=("m",), luff_out=Method("luff-out", None))
     telescoped: Any = SimpleNamespace(methods=("m",), luff_out=Method("luff-out", "line-pull"))
     refused: Any = SimpleNamespace(methods=(), luff_out=Method("luff-out", "line-pull"))
-    for attempt, said in ((working, None), (telescoped, None), (refused, "line-pull")):
+    expected: tuple[tuple[Any, Any], ...] = ((working, None), (telescoped, None), (refused, "line-pull"))
+    for attempt, said in expected:
         monkeypatch.setattr(planner, "best_attempt", lambda of, attempt=attempt: attempt)
         found = planner.plan(one)
         # a rope of 150 m on a boom of 50 m: (150 - 50)/50

@@ -16,7 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
-from calc import __main__ as command
+from calc.cli import commands as command
 from calc.data import look_up, model, rope_log, rulebook, schema
 from calc.data.model import Inspection, Place, Shortening
 from calc.formulas import rope

@@ -24,6 +24,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 import pytest
+import spoiled
 import yaml
 from conftest import ROOT, build, once
 from playwright.sync_api import BrowserContext, Dialog
@@ -95,9 +96,9 @@ class _Whole(yaml.SafeDumper):
 def write(target: Path, after: str) -> dict[str, list[str]]:
     """A copy of the data with a word and what follows it in every free text; the words by folder."""
     shutil.copytree(ROOT / "rules", target)
-    words: dict[str, list[str]] = {folder: [] for folder in loader.FOLDERS}
+    words: dict[str, list[str]] = {folder: [] for folder in spoiled.FOLDERS}
 
-    for folder, name in loader.FOLDERS.items():
+    for folder, name in spoiled.FOLDERS.items():
 
         def text(mine: list[str] = words[folder]) -> str:
             mine.append(f"xq{sum(map(len, words.values())):04d}qx")

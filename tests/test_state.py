@@ -24,7 +24,7 @@ from calc.data.model import (
     Upkeep,
     Work,
 )
-from calc.drum_log import beds, duty, readiness, state
+from calc.drum_log import beds, history, readiness, state
 from calc.formulas import ledger
 from calc.winding import plan_data, planner
 from calc.winding.firm import unreached_limit
@@ -220,18 +220,18 @@ def test_after_its_plan_the_drum_is_as_ready_as_it_said(found: dict[str, Any]) -
     assert case is not None
     made = planner.plan(case)
     assert not isinstance(made, str) and made.attempt.best is not None
-    now = duty.history(DATA.upkeep[machine.id].log, look_up.cases(DATA, machine, found["day"]), found["day"])[-1]
+    now = history.drums(DATA.upkeep[machine.id].log, look_up.cases(DATA, machine, found["day"]), found["day"])[-1]
     rig, stack = made.attempt.rig, now.stack
     first = rig.rope_on_drum(made.attempt.best.passes[0].moves[0].before)
-    stack = ledger.pay_out(stack, max(0.0, ledger.held(stack) - min(first, duty.lowered_rope(rig))))
-    stack = ledger.wind_in(stack, first - ledger.held(stack), 0.0, 0.0, duty.cause(now.entry, duty.UNDER_NO_LOAD))
+    stack = ledger.pay_out(stack, max(0.0, ledger.held(stack) - min(first, history.lowered_rope(rig))))
+    stack = ledger.wind_in(stack, first - ledger.held(stack), 0.0, 0.0, history.cause(now.entry, history.UNDER_NO_LOAD))
     for one in made.attempt.best.passes:
         moves = [(move.before, move.after) for move in one.moves]
-        *_, stack = duty.carry_out(stack, rig, moves, duty.cause(now.entry, duty.FIRM))
-        empty = duty.empty_tension(rig, moves[-1][1])
+        *_, stack = history.carry_out(stack, rig, moves, history.cause(now.entry, history.FIRM))
+        empty = history.empty_tension(rig, moves[-1][1])
         stack = ledger.set_down(stack, rig.crane.layers, empty, case.values.rope_friction)
     lift = look_up.case(DATA, machine.id, found["boom"], found["configuration"], found["day"])
-    crane = duty.crane(lift, now.rope_length)
+    crane = history.crane(lift, now.rope_length)
     after = replace(now, stack=stack)
     firm = {n: not beds.bed(crane, after, bed, unreached_limit(crane)).loose for n, bed in crane.beds}
     promised = found["plan"]["ready_for_falls"]

@@ -85,18 +85,12 @@ def machine_of(data: Data, machine_id: str, day: str) -> Machine:
 def cases(data: Data, machine: Machine, day: str) -> Callable[[float], Case]:
     """Gives the case of a boom length [m] of a `machine` of the `data` on a `day`, in the first-listed configuration
     that lists it, with the rope of the machine's data: a log tells of more than one rope."""
-    slugs = _slugs(machine)
-    return cache(lambda length: _as_listed(data, machine.id, slugs[length], None, day))
+    return cache(lambda length: _as_listed(data, machine.id, machine.booms[length], None, day))
 
 
 def cases_by_log(data: Data, machine: Machine, day: str) -> Callable[[float], Case]:
     """As `cases` for a `machine` of the `data` on a `day`, with the rope that is on the drum by the log."""
-    slugs = _slugs(machine)
-    return cache(lambda length: case(data, machine.id, slugs[length], None, day))
-
-
-def _slugs(machine: Machine) -> dict[float, str]:
-    return {chart.boom_length: chart.slug for c in machine.configurations for chart in c.charts}
+    return cache(lambda length: case(data, machine.id, machine.booms[length], None, day))
 
 
 def _configuration(machine: Machine, boom_slug: str, id: str | None) -> Configuration:

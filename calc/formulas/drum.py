@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass
-from math import atan2, pi
+from math import atan2, floor, pi
 
 from calc.formulas import ROUNDING
 
@@ -121,6 +121,28 @@ def position(drum_layers: tuple[Layer, ...], rope_on_drum: float) -> tuple[int, 
     layer = drum_layers[at]
     below = drum_layers[at - 1].rope_when_full if at else 0.0
     return layer.number, min(float(layer.wraps), (rope_on_drum - below) / layer.wrap_length)
+
+
+def whole_wraps(drum_layers: tuple[Layer, ...], rope_on_drum: float) -> tuple[int, int]:
+    """Where the rope leaves the drum, down to a whole wrap, as it is counted.
+
+    (i, floor(wrap)) of `position`; less than a wrap of layer i reads (i-1, z_(i-1)), so much as 1e-6 under a whole wrap
+    is that wrap
+
+    Parameters
+    ----------
+    drum_layers : from `layers`
+    rope_on_drum : [m], above 0 and not above what the layers hold
+
+    Returns: (layer, wraps), (1, 0) below the first whole wrap.  Errors: ValueError out of range.  Source: geometry.
+
+    >>> drum_layers = layers(0.4, 0.02, 1.0, 30, 30, 235.6)
+    >>> whole_wraps(drum_layers, 38.9), whole_wraps(drum_layers, 39.6)
+    ((1, 29), (1, 30))
+    """
+    layer, wrap = position(drum_layers, rope_on_drum)
+    whole = floor(wrap + 1e-6)  # wraps, against sums of floats
+    return (layer, whole) if whole or layer == 1 else (layer - 1, drum_layers[layer - 2].wraps)
 
 
 def rope_at(drum_layers: tuple[Layer, ...], layer: int, wrap: float) -> float:

@@ -11,7 +11,7 @@ from typing import Any
 from calc.data import look_up
 from calc.data.model import Case, Data, Machine
 from calc.drum_log import state
-from calc.teaching.worked import METRIC, SYSTEMS, Sheet, Shown, Step, Table
+from calc.teaching.worked import METRIC, SYSTEMS, ExerciseStep, ExerciseTable, Sheet, Shown
 from calc.winding import planner
 
 
@@ -20,8 +20,8 @@ class Worked:
     """One exercise in one unit system: what is given, the steps, the numbers of the answer, its verdict by code."""
 
     given: tuple[Shown, ...]
-    tables: tuple[Table, ...]
-    steps: tuple[Step, ...]
+    tables: tuple[ExerciseTable, ...]
+    steps: tuple[ExerciseStep, ...]
     answers: tuple[Shown, ...]
     verdict: str
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from calc.formulas import ROUNDING
+from calc.winding.codes import RefusalCode
 from calc.winding.duration import duration
 from calc.winding.firm import firm_from, firm_to, full_pull
 from calc.winding.makeup import Load, Slings, twice
@@ -80,7 +81,7 @@ class Method:
     """One way to do it: its passes, or why it is refused."""
 
     name: str
-    refused: str | None
+    refused: RefusalCode | None
     passes: tuple[Pass, ...] = ()
     firm_share_limit: float | None = None
     wanted: tuple[Wanted, ...] = ()  # what heavier loads could do at best

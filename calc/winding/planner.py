@@ -13,6 +13,7 @@ from operator import itemgetter
 
 from calc.data.model import Case
 from calc.formulas import ROUNDING, reeving
+from calc.winding.codes import LoserCode, RefusalCode
 from calc.winding.firm import firm_from, reaches, unreached_limit
 from calc.winding.makeup import Load, Slings
 from calc.winding.methods import (
@@ -111,9 +112,9 @@ class Plan:
     attempt: Attempt
     estimate: int
     exact: float | None
-    runner_up: tuple[int, str] | None
+    runner_up: tuple[int, LoserCode] | None
     bed_needed: tuple[tuple[int, float], ...]
-    refused: str | None
+    refused: RefusalCode | None
 
 
 # -- one number of falls ----------------------------------------------------------------------------------------
@@ -321,7 +322,7 @@ class Prospect:
 # -- the number of falls ----------------------------------------------------------------------------------------
 
 
-def plan(case: Case) -> Plan | str:
+def plan(case: Case) -> Plan | RefusalCode:
     """The plan of one `case`: the fewest falls that leave no more of the first layer unreached than the rule allows.
 
     Returns the code of a refusal when no number of falls can even be started.
@@ -349,7 +350,7 @@ def crane_of(case: Case) -> Crane:
     return Crane(case)
 
 
-RunnerUp = tuple[int, str] | None  # number of falls and the code of why it lost
+RunnerUp = tuple[int, LoserCode] | None  # number of falls and the code of why it lost
 
 
 def best_attempt(crane: Crane) -> Attempt:

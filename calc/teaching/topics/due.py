@@ -8,7 +8,7 @@ from typing import Any
 
 from calc.data import look_up
 from calc.data.model import Machine
-from calc.drum_log import duty, state
+from calc.drum_log import history, state
 from calc.teaching.exercise import (
     Draw,
     Made,
@@ -35,7 +35,7 @@ def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
     if not found["loose"] or not beds or state.all_due(found["reasons"]):
         return
     case = look_up.cases(data, machine, day)(found["boom_length_m"])
-    crane = duty.crane(case, found["rope_length_m"])
+    crane = history.crane(case, found["rope_length_m"])
     bed = draw.one("falls", beds)
     work = partial(_due_worked, crane, found, bed)
     yield from exercise(draw.topic, machine, case, work, RULES_OF_DUE, lift=bed["falls"], day=last)

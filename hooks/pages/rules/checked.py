@@ -12,6 +12,7 @@ from jinja2 import Environment
 
 from calc import ROOT
 from calc.data.model import Rule
+from calc.formulas import ROUNDING
 from calc.teaching import outside
 from hooks.text.cite import cited
 from hooks.text.environment import render
@@ -22,7 +23,7 @@ CASES = ROOT / "tests/cases"
 ADDRESS = "guidance/how-the-numbers-are-checked/"
 MORE_DIGITS = 1  # of what is got, beyond the printed ones
 
-Results = list[tuple[outside.Case, tuple[outside.Compared, ...]]]
+Results = list[tuple[outside.OutsideCase, tuple[outside.Compared, ...]]]
 
 
 @dataclass(frozen=True)
@@ -79,11 +80,11 @@ def topics(results: Results, order: list[str]) -> list[Topic]:
     return [Topic(module, [(case, got) for case, got in results if case.module == module]) for module in modules]
 
 
-def expected(case: outside.Case, value: outside.Compared) -> str:
+def expected(case: outside.OutsideCase, value: outside.Compared) -> str:
     """The value as printed, thousands parted, with its relation where that is not equality.
 
-    >>> from calc.teaching.outside import Case, Compared
-    >>> limit = Case("drum", {}, "n", "5180 ft", "s", "yes", relation="at most")
+    >>> from calc.teaching.outside import OutsideCase, Compared
+    >>> limit = OutsideCase("drum", {}, "n", "5180 ft", "s", "yes", relation="at most")
     >>> expected(limit, Compared("", "5180 ft", 4808.1, -371.9, 0.5, True))
     'at most 5,180 ft'
     """
@@ -131,7 +132,7 @@ def allowed(value: outside.Compared) -> str:
 
 
 def _number(number: float, value: outside.Compared) -> str:
-    if abs(number - round(number)) < outside.GRAIN * max(1.0, abs(number)) and "." not in value.expected:
+    if abs(number - round(number)) < ROUNDING * max(1.0, abs(number)) and "." not in value.expected:
         return f"{number:,.0f}"
     decimals = len(value.expected.partition(" ")[0].partition(".")[2]) + MORE_DIGITS
     return f"{number:,.{decimals}f}"
