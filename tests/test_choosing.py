@@ -36,7 +36,7 @@ def candidate(
 def chosen(monkeypatch: pytest.MonkeyPatch, *found: Any, refused: tuple[str, ...] = ()) -> Any:
     """The falls chosen of these attempts and the runner-up; further falls that are refused."""
     attempts = {one.rig.falls: one for one in found}
-    codes = {100 + at: code for at, code in enumerate(refused)}
+    codes: dict[int, Any] = {100 + at: code for at, code in enumerate(refused)}
 
     def attempt(crane: Any, falls: int) -> Any:
         if falls not in attempts:
