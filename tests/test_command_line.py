@@ -33,20 +33,17 @@ def called(*arguments: str, **environment: str) -> subprocess.CompletedProcess[s
 def at_a_terminal(*arguments: str, **environment: str) -> tuple[int, str, str]:
     """A real call at a terminal, its stdout in a pipe: status, stdout, what the terminal shows."""
     screen, terminal = pty.openpty()
+    shown = b""
     with subprocess.Popen(
         [*CALL, *arguments], cwd=ROOT, env=ALONE | environment, stdout=subprocess.PIPE, stderr=terminal, text=True
     ) as process:
         os.close(terminal)
-        out, _ = process.communicate()
-    shown = b""
-    while True:
         try:
-            piece = os.read(screen, 65536)
-        except OSError:  # Linux: the other end is closed and everything read
-            break
-        if not piece:
-            break
-        shown += piece
+            while piece := os.read(screen, 65536):
+                shown += piece
+        except OSError:  # Linux: the other end is closed
+            pass
+        out, _ = process.communicate()
     os.close(screen)
     return process.returncode, out, shown.decode()
 

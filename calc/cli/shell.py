@@ -113,21 +113,35 @@ DAY = Day()
 
 
 def day_option() -> click.Option:
-    """--day: the day that counts."""
+    """The option of the day that counts.
+
+    >>> day_option().opts
+    ['--day']
+    """
     return click.Option(
         ["--day"], type=DAY, default=today, help="day that counts, YYYY-MM-DD (FIRMWRAP_DAY, else today)"
     )
 
 
 def data_option() -> click.Option:
-    """--data: the data folder; a wrong one is told by what reads it."""
+    """The option of the data folder; what reads a folder tells what is wrong with it.
+
+    >>> data_option().opts
+    ['--data']
+    """
     kind, default = click.Path(path_type=Path), ROOT / "rules"
     help = "data folder (FIRMWRAP_DATA, else rules)"
     return click.Option(["--data"], type=kind, envvar="FIRMWRAP_DATA", default=default, help=help)
 
 
 def machines(context: click.Context, parameter: click.Parameter, begun: str) -> list[CompletionItem]:
-    """Completions of a machine id `begun` as the `parameter` of a call `context`: those of its data folder."""
+    """Completions of a machine id that is begun: the machines of the data folder in the call.
+
+    >>> call = click.Context(click.Command("plan"))
+    >>> call.params["data"] = ROOT / "tests/cases/crane"
+    >>> [item.value for item in machines(call, click.Argument(["machine"]), "hand-l")]
+    ['hand-lattice']
+    """
     names = sorted(path.stem for path in context.params["data"].glob("machines/*.yaml"))
     return [CompletionItem(name) for name in names if name.startswith(begun)]
 
@@ -231,21 +245,22 @@ def run(commands: click.Group, arguments: Sequence[str] | None) -> int:
         click.echo(stop)
         return 1
     except Unknown as unknown:
-        return _wrong(f"{PROGRAM}: {unknown}{_meant(unknown.name, unknown.known)}")
+        _say(f"{_red(PROGRAM)}: {unknown}{_meant(unknown.name, unknown.known)}")
+        return 2
     except click.exceptions.NoArgsIsHelpError as wrong:
-        return _wrong(wrong.format_message())
+        _say(wrong.format_message())
+        return 2
     except click.UsageError as wrong:
         path = wrong.ctx.command_path if wrong.ctx else PROGRAM
-        return _wrong(f"{path}: {wrong.format_message()}\nTry '{path} --help' for help.")
+        _say(f"{_red(path)}: {wrong.format_message()}\nTry '{path} --help' for help.")
+        return 2
     except click.Abort:
         return 130
     return 0
 
 
-def _wrong(text: str) -> int:
-    program, parted, rest = text.partition(":")
-    _say(click.style(program, fg="red", bold=True) + parted + rest if text.startswith(PROGRAM) else text)
-    return 2
+def _red(text: str) -> str:
+    return click.style(text, fg="red", bold=True)
 
 
 def _say(text: str) -> None:
