@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from calc.checks import loader
 from calc.data.files import Errors as DataErrors
 from calc.data.model import Redirect
+from hooks.building import seal
+from hooks.building.seal import BUILD
 from hooks.feed import data_page, feed
 from hooks.fleet import Fleet, Setting
 from hooks.guidance import training
@@ -25,7 +28,7 @@ from hooks.text.environment import Compiled, environment
 from hooks.text.page import Head, Page, published, summary
 from hooks.text.words import Words
 
-__all__ = ["DataErrors", "Head", "Page", "Site", "manifest", "order", "save_button", "settings", "site", "summary"]
+__all__ = ["BUILD", "DataErrors", "Head", "Page", "Site", "manifest", "order", "settings", "site", "summary"]
 
 
 @dataclass(frozen=True)
@@ -66,6 +69,11 @@ class Site:
         """What is wrong with the addresses that lead to other pages, given those of the hand-written pages."""
         generated = {address for address, head in self.heads.items() if head.moved_to is None}
         return list(moved.errors(self.redirects, generated.union(written)))
+
+    def seal(self, folder: Path, whole_site_up_to_kb: int, page_wait_seconds: float) -> None:
+        """Finish the site that was built into `folder`, with the settings of its copy on a phone."""
+        options = seal.Options(whole_site_up_to_kb, page_wait_seconds)
+        seal.seal(folder, self.frame["day"], options, partial(save_button, self.words))
 
 
 def site(
