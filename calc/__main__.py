@@ -15,7 +15,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from calc import ROOT, fleet, settings
+from calc import ROOT, fleet
 from calc.changes import ahead, compare, record
 from calc.checks import loader, overview, review
 from calc.cli import rope_summary, summary
@@ -38,10 +38,15 @@ def today() -> str:
     return os.environ.get("FIRMWRAP_DAY") or datetime.date.today().isoformat()
 
 
+def _profile() -> str | None:
+    """The profile to follow instead of the one the data folder names: FIRMWRAP_PROFILE."""
+    return os.environ.get("FIRMWRAP_PROFILE") or None
+
+
 def main(arguments: list[str] | None = None) -> int:
     call = _parser().parse_args(arguments)
     try:
-        print(call.run(loader.load(call.data, settings.site_profile()), call) if call.reads else call.run(call))
+        print(call.run(loader.load(call.data, _profile()), call) if call.reads else call.run(call))
     except Errors as errors:
         print(errors, file=sys.stderr)
         return 1
@@ -224,7 +229,7 @@ def _duty(data: Data, call: argparse.Namespace) -> str:
 
 def _new(call: argparse.Namespace) -> str:
     try:
-        path = new_machine.write(call.data, call.id, call.day, settings.site_profile())
+        path = new_machine.write(call.data, call.id, call.day, loader.profile(call.data, _profile()))
     except new_machine.Exists as wrong:
         raise look_up.Unknown(str(wrong)) from wrong
     return f"{path} is written; fill it in, then add its charts by `python -m calc chart`"

@@ -59,7 +59,6 @@ class Offline(Config):  # type: ignore[no-untyped-call]
 class Settings(Config):  # type: ignore[no-untyped-call]
     """What mkdocs.yml sets under `extra`."""
 
-    profile = options.Type(str)
     fault = options.Type(str)
     feed = options.Type(str)
     offline = options.SubConfig(Offline)
@@ -92,10 +91,11 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
         kept = os.environ.get("FIRMWRAP_CACHE", str(root / "build/cache"))
         folder = Path(os.environ.get("FIRMWRAP_DATA") or root / "rules")
         cache = Path(kept) if kept else None
+        profile = os.environ.get("FIRMWRAP_PROFILE") or None
         its = self.config
         self.generated = _fresh()
         try:
-            self.site = self.generated.site(folder, day, config.site_url, its.fault, cache, its.profile, its.feed)
+            self.site = self.generated.site(folder, day, config.site_url, its.fault, cache, profile, its.feed)
         except self.generated.DataErrors as errors:
             raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
         heads, own = self.site.heads, self.site.own

@@ -37,10 +37,7 @@ def test_outside_libraries_have_one_door(path: Path) -> None:
 
 def test_rooms_import_one_way() -> None:
     """The contracts of pyproject.toml."""
-    assert (
-        lint_imports(config_filename=str(ROOT / "pyproject.toml"), no_cache=True)
-        == EXIT_STATUS_SUCCESS
-    )
+    assert lint_imports(config_filename=str(ROOT / "pyproject.toml"), no_cache=True) == EXIT_STATUS_SUCCESS
 
 
 @pytest.mark.parametrize("path", sorted((ROOT / "calc").rglob("*.py")), ids=lambda path: str(path.relative_to(ROOT)))

@@ -82,17 +82,16 @@ def site(
     address: str | None = None,
     faults_to: str | None = None,
     cache: Path | None = None,
-    profile: str = "iso",
+    profile: str | None = None,
     feed_id: str | None = None,
 ) -> Site:
     """All that is generated from one data folder on one day, to be published at `address`; reports of faults go to
     `faults_to`, `feed_id` is the lasting name of the feed of changes.  What is made of each crane is kept in the folder
-    `cache`, if there is one, for the next build.  The `profile` says which rules and units count where a crane says
-    nothing else.
+    `cache`, if there is one, for the next build.  A `profile` counts instead of the one the data folder names.
 
     Errors: DataErrors with every error of the data, located.
     """
-    data = loader.load(folder, loader.profile(profile)).at(day)
+    data = loader.load(folder, profile).at(day)
     texts = words.load()
     compiled = Compiled(cache / "templates") if cache else None
     env = environment(texts, compiled)
