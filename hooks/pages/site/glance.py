@@ -11,13 +11,13 @@ from markupsafe import Markup
 
 from calc import fleet, rounding
 from calc.data.model import Data, Machine
+from hooks.computed import Made, Told
 from hooks.pages.drum import drum_state
-from hooks.pages.plan import said
 from hooks.pages.plan import plan as plans
+from hooks.pages.plan import said
 from hooks.pages.rope import rope as ropes
 from hooks.text.environment import both, render
 from hooks.text.page import Page, headings, root
-from hooks.computed import Made, Told
 from hooks.text.words import Words
 
 ADDRESS = "fleet/"
@@ -77,9 +77,7 @@ def crane(words: Words, data: Data, made: Sequence[Made], told: Told, day: str) 
 def page(env: Environment, words: Words, cranes: Sequence[Glance], day: str) -> Page:
     """The page of the whole fleet; `cranes` as `in_order` gives them."""
     demonstration = sum(one.machine.status == "demonstration" for one in cranes)
-    body = render(
-        env, "fleet.html", root=root(ADDRESS), cranes=cranes, demonstration=demonstration, day=day
-    )
+    body = render(env, "fleet.html", root=root(ADDRESS), cranes=cranes, demonstration=demonstration, day=day)
     return Page(
         address=ADDRESS,
         title=words.get("fleet.title"),
