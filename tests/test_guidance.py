@@ -33,8 +33,8 @@ FOLDER = ROOT / "docs/guidance"
 TEXTS = {path.name: path.read_text(encoding="utf-8") for path in sorted(FOLDER.glob("*.md"))}
 INDEX = TEXTS["index.md"]
 KINDS = (
-    "rule: rule-link: plan: plan-link: state: ready: rope: drum-link: rope-link: work-link: lifts-link: log-link: "
-    "shortening-link: new-rope-link: figure:"
+    "rule: rule-link: plan: plan-link: state: ready: rope: drum-link: rope-link: log-link: shortening-link: "
+    "new-rope-link: work-link: lifts-link: figure:"
 )
 
 # Every unit the data and the pages use; "in" only where no word follows.

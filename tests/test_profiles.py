@@ -76,7 +76,10 @@ def test_the_setting_of_the_site_counts_on_the_command_line(
         ("profile: ISO\n", "rules/site.yaml:1: profile: 'ISO' is not known; write one of: iso us"),
         ("{}\n", "rules/site.yaml:1: profile: is missing; add it: one of: iso us"),
         ("profile: us\nunits: us\n", "rules/site.yaml:2: units: is not known here; known here: profile"),
-        ("profile: us\nprofile: iso\n", "rules/site.yaml:2: profile: stands here a second time, first in line 1; keep one"),
+        (
+            "profile: us\nprofile: iso\n",
+            "rules/site.yaml:2: profile: stands here a second time, first in line 1; keep one",
+        ),
     ],
 )
 def test_what_is_wrong_with_the_setting_is_told(rules: Path, text: str, said: str) -> None:

@@ -109,12 +109,8 @@ def _no_rule(id: str, known: Known) -> str:
 # Rules
 
 
-# Names of pages that stand where a rule has its page.
-RESERVED_FOR_RULES = frozenset({"profiles"})
-
-
 def _rule(document: Document, known: Known, rules: Rules) -> _Found:
-    if document.data["id"] in RESERVED_FOR_RULES:
+    if document.data["id"] in schema.page_names("rules"):
         text = f"'{document.data['id']}' is the address of another page; choose another id"
         yield document.problem(("id",), text)
     versions = document.data["versions"]
@@ -192,9 +188,6 @@ def _loads(document: Document) -> _Found:
 
 # Machines
 
-# Names of pages that stand, or may one day stand, where a configuration has its plan.
-RESERVED = frozenset({"sheet", "briefing", "plan", "drum", "work", "lifts", "rope", "log", "shortening", "new-rope"})
-
 
 def _machine(document: Document, known: Known, rules: Rules) -> _Found:
     data = document.data
@@ -219,7 +212,7 @@ def _machine(document: Document, known: Known, rules: Rules) -> _Found:
 
 def _reserved(document: Document) -> _Found:
     for i, configuration in enumerate(document.data["configurations"]):
-        if configuration["id"] in RESERVED:
+        if configuration["id"] in schema.page_names("crane", "plan"):
             text = f"'{configuration['id']}' is the address of another page; choose another id"
             yield document.problem(("configurations", i, "id"), text)
 

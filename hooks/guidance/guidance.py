@@ -26,6 +26,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import product
 from posixpath import normpath
 from typing import Any
 
@@ -41,7 +42,7 @@ from hooks.guidance.quoted_drum import OF_LIFT, OF_STATE, Lifts, Quote, States
 from hooks.guidance.quoted_drum import quote as quote_drum
 from hooks.guidance.quoted_rope import OF_ROPE
 from hooks.pages.drum.lifts import Row
-from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 from hooks.text.cite import cited
 from hooks.text.environment import render
 from hooks.text.page import Head, root
@@ -57,8 +58,7 @@ _DESCRIPTION = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
 _TABLE = re.compile(r"<h[1-6][^>]*>(.*?)</h[1-6]>|<table>(.*?)</table>", re.DOTALL)
 # What Markdown would read as marks of its own, in a text that comes from the data.
 _MARKS = str.maketrans({mark: f"&#{ord(mark)};" for mark in "\\`*_{}[]|!~"})
-OF_CRANE = ("drum", "rope", "work", "lifts", "log", "shortening", "new-rope")  # pages about drum and rope of a crane
-LINKS = {f"{name}-link": name for name in OF_CRANE}
+LINKS = {f"{name}-link": name for name in addresses.OF_CRANE}
 KINDS = (
     *("rule:", "rule-link:", "plan:", "plan-link:", "state:", "ready:", "rope:"),
     *(f"{kind}:" for kind in LINKS),
@@ -157,8 +157,8 @@ class Plans(Mapping[str, Mapping[str, Any]]):
         for machine in data.machines.values():
             cases = ((c, chart.slug) for c in machine.configurations for chart in c.charts)
             for at, (configuration, boom) in enumerate(cases):
-                address = plans.address(machine, configuration.id, boom)
-                short = address.removeprefix("machines/").removesuffix("/")
+                address = addresses.plan(machine, configuration.id, boom)
+                short = address.removeprefix(addresses.CRANES).removesuffix("/")
                 for name in (short, f"{machine.id}/{boom}/{configuration.id}"):
                     self.addresses[name] = address
                     self._places[name] = machine.id, at
@@ -186,16 +186,17 @@ def guide(
     """All rules in force on the day, all plans, the drums of all cranes, and what is known of the pages of them; `site`
     is the address it is all published at."""
     values: dict[str, dict[str, Markup]] = {}
-    addresses: dict[str, str] = {}
+    places: dict[str, str] = {}
     for rule in data.rules.values():
         version = rule.at(day)
         if version and not version.withdrawn:
             values[rule.id] = {name: quantity(version.texts[name], value) for name, value in version.values.items()}
-            addresses[rule.id] = f"rules/{rule.id}/"
+            places[rule.id] = addresses.rule(rule.id)
     named = Plans(data, fleet)
-    addresses |= named.addresses
-    addresses |= {f"{id}/{name}": f"machines/{id}/{name}/" for id in fleet for name in LINKS.values()}
-    links = {name: (at, heads[at].title) for name, at in addresses.items()}
+    places |= named.addresses
+    of_cranes = product(data.machines.values(), LINKS.values())
+    places |= {f"{machine.id}/{name}": addresses.crane(machine, name) for machine, name in of_cranes}
+    links = {name: (at, heads[at].title) for name, at in places.items()}
     return Guide(values, named, fleet, States(data, fleet, day), Lifts(fleet), links, words, env, day, site)
 
 

@@ -19,7 +19,7 @@ from calc.data.model import Data, Upkeep
 from calc.drum_log import state
 from hooks.computed import Told
 from hooks.pages.drum import drum_state, lifts
-from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 from hooks.text.environment import both, mass, metres, rope, share, tenth_share, whole_minutes
 from hooks.text.words import Words
 
@@ -86,7 +86,7 @@ def _by_name(told: Told) -> dict[str, lifts.Row]:
     found = {}
     for case, _, made in told.lifts:
         boom = f"{case.machine.id}/{case.chart.slug}"
-        first = plans.first_configuration(case.machine, case.chart.slug) == case.configuration.id
+        first = addresses.first_configuration(case.machine, case.chart.slug) == case.configuration.id
         for lift in made["lifts"]:
             row, load = lifts.row(lift), lifts.load_name(lift["load_kg"], case.machine.units)
             found[f"{boom}/{case.configuration.id}/{load}"] = row

@@ -12,13 +12,12 @@ from calc.rounding import Pair, boom_length
 from calc.teaching import exercise_text
 from calc.teaching.exercises import Exercise, exercises
 from calc.teaching.worked import Shown, Step
-from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 from hooks.text.cite import cited
 from hooks.text.environment import both, render
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
-ADDRESS = "training/exercises/"
 SETS = (1, 2, 3, 4)  # each is its seed: at a fixed address, and the same set by `python -m calc exercises --seed`
 # Where the formulas of a topic are explained, below the guidance.
 EXPLAINED = {
@@ -78,7 +77,7 @@ class Shower:
     def plan(self, exercise: Exercise) -> str | None:
         """Address of the plan an exercise is taken from."""
         case = exercise.case
-        return plans.address(exercise.machine, case.configuration.id, case.chart.slug) if case else None
+        return addresses.plan(exercise.machine, case.configuration.id, case.chart.slug) if case else None
 
 
 def _unbroken(step: Step) -> str:
@@ -98,9 +97,9 @@ def pages(env: Environment, words: Words, data: Data, day: str, site: str | None
     if not sets:
         return []
     shower = Shower(words)
-    body = render(env, "exercise_sets.html", root=root(ADDRESS), sets=sets, day=day)
+    body = render(env, "exercise_sets.html", root=root(addresses.EXERCISES), sets=sets, day=day)
     index = Page(
-        address=ADDRESS,
+        address=addresses.EXERCISES,
         title=words.get("training.title"),
         description=words.get("training.description"),
         search_text=words.get("training.search"),
@@ -120,7 +119,7 @@ def _set(
     day: str,
     site: str | None,
 ) -> Page:
-    at = f"{ADDRESS}{seed}/"
+    at = f"{addresses.EXERCISES}{seed}/"
     title = words.get("training.set").format(seed=seed)
     body = render(
         env,

@@ -13,13 +13,13 @@ from jinja2 import Environment
 from calc import ROOT
 from calc.data.model import Rule
 from calc.teaching import outside
+from hooks.text import addresses
 from hooks.text.cite import cited
 from hooks.text.environment import render
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
 CASES = ROOT / "tests/cases"
-ADDRESS = "guidance/how-the-numbers-are-checked/"
 MORE_DIGITS = 1  # of what is got, beyond the printed ones
 
 Results = list[tuple[outside.Case, tuple[outside.Compared, ...]]]
@@ -50,7 +50,7 @@ def page(
     body = render(
         env,
         "checked.html",
-        root=root(ADDRESS),
+        root=root(addresses.CHECKED),
         topics=topics(results, list(words.get("checked.topics"))),
         count=len(results),
         values=sum(len(values) for _, values in results),
@@ -61,10 +61,12 @@ def page(
         got=got,
         difference=difference,
         allowed=allowed,
-        cited=cited(words, site, ADDRESS, words.get("checked.title"), words.get("cite.guidance").format(day=day), day),
+        cited=cited(
+            words, site, addresses.CHECKED, words.get("checked.title"), words.get("cite.guidance").format(day=day), day
+        ),
     )
     return Page(
-        address=ADDRESS,
+        address=addresses.CHECKED,
         title=words.get("checked.title"),
         description=words.get("checked.description"),
         search_text=words.get("checked.search"),
