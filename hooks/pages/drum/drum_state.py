@@ -90,7 +90,7 @@ def in_few_words(words: Words, told: Told) -> Markup:
 
 
 def firm_to(words: Words, state: State) -> Markup:
-    """The outermost firm wrap.  Errors: TypeError where nothing is firm."""
+    """The outermost firm wrap of a drum on which some are firm."""
     return place(words, state["firm"]["layer"][1], state["firm"]["wrap"][1], "down")
 
 
