@@ -15,6 +15,7 @@ from calc.data.model import Data, Machine, Rule
 from hooks.computed import Made, Told
 from hooks.feed import drum_feed
 from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 
 BASE = "data/v1/"
 
@@ -91,7 +92,7 @@ def machines(data: Data, day: str) -> dict[str, Any]:
                 "kind": m.kind,
                 "status": m.status,
                 "revision": m.revision,
-                "page": f"machines/{m.id}/",
+                "page": addresses.crane(m),
                 "data": f"{BASE}machines/{m.id}.json",
             }
             for m in data.machines.values()
@@ -189,7 +190,7 @@ def one_machine(machine: Machine, made: list[Made]) -> dict[str, Any]:
                 "configuration": case.configuration.id,
                 "boom": case.chart.slug,
                 "refused": plan["refused"] is not None,
-                "page": plans.address(machine, case.configuration.id, case.chart.slug),
+                "page": addresses.plan(machine, case.configuration.id, case.chart.slug),
                 "data": plans.feed_address(machine, case.configuration.id, case.chart.slug),
             }
             for case, plan in made
@@ -209,7 +210,7 @@ def rule(found: Rule, day: str) -> dict[str, Any]:
         "standing": rulebook.standing(found, now or coming[0], day),
         "in_force": now.from_day if now and not now.withdrawn else None,
         "announced": coming[0].from_day if coming else None,
-        "page": f"rules/{found.id}/",
+        "page": addresses.rule(found.id),
         "versions": [
             {
                 "from": v.from_day,
@@ -225,7 +226,7 @@ def rule(found: Rule, day: str) -> dict[str, Any]:
                 "changed_values": [asdict(c) for c in rulebook.changes(found, v)],
                 "withdrawn": v.withdrawn,
                 "replaced_by": v.replaced_by,
-                "page": f"rules/{found.id}/{v.from_day}/",
+                "page": addresses.rule(found.id, v.from_day),
             }
             for v in found.versions
         ],
