@@ -153,7 +153,8 @@ def _least_net(rig: Rig) -> float:
 
 
 def heavier_would_not_do(context: Context) -> Found:
-    """Where the tension is under the one aimed at, the next heavier load costs passes, falls or firm rope."""
+    """Where the tension is under the one aimed at, the next heavier load on the same slings costs passes, falls or firm
+    rope."""
     load, lift = context.load, context.lift
     if load["share_of_breaking_force"] >= context.inputs["aimed_tension_share"] or lift is None:
         return
@@ -167,10 +168,16 @@ def heavier_would_not_do(context: Context) -> Found:
     heavier = next(loads.of_yard(context.inputs, chosen.net + 0.1, inf), None)
     if heavier is None:
         return
-    tried = _results(context.lift_of(heavier, lift.first), context.beds, np.random.default_rng(0))
+    other = context.lift_of(heavier, lift.first)
+    split = [context.slings(one["sling_length_m"]) for one in context.methods[0]["passes"][1:]]
+    first = ways.first(other)
+    way = None if isinstance(first, str) or not _firm(other, first) else ways.followed(first, split)
+    if way is None:
+        return
+    tried = result(way, context.beds, context.rig)
     # a step that turns within a millimetre may have turned in the plan
-    costless = next((one for one in tried if rank(one, -1e-3) == rank(one, 1e-3) == rank(chosen)), None)
-    yield "heavier load that costs nothing", f"{costless} against {chosen}" if costless else "", 0, costless is not None
+    costless = rank(tried, -1e-3) == rank(tried, 1e-3) == rank(chosen)
+    yield "heavier load that costs nothing", f"{tried} against {chosen}" if costless else "", 0, costless
 
 
 def fewer_falls(context: Context) -> Found:
