@@ -308,7 +308,7 @@ def test_a_sheet_run_to_its_end_goes_into_the_log_and_the_drum_is_what_the_plan_
     assert found["as_rigged"]["ready"] and not found["due"]
     assert found["firm_from_falls"] == of["passes"][-1]["full_pull_falls_min"]
     texts = words.load()
-    shown = rope_log.page(environment(texts), texts, data, fleet.computed(data.of(machine), told, DAY)[1]).html
+    shown = rope_log.page(environment(texts), texts, data, fleet.compute(data.of(machine), told, DAY)[1]).html
     for at, entry in enumerate(data.upkeep[machine].log):
         assert shown.count(f'<li id="entry-{at}"><strong><time>{entry.day}<') == 1
     assert shown.count("Wound firm: ") == len(of["passes"])
