@@ -9,7 +9,7 @@ COMPILE  = build/lock/bin/uv pip compile pyproject.toml --quiet --universal --py
 	--generate-hashes --no-annotate --custom-compile-command "make lock"
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: venv venv-test lock serve site archive test long fuzz mutants audit bench check
+.PHONY: venv venv-test lock serve site archive schemas test long fuzz mutants audit bench check
 
 venv: .venv/ready
 venv-test: .venv/ready-test
@@ -49,6 +49,10 @@ site: venv
 # The published site and all its numbers in one dated file.
 archive: site
 	.venv/bin/python -m hooks.building.archive
+
+# The JSON Schemas of what is published, after a change of a declared field (calc/**/*_fields.py, hooks/feed).
+schemas: venv-test
+	.venv/bin/python -m hooks.building.schemas
 
 test: venv-test
 	.venv/bin/python -m pytest --numprocesses 4 --dist worksteal
