@@ -44,6 +44,8 @@ RuleCode = Annotated[str, Is(pattern=r"^R\d{2,}$")]
 
 Surface = Literal["parallel-grooved", "helical-grooved", "smooth"]
 Rulebook = Literal["iso", "us"]
+Units = Literal["metric", "us"]
+Bearings = Literal["rolling", "plain"]
 LoadReturn = Literal["none", "crawler-travels", "helper-machine", "second-load"]
 Status = Literal["demonstration", "draft", "approved"]
 MethodName = Literal["luff-out", "telescope-in"]

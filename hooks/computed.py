@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from calc.data import rope_log
 from calc.data.model import Case, Data, Machine, Upkeep
@@ -17,7 +17,7 @@ from calc.winding import plan_data
 Computed = Mapping[str, Any]
 Made = tuple[Case, Computed]  # a case and its plan
 
-ASKED = ("load", "stops", "methods")  # what a plan asks of the crew
+ASKED: tuple[Literal["load", "stops", "methods"], ...] = ("load", "stops", "methods")  # what a plan asks of the crew
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,21 @@ from dataclasses import dataclass, field, replace
 from math import hypot
 from typing import Any
 
+from calc.fields import (
+    Bearings,
+    BoomKind,
+    Hand,
+    InspectionKind,
+    Lay,
+    LoadReturn,
+    RopeEnd,
+    RopePlace,
+    Rulebook,
+    Status,
+    Surface,
+    Units,
+)
+
 
 @dataclass(frozen=True)
 class Rope:
@@ -30,8 +45,8 @@ class Rope:
     outer_strands: int | None = None
     outer_wires: int | None = None
     seale: bool | None = None
-    lay: str | None = None  # ordinary | lang
-    lay_direction: str | None = None  # right | left
+    lay: Lay | None = None
+    lay_direction: Hand | None = None
 
 
 @dataclass(frozen=True)
@@ -45,8 +60,8 @@ class Drum:
     wraps_even_layers: int
     flange_diameter: float
     width: float
-    surface: str  # parallel-grooved | helical-grooved | smooth
-    hand: str | None = None  # right | left: the first layer runs like a thread of this hand
+    surface: Surface
+    hand: Hand | None = None  # the first layer runs like a thread of this hand
     first_sheave: float | None = None
 
 
@@ -67,7 +82,7 @@ class Reeving:
 
     sheave_radius: float
     sheaves_to_drum: int
-    bearings: str  # rolling | plain
+    bearings: Bearings
     most_falls: int
     upper_stop: float
 
@@ -98,7 +113,7 @@ class Boom:
     telescoping: float | None
     clear_radius: float | None
     least_angle: float
-    load_return: str  # none | crawler-travels | helper-machine | second-load
+    load_return: LoadReturn
 
 
 @dataclass(frozen=True)
@@ -142,8 +157,8 @@ class Override:
 class Profile:
     """The practice of a site where a machine says nothing else: rules that apply (iso | us), units (metric | us)."""
 
-    rulebook: str
-    units: str
+    rulebook: Rulebook
+    units: Units
 
 
 PROFILES = {"iso": Profile("iso", "metric"), "us": Profile("us", "us")}
@@ -174,13 +189,13 @@ class Machine:
 
     id: str
     name: str
-    kind: str  # telescopic | lattice
+    kind: BoomKind
     capacity_class: float  # kg
-    status: str  # demonstration | draft | approved
+    status: Status
     revision: str
-    rulebook: str  # iso | us
+    rulebook: Rulebook
     yard: str
-    units: str  # metric | us: which the machine's own data uses
+    units: Units  # which the machine's own data uses
     description: str
     source_title: str
     source_pages: Mapping[str, str]
@@ -466,7 +481,7 @@ class Shortening:
     """Rope cut off [m] at the hook or at the drum end."""
 
     length: float
-    end: str  # hook | drum
+    end: RopeEnd
 
 
 Done = NewRope | PreTensioning | Work | ReReeving | Unwinding | Jump | Shortening
@@ -495,8 +510,8 @@ class Place:
     diameters at right angles [m]; gap under a straight edge [m]; names of what was seen, empty for nothing.
     """
 
-    kind: str  # crossover | flange | drum | sheaves | straight | end-fitting
-    position: tuple[str, float] | None = None
+    kind: RopePlace
+    position: tuple[RopeEnd, float] | None = None
     broken_wires: Mapping[str, int] | None = None
     diameter: tuple[float, float] | None = None
     waviness: float | None = None
@@ -510,7 +525,7 @@ class Inspection:
 
     day: str
     by: str
-    kind: str  # monthly | full
+    kind: InspectionKind
     places: tuple[Place, ...]
     reference_diameter: tuple[float, float] | None
     note: str

@@ -14,6 +14,7 @@ from typing import Any
 from jsonschema import Draft202012Validator
 
 from calc.data.model import Machine, Rule, RuleUse, RuleVersion, Values
+from calc.fields import Rulebook
 from calc.formulas import drum, rope
 
 Facts = Mapping[str, Any]
@@ -61,7 +62,7 @@ FOR_INSPECTION = (
     "tail_diameters_rotation_resistant",
     "tail_least",
 )
-BY_REGIME = {
+BY_REGIME: dict[Rulebook, tuple[str, ...]] = {
     "iso": (
         "short_length_diameters",
         "long_length_diameters",

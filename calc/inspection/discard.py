@@ -11,9 +11,11 @@ from dataclasses import dataclass
 from math import floor
 
 from calc.data.model import Bands, BrokenWires, Construction, Criterion, OuterWires, Rope, Row, Verdict
+from calc.fields import Rulebook
 from calc.formulas import ROUNDING, rope
 
-ISO, US = REGIMES = ("iso", "us")
+REGIMES: tuple[Rulebook, Rulebook] = ("iso", "us")
+ISO, US = REGIMES
 # How sure a number is, the surest first.
 READ = ("yes", "by-name", "second-hand", "from-memory")
 
@@ -79,7 +81,7 @@ class Counts:
 class Regime:
     """One regime for one rope: its rule values, how many layers the rope makes, its reference diameter [m] or None."""
 
-    name: str  # iso | us
+    name: Rulebook
     facts: Facts
     layers: int
     values: Mapping[str, float]

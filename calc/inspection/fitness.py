@@ -14,6 +14,7 @@ from calc.data import days, look_up, rope_log, rulebook
 from calc.data.model import Data, Inspection, Jump, Machine, Place, TableVersion, Upkeep
 from calc.data.rulebook import Given
 from calc.drum_log import duty
+from calc.fields import Rulebook
 from calc.formulas import drum, rope
 from calc.inspection import discard, judging, zones
 from calc.inspection.discard import ISO, REGIMES, Limit, Regime, Tables
@@ -97,7 +98,7 @@ def _table(data: Data, id: str, day: str) -> Any:
     return version
 
 
-def given(data: Data, machine: Machine, regime: str, day: str) -> dict[str, Given]:
+def given(data: Data, machine: Machine, regime: Rulebook, day: str) -> dict[str, Given]:
     """The rule values one regime gives for the rope of a machine, whichever regime its site follows.
 
     Parameters
@@ -118,7 +119,7 @@ def given(data: Data, machine: Machine, regime: str, day: str) -> dict[str, Give
     return {name: found[name][0] for name in wanted}
 
 
-def values(data: Data, machine_id: str, regime_name: str, day: str) -> dict[str, float]:
+def values(data: Data, machine_id: str, regime_name: Rulebook, day: str) -> dict[str, float]:
     """What `given` finds for one machine, the numbers alone.
 
     Parameters
@@ -134,7 +135,7 @@ def values(data: Data, machine_id: str, regime_name: str, day: str) -> dict[str,
     return {name: one.quantity for name, one in found.items()}
 
 
-def _regime(data: Data, crane: Crane, name: str, reference: tuple[float, float] | None) -> Regime:
+def _regime(data: Data, crane: Crane, name: Rulebook, reference: tuple[float, float] | None) -> Regime:
     machine, in_force = crane.case.machine, tables(data, crane.case.day)
     return Regime(
         name=name,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import floor
-from typing import Any
+from typing import Any, Final
 
 from calc.data import look_up, rope_log, rulebook
 from calc.data.model import Data, Shortening, Upkeep
@@ -19,7 +19,8 @@ from calc.rounding import DECIMALS, rounded
 from calc.winding.rig import Crane, Rig, State
 
 SCHEMA_VERSION = 1
-DRUM_END, HOOK_END = "drum", "hook"
+DRUM_END: Final = "drum"
+HOOK_END: Final = "hook"
 WHOLE_TURNS = range(5)  # cuts that are shown: so many wraps and a part
 
 

@@ -3,7 +3,7 @@
 From here mypy knows the keys and `hooks.building.schemas` writes rules/schema/plan.schema.json.
 """
 
-from typing import Annotated, Literal, NotRequired, TypedDict
+from typing import Annotated, Literal, TypedDict
 
 from calc.fields import (
     BoomInTheAddress,
@@ -31,7 +31,10 @@ from calc.fields import (
 )
 
 MoveName = Literal["pay-out", "pick", "luff-out", "telescope-in", "change-load", "land", "luff-in"]
-Refusal = Literal[
+RunnerUpCode = Literal["odd-falls", "shortens-radius-range", "leaves-more-unreached"]
+CountSays = Literal["as-planned", "rope-longer", "rope-shorter", "not-this-rope"]
+HelpKind = Literal["weight", "slings", "falls", "block", "configuration", "boom", "room"]
+RefusalCode = Literal[
     "over-capacity",
     "over-telescoping-load",
     "telescoping-not-listed",
@@ -52,7 +55,7 @@ Refusal = Literal[
     "tension-too-low",
     "too-little-gain",
 ]
-Warning = Literal[
+WarningCode = Literal[
     "rope-by-log",
     "tension-below-aim",
     "bed-unreached",
@@ -218,7 +221,7 @@ class RunnerUp(TypedDict):
     """The next best number of falls."""
 
     falls: Annotated[int, "its falls [-]"]
-    code: Annotated[Literal["odd-falls", "shortens-radius-range", "leaves-more-unreached"], "why it was not taken"]
+    code: Annotated[RunnerUpCode, "why it was not taken"]
 
 
 class Falls(TypedDict):
@@ -270,7 +273,7 @@ class CountRow(TypedDict):
 
     wraps: Annotated[Count, "wraps counted from the dead end [-]"]
     rope_length_m: Annotated[NotNegative, "rope length that means [m]"]
-    do: Annotated[Literal["as-planned", "rope-longer", "rope-shorter", "not-this-rope"], "what to do"]
+    do: Annotated[CountSays, "what to do"]
     hook_height_m: Annotated[
         float | None, "hook height that then warns at the start radius; null where nothing is hung [m]"
     ]
@@ -300,7 +303,7 @@ class Stops(TypedDict):
 class Refused(TypedDict):
     """Why there is no plan, or not by this method."""
 
-    code: Annotated[Refusal, "code of the refusal"]
+    code: Annotated[RefusalCode, "code of the refusal"]
 
 
 class Move(TypedDict):
@@ -425,19 +428,29 @@ class BedNeeded(TypedDict):
     metres: Annotated[float, "rope on the drum when that lift starts from the ground: this much must be firm [m]"]
 
 
-class Help(TypedDict):
+class HelpKindOf(TypedDict):
+    """What a change is about."""
+
+    kind: Annotated[HelpKind, "what is changed"]
+
+
+class Changed(TypedDict, total=False):
+    """The change itself, by its kind."""
+
+    least_kg: Annotated[NotNegative, "least mass of weights and slings that does it [kg]"]
+    most_kg: Annotated[NotNegative, "most mass of weights and slings for it [kg]"]
+    length_m: Annotated[NotNegative, "longest slings it takes [m]"]
+    block: Annotated[str, "hook block"]
+    falls: FallCount
+    configuration: Annotated[str, "configuration"]
+    boom: BoomInTheAddress
+    boom_length_m: BoomLength
+    working_radius_m: Annotated[NotNegative, "radius with room [m]"]
+
+
+class Help(HelpKindOf, Changed):
     """One change that would better the plan."""
 
-    kind: Annotated[Literal["weight", "slings", "falls", "block", "configuration", "boom", "room"], "what is changed"]
-    least_kg: NotRequired[Annotated[NotNegative, "least mass of weights and slings that does it [kg]"]]
-    most_kg: NotRequired[Annotated[NotNegative, "most mass of weights and slings for it [kg]"]]
-    length_m: NotRequired[Annotated[NotNegative, "longest slings it takes [m]"]]
-    block: NotRequired[Annotated[str, "hook block"]]
-    falls: NotRequired[FallCount]
-    configuration: NotRequired[Annotated[str, "configuration"]]
-    boom: NotRequired[BoomInTheAddress]
-    boom_length_m: NotRequired[BoomLength]
-    working_radius_m: NotRequired[Annotated[NotNegative, "radius with room [m]"]]
     method: Annotated[MethodName, "method that then ranks"]
     passes: Annotated[Ordinal, "passes it then takes [-]"]
     minutes: Annotated[NotNegative, "minutes it then takes [min]"]
@@ -448,7 +461,7 @@ class Help(TypedDict):
 class Warned(TypedDict):
     """One thing a reader of the plan must know."""
 
-    code: Annotated[Warning, "code of the warning"]
+    code: Annotated[WarningCode, "code of the warning"]
 
 
 # One rule version the plan follows.

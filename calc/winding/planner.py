@@ -12,11 +12,13 @@ from functools import lru_cache
 from operator import itemgetter
 
 from calc.data.model import Case
+from calc.fields import MethodName
 from calc.formulas import ROUNDING, reeving
 from calc.winding.firm import firm_from, reaches, unreached_limit
 from calc.winding.makeup import Load, Slings
 from calc.winding.methods import Begun, Method, Rank, Reach, Wanted, firm_mass, luff_out, rank_of, starts, telescope_in
 from calc.winding.moves import counted, start_state
+from calc.winding.plan_fields import RefusalCode, RunnerUpCode
 from calc.winding.rig import Crane, Refusal, Rig, State
 
 REFUSED: Rank = (True, 1, 1, 1)
@@ -99,9 +101,9 @@ class Plan:
     attempt: Attempt
     estimate: int
     exact: float | None
-    runner_up: tuple[int, str] | None
+    runner_up: tuple[int, RunnerUpCode] | None
     bed_needed: tuple[tuple[int, float], ...]
-    refused: str | None
+    refused: RefusalCode | None
 
 
 # -- one number of falls ----------------------------------------------------------------------------------------
@@ -227,7 +229,7 @@ def _as_good(found: Attempt, load: Load) -> Attempt | None:
     return other if _worth(other) == _worth(found) else None
 
 
-def _worth(found: Attempt) -> list[tuple[str, Rank]]:
+def _worth(found: Attempt) -> list[tuple[MethodName, Rank]]:
     length = found.rig.crane.case.machine.rope.length
     return [(method.name, rank_of(method, length)) for method in found.methods]
 
@@ -306,7 +308,7 @@ class Prospect:
 # -- the number of falls ----------------------------------------------------------------------------------------
 
 
-def plan(case: Case) -> Plan | str:
+def plan(case: Case) -> Plan | RefusalCode:
     """The plan of one `case`: the fewest falls that leave no more of the first layer unreached than the rule allows.
 
     Returns the code of a refusal when no number of falls can even be started.
@@ -334,7 +336,7 @@ def crane_of(case: Case) -> Crane:
     return Crane(case)
 
 
-RunnerUp = tuple[int, str] | None  # number of falls and the code of why it lost
+RunnerUp = tuple[int, RunnerUpCode] | None  # number of falls and the code of why it lost
 
 
 def best_attempt(crane: Crane) -> Attempt:

@@ -17,6 +17,7 @@ from typing import Any, Concatenate, Generic, NamedTuple, ParamSpec, TypeVar
 from calc.data.model import Block, Case, Chart
 from calc.formulas import ROUNDING, STANDARD_GRAVITY, boom, capacity, drum, reeving, rope
 from calc.winding import makeup
+from calc.winding.plan_fields import RefusalCode
 
 # many cranes of one yard
 _loads, _slings = lru_cache(makeup.loads), lru_cache(makeup.slings)
@@ -71,7 +72,7 @@ class _remembered(Generic[Asked, Answer]):
 class Refusal(Exception):
     """A limit that stops a plan: `code` of the closed list in the plan schema."""
 
-    def __init__(self, code: str) -> None:
+    def __init__(self, code: RefusalCode) -> None:
         super().__init__(code)
         self.code = code
 
@@ -449,7 +450,7 @@ class Rig:
         """Growth of the radius at full use of the capacity; the empty block bends no boom [m]."""
         return self.crane.growth(state.boom_length) if state.load else 0.0
 
-    def refusal(self, state: State) -> str | None:
+    def refusal(self, state: State) -> RefusalCode | None:
         """The first limit this state breaks, as a refusal code, or None: every limit of the work stands here."""
         case = self.crane.case
         machine = case.machine
@@ -481,7 +482,7 @@ class Rig:
         limit = self.crane.case.values.largest_capacity_use
         return reading is not None and at_least(limit, reading.use)
 
-    def refusal_between(self, before: State, after: State) -> str | None:
+    def refusal_between(self, before: State, after: State) -> RefusalCode | None:
         """The limit of chart or telescoping load that is broken somewhere on the way between two states, or None."""
         if before.boom_length == after.boom_length:
             return None if self._within(self.worst_reading(before, after)) else "over-capacity"

@@ -49,7 +49,7 @@ class File:
 
 
 PLAN_PARTS = {
-    "refusal": plan_fields.Refusal,
+    "refusal": plan_fields.RefusalCode,
     "move": plan_fields.MoveName,
     "load_return": LoadReturn,
     "one_move": plan_fields.Move,

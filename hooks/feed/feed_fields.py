@@ -7,6 +7,7 @@ from typing import Annotated, Literal, NotRequired, Required, TypedDict
 
 from calc.drum_log.drum_fields import SuspendedLoad
 from calc.fields import (
+    Bearings,
     BlockId,
     BoomInItsAddress,
     BoomInTheAddress,
@@ -92,7 +93,7 @@ class Reeving(TypedDict):
 
     sheave_radius_m: Annotated[float, "sheave radius to the middle of the rope, R_s [m]"]
     sheaves_to_drum: Annotated[Count, "sheaves from fall 1 to the drum, head sheave included, k [-]"]
-    bearings: Annotated[Literal["rolling", "plain"], "bearings of the sheaves"]
+    bearings: Annotated[Bearings, "bearings of the sheaves"]
     most_falls: Annotated[Count, "most falls the boom head takes [-]"]
     upper_stop_m: Annotated[float, "least distance from hook block sheave to head sheave [m]"]
 
