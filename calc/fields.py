@@ -63,6 +63,48 @@ OUTCOMES = (
     "verify (a limit from memory is reached), met (a limit is reached)"
 )
 
+SourceRead = Literal["yes", "second-hand", "from-memory"]
+RopeKind = Literal["fibre-core", "steel-core", "rotation-resistant"]
+Seale = Literal["yes", "no", "either"]
+Follows = Literal["none", "watch", "discard"]
+BandName = Literal["slight", "medium", "high", "very_high"]
+Severity = Literal["slight", "medium", "high", "very_high", "discard"]
+CriterionName = Literal[
+    "broken-wires-6d",
+    "broken-wires-30d",
+    "broken-wires-lay",
+    "broken-wires-strand",
+    "broken-wires-valley",
+    "broken-wires-end",
+    "diameter-decrease",
+    "diameter-increase",
+    "waviness",
+    "combined-severity",
+    "rust-wipes-off",
+    "rust-rough",
+    "rust-pitted",
+    "rust-from-inside",
+    "kink",
+    "birdcage",
+    "crushing",
+    "unstranding",
+    "core-stands-out",
+    "local-decrease",
+    "strand-stands-out",
+    "wire-loops",
+    "severe-bend",
+    "broken-strand",
+    "flattening",
+    "heat",
+    "arc",
+    "power-line",
+    "end-cracked",
+    "end-bent",
+    "end-worn",
+    "end-corroded",
+    "end-wrongly-fitted",
+]
+
 BlockId = Annotated[str, "id of the hook block"]
 BoomInItsAddress = Annotated[str, "boom length as in its address"]
 BoomInTheAddress = Annotated[str, "boom length as in the address"]
@@ -91,3 +133,12 @@ StatusOfData = Annotated[
     Status, "demonstration: invented data; draft: not for use; approved: compared with the machine's own manual"
 ]
 TimeOfPasses = Annotated[NotNegative, "time of all passes, rigging not counted [min]"]
+Category = Annotated[Literal[1, 2, 3] | None, "category of the US regulation"]
+Group = Annotated[
+    Literal["broken-wires", "diameter", "corrosion", "deformation", "heat", "end-fitting", "combined"],
+    "kind of deterioration",
+]
+ReadHow = Annotated[
+    Literal["yes", "by-name", "second-hand", "from-memory"],
+    "how it was read: in the document, by the name of the construction, second-hand, from memory",
+]

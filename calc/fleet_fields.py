@@ -26,6 +26,18 @@ from calc.fields import (
 )
 from calc.winding.plan_fields import Help
 
+# What needs doing, the most urgent first.
+ToDo = Literal[
+    "rope-limit",
+    "pre-tension",
+    "no-log",
+    "not-ready",
+    "inspection-overdue",
+    "review-overdue",
+    "findings-open",
+    "nothing",
+]
+
 
 class PlanInShort(TypedDict):
     """The plan that mends the drum, in short."""
@@ -64,7 +76,7 @@ class WeakestPlan(TypedDict):
     help: Annotated[Help | None, "what would help it most quickly, as in the plan; null where nothing was found"]
 
 
-class Crane(TypedDict):
+class CraneFound(TypedDict):
     """One crane at a glance."""
 
     machine: Annotated[str, "id of the crane"]
@@ -94,19 +106,13 @@ class Crane(TypedDict):
     weakest_plan: Annotated[
         WeakestPlan | None, "the plan that makes least of the rope firm, or that is refused; null without a plan"
     ]
+
+
+class Crane(CraneFound):
+    """One crane at a glance, and what needs doing on it."""
+
     to_do: Annotated[
-        list[
-            Literal[
-                "rope-limit",
-                "pre-tension",
-                "no-log",
-                "not-ready",
-                "inspection-overdue",
-                "review-overdue",
-                "findings-open",
-                "nothing",
-            ]
-        ],
+        list[ToDo],
         "what needs doing, the most urgent first; nothing alone where nothing does",
         Is(minItems=1),
     ]

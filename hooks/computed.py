@@ -11,6 +11,7 @@ from typing import Any, Literal
 from calc.data import rope_log
 from calc.data.model import Case, Data, Machine, Upkeep
 from calc.drum_log import readiness, state
+from calc.drum_log.drum_fields import DrumState
 from calc.inspection import fitness, new_rope, shortening
 from calc.winding import plan_data
 
@@ -73,7 +74,7 @@ def told(data: Data, machine: Machine, made: Iterable[Made], day: str) -> Told:
         _plan(data, found, plans) if found else None,
         readiness.work(data, machine, day),
         tuple((case, plan, readiness.lifts(data, case)) for case, plan in plans),
-        inputs | {"rope_length_m": found["rope_length_m"]} if found else inputs,
+        {**inputs, "rope_length_m": found["rope_length_m"]} if found else inputs,
         fitness.fitness(data, machine.id, day),
         new_rope.order(data, machine.id, day),
         shortening.shortening(data, machine.id, day),
@@ -86,13 +87,13 @@ def marked(kept: Upkeep, day: str) -> dict[str, Any]:
     the day, and (day, kind) of every entry and inspection."""
     fitted = rope_log.fitted(kept.log, day)
     assert fitted is not None, "a state of the drum is the state of a rope"
-    found = [(entry.day, state.kind(entry.done)) for entry in kept.log]
+    found: list[tuple[str, str]] = [(entry.day, state.kind(entry.done)) for entry in kept.log]
     found += [(one.day, "inspection") for one in kept.readings]
     marks = sorted((on, kind) for on, kind in found if fitted <= on <= day)
     return {"machine": kept.id, "fitted": fitted, "day": day, "marks": marks}
 
 
-def _plan(data: Data, found: Computed, made: list[Made]) -> DrumPlan | None:
+def _plan(data: Data, found: DrumState, made: list[Made]) -> DrumPlan | None:
     """The plan that a state names.  It is the standing one when it asks for the same: loose wraps as deep as the plan
     for all of the rope reaches."""
     case = state.plan_case(data, found)

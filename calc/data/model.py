@@ -12,15 +12,24 @@ from math import hypot
 from typing import Any
 
 from calc.fields import (
+    BandName,
     Bearings,
     BoomKind,
+    Category,
+    CriterionName,
+    Follows,
+    Group,
     Hand,
     InspectionKind,
     Lay,
     LoadReturn,
+    ReadHow,
     RopeEnd,
     RopePlace,
     Rulebook,
+    Seale,
+    Severity,
+    SourceRead,
     Status,
     Surface,
     Units,
@@ -276,7 +285,7 @@ class Source:
     kind: str  # standard | regulation | handbook | paper | common-practice
     citation: str
     clause: str | None
-    read: str  # yes | second-hand | from-memory
+    read: SourceRead
 
 
 @dataclass(frozen=True)
@@ -515,7 +524,7 @@ class Place:
     broken_wires: Mapping[str, int] | None = None
     diameter: tuple[float, float] | None = None
     waviness: float | None = None
-    seen: tuple[str, ...] | None = None
+    seen: tuple[CriterionName, ...] | None = None
 
 
 @dataclass(frozen=True)
@@ -573,7 +582,7 @@ class BrokenWires:
 class Bands:
     """Decrease of the diameter, as a share of the nominal one, from which each severity short of discard begins."""
 
-    starts: Mapping[str, float]  # slight, medium, high, very_high
+    starts: Mapping[BandName, float]
     source: Source
 
 
@@ -582,7 +591,7 @@ class OuterWires:
     """One number of load-bearing outer wires, how it was read, and how it comes about."""
 
     count: int
-    read: str  # by-name | yes | second-hand | from-memory
+    read: ReadHow
     note: str
 
 
@@ -595,7 +604,7 @@ class Construction:
     rotation_resistant: bool
     outer_strands: int
     outer_wires: tuple[OuterWires, ...]
-    seale: str  # yes | no | either
+    seale: Seale
 
 
 @dataclass(frozen=True)
@@ -603,11 +612,11 @@ class Verdict:
     """What a criterion means under one regime, and how that was read: what follows, the severity where the standard
     gives one by name, the category of the regulation (another for rotation-resistant rope where given)."""
 
-    outcome: str  # none | watch | discard
-    read: str
-    severity: str | None = None
-    category: int | None = None
-    category_rotation_resistant: int | None = None
+    outcome: Follows
+    read: ReadHow
+    severity: Severity | None = None
+    category: Category = None
+    category_rotation_resistant: Category = None
     may_be_cut_out: bool = True
 
 
@@ -616,7 +625,7 @@ class Criterion:
     """One thing an inspection measures or sees; None where a regime says nothing of it."""
 
     name: str
-    group: str
+    group: Group
     iso: Verdict | None
     us: Verdict | None
 
@@ -626,7 +635,7 @@ class TableVersion:
     """One dated version of a table; `content` by the names of its rows where they have names."""
 
     from_day: str
-    content: BrokenWires | Mapping[str, Bands] | Mapping[str, Construction] | Mapping[str, Criterion]
+    content: BrokenWires | Mapping[str, Bands] | Mapping[str, Construction] | Mapping[CriterionName, Criterion]
     sources: tuple[Source, ...]
     change: str
 

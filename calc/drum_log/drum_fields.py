@@ -33,6 +33,12 @@ from calc.fields import (
 )
 
 How = Literal["new", "firm", "loaded", "empty", "parked", "no-load", "not-wound"]
+Ended = Literal["time", "heavy-lifts", "diameter"]
+DueBy = Literal[How, "jump", Ended]
+Advised = Literal["reeved", "fewest", "enough", "most"]
+Why = Literal["little-pull", "most-already", "enough", "less-pull"]
+SpeedLimit = Literal["drum", "power"]
+VerdictCode = Literal["firm-bed", "loose-bed", "loose-bottom", "all-due", "no-log", "not-liftable"]
 LiftRefusal = Literal["block-capacity", "over-capacity", "upper-stop", "stop-wraps", "line-pull"]
 DeepestLoose = Annotated[
     NotNegative | None, "where the deepest loose wrap begins, as rope from the dead end; null where none is [m]"
@@ -122,7 +128,7 @@ class Layer(TypedDict):
     runs: Annotated[list[Run], "rope that lies in it, from the first wrap on; empty where none does"]
 
 
-class Stretch(TypedDict):
+class LaidAlike(TypedDict):
     """Rope that lies alike."""
 
     rope_m: Annotated[Pair[NotNegative], "where it begins and ends, as rope from the dead end [m]"]
@@ -156,22 +162,10 @@ class Reason(TypedDict):
     code: CodeOfRule
     entry: EntryNumber
     how: Annotated[
-        Literal[
-            "new",
-            "firm",
-            "loaded",
-            "empty",
-            "parked",
-            "no-load",
-            "not-wound",
-            "jump",
-            "time",
-            "heavy-lifts",
-            "diameter",
-        ],
+        DueBy,
         "what laid the loose rope, as above; or what makes all of it due: jump, time, heavy-lifts, diameter",
     ]
-    stretch: Annotated[Stretch | None, "the loose rope; null where all of the rope is due"]
+    stretch: Annotated[LaidAlike | None, "the loose rope; null where all of the rope is due"]
 
 
 class Depth(TypedDict):
@@ -205,8 +199,8 @@ class PlanNamed(TypedDict):
     ]
 
 
-class DrumState(TypedDict):
-    """What lies on the drum on one day, and what to do about it."""
+class DrumFound(TypedDict):
+    """What lies on the drum on one day, and what is due."""
 
     schema: FormatVersion
     machine: MachineId
@@ -233,7 +227,7 @@ class DrumState(TypedDict):
     dead_rope_m: Annotated[NotNegative, "rope that never leaves the drum [m]"]
     layers: Annotated[list[Layer], "layers from the barrel outward, as many as the whole rope needs"]
     loose: Annotated[
-        list[Stretch],
+        list[LaidAlike],
         "rope above the dead wraps, and above what may stay unreached, that was laid with less than the firm "
         "tension; up to the rope on the drum, or to the largest bed where that is more",
     ]
@@ -249,6 +243,11 @@ class DrumState(TypedDict):
     due: Annotated[bool, "whether pre-tensioning is due before the next heavy lift as rigged"]
     reasons: Annotated[list[Reason], "why it is due, the gravest first"]
     depth: DeepestWrap
+
+
+class DrumState(DrumFound):
+    """What lies on the drum on one day, and what to do about it."""
+
     plan: Annotated[
         PlanNamed | None,
         "the quickest plan that makes the drum ready as it is rigged, or, where it is or none does, ready on the "
@@ -311,7 +310,7 @@ class Lift(TypedDict):
     lead_line_n: Annotated[NotNegative, "largest pull of the lead line while hauling [N]"]
     line_pull_share: Annotated[NotNegative, "the same as a share of the rated line pull [-]"]
     hook_speed_m_per_s: Annotated[Positive, "highest hook speed at the pick [m/s]"]
-    speed_limit: Annotated[Literal["drum", "power"], "what limits the speed: drum or power"]
+    speed_limit: Annotated[SpeedLimit, "what limits the speed: drum or power"]
     pick: Annotated[HookAt, "the drum when the load is picked"]
     top: Annotated[HookAt, "the drum at the upper stop"]
     bed_m: Annotated[NotNegative, "the bed: rope on the drum when the load has come on, what hangs stretched [m]"]
@@ -363,17 +362,9 @@ class ReReeving(TypedDict):
     boom_up: Annotated[Kept, "rope for the new falls run off with the boom up"]
 
 
-class Row(TypedDict):
+class Row(Option):
     """One number of falls side by side with others."""
 
-    falls: FallCount
-    block: BlockId
-    refused: Annotated[
-        LiftRefusal | None,
-        "what stands against these falls: block-capacity, over-capacity, upper-stop (no room for the hook under "
-        "the head), stop-wraps or line-pull; null where nothing does",
-    ]
-    lift: Annotated[Lift | None, "the lift on these falls; null where something stands against it"]
     passes: Annotated[
         bool | None,
         "whether bed, line pull and chart allow the lift; null where there is no log and nothing else stands "
@@ -416,7 +407,7 @@ class Verdict(TypedDict):
     """What a lift needs, by rule."""
 
     code: Annotated[
-        Literal["firm-bed", "loose-bed", "loose-bottom", "all-due", "no-log", "not-liftable"],
+        VerdictCode,
         "firm-bed: the bed of the lift on these falls is firm; loose-bed: pre-tension first; loose-bottom: firm "
         "but for rope of layer 1 that may stay as it is, look at it before the lift; all-due: pre-tension all of "
         "the rope first, it is new, a wrap jumped, or it no longer counts as firm by its time, lifts or diameter;"
@@ -468,12 +459,12 @@ class Readiness(TypedDict):
         "what as many as practicable gain over the fewest that pass; null where they are the same or one is missing",
     ]
     advised: Annotated[
-        Literal["reeved", "fewest", "enough", "most"] | None,
+        Advised | None,
         "which of the rows is advised: reeved, fewest, enough or most; null where no falls lift the load. Where "
         "none pass, pre-tension first",
     ]
     why: Annotated[
-        Literal["little-pull", "most-already", "enough", "less-pull"] | None,
+        Why | None,
         "why: little-pull (as reeved it passes and pulls little), most-already (as reeved it is on the most falls"
         " that pass), enough (these are the fewest falls that pass and pull little), less-pull (no falls pull so "
         "little; as many as practicable pull least); null where no falls lift the load",

@@ -6,19 +6,40 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache, cached_property
 from math import floor
-from typing import Any
+from typing import Final
 
 from calc import rounding
 from calc.data import look_up, rulebook
 from calc.data.model import Case, Data, Machine
 from calc.drum_log import beds, duty, everyday, lasting
+from calc.drum_log.drum_fields import (
+    Bed,
+    EverydayWork,
+    Gain,
+    HookAt,
+    Kept,
+    Laid,
+    Lift,
+    Lifts,
+    OnDrum,
+    Option,
+    Readiness,
+    ReReeving,
+    Row,
+    SetDown,
+    Verdict,
+    VerdictCode,
+    WorkOfBoom,
+    WorkOfFalls,
+)
 from calc.formulas import ROUNDING, drum, ledger
 from calc.formulas.ledger import Stack
 from calc.rounding import rounded
 from calc.winding.firm import unreached_limit
+from calc.winding.plan_data import place
 from calc.winding.rig import Crane, Rig, State
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION: Final = 1
 VERDICT_RULE = "due-after-light-work"
 FIRM_RULE = "firm-tension"
 FALLS_RULE = "falls-for-lifting"
@@ -84,7 +105,7 @@ class _Drum:
         return option.lift is not None and self.firm(option.lift)
 
 
-def lifts(data: Data, case: Case) -> dict[str, Any]:
+def lifts(data: Data, case: Case) -> Lifts:
     """Readiness for six to ten rising loads in round steps, up to what the boom can lift from the ground.
 
     Parameters
@@ -97,7 +118,7 @@ def lifts(data: Data, case: Case) -> dict[str, Any]:
     """
     drum_now = _drum(data, case, None)
     loads = beds.round_loads(drum_now.crane)
-    out = {
+    out: Lifts = {
         "schema": SCHEMA_VERSION,
         "machine": case.machine.id,
         "status": case.machine.status,
@@ -107,8 +128,7 @@ def lifts(data: Data, case: Case) -> dict[str, Any]:
         "configuration": case.configuration.id,
         "lifts": [_readiness(drum_now, load, None, None) for load in loads],
     }
-    done: dict[str, Any] = rounded(out)
-    return done
+    return rounded(out)
 
 
 def readiness(
@@ -118,7 +138,7 @@ def readiness(
     radius: float | None = None,
     hook: float | None = None,
     falls: int | None = None,
-) -> dict[str, Any]:
+) -> Readiness:
     """A heavy lift with one boom length, falls by falls, on the drum as its log left it, and which falls are advised.
 
     Parameters
@@ -139,8 +159,7 @@ def readiness(
     drum_now = _drum(data, case, falls)
     if radius is not None:
         _check_radius(case, radius)
-    done: dict[str, Any] = rounded(_readiness(drum_now, load, radius, hook))
-    return done
+    return rounded(_readiness(drum_now, load, radius, hook))
 
 
 def _check_radius(case: Case, radius: float) -> None:
@@ -194,7 +213,7 @@ def _history(data: Data, case: Case) -> tuple[duty.After, ...]:
     return duty.history(upkeep.log, look_up.cases(data, case.machine, case.day), case.day) if upkeep else ()
 
 
-def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float | None) -> dict[str, Any]:
+def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float | None) -> Readiness:
     crane = drum_now.crane
     case = crane.case
     found = beds.options(crane, load, radius, hook)
@@ -227,14 +246,14 @@ def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float |
         "gain": _gain(drum_now, choice),
         "advised": choice.advised,
         "why": choice.why,
-        "falls": best and best.falls,
+        "falls": best.falls if best else None,
         "verdict": _verdict(drum_now, best),
-        "re_reeving": best and _re_reeving(drum_now, best),
-        "set_down": best and best.lift and _set_down(drum_now, best.lift),
+        "re_reeving": _re_reeving(drum_now, best) if best else None,
+        "set_down": _set_down(drum_now, best.lift) if best and best.lift else None,
     }
 
 
-def _row(drum_now: _Drum, option: beds.Option | None) -> dict[str, Any] | None:
+def _row(drum_now: _Drum, option: beds.Option | None) -> Row | None:
     """One of the three rows: its falls as in `options`, whether it passes, what re-reeving for it costs."""
     if option is None:
         return None
@@ -242,14 +261,14 @@ def _row(drum_now: _Drum, option: beds.Option | None) -> dict[str, Any] | None:
     return {**_option(drum_now, option), "passes": passes, "re_reeving": _re_reeving(drum_now, option)}
 
 
-def _option(drum_now: _Drum, option: beds.Option) -> dict[str, Any]:
-    said: dict[str, Any] = {"falls": option.falls, "block": option.block.id, "refused": option.refused, "lift": None}
-    lift = option.lift
-    if lift is None:
-        return said
+def _option(drum_now: _Drum, option: beds.Option) -> Option:
+    lift = _lift(drum_now, option.lift) if option.lift else None
+    return {"falls": option.falls, "block": option.block.id, "refused": option.refused, "lift": lift}
+
+
+def _lift(drum_now: _Drum, lift: beds.Lift) -> Lift:
     speed, limit = lift.hook_speed()
-    firm = lift.rig.firm_tension
-    said["lift"] = {
+    return {
         "radius_m": lift.pick.radius,
         "carried_to_m": lift.carried_to,
         "capacity_use": lift.capacity_use,
@@ -261,12 +280,11 @@ def _option(drum_now: _Drum, option: beds.Option) -> dict[str, Any]:
         "top": _drum_at(lift, lift.top),
         "bed_m": lift.bed,
         "bed": _bed(drum_now, lift),
-        "pull_to_firm_bed": lift.lead_line / firm,
+        "pull_to_firm_bed": lift.lead_line / lift.rig.firm_tension,
     }
-    return said
 
 
-def _bed(drum_now: _Drum, lift: beds.Lift) -> dict[str, Any] | None:
+def _bed(drum_now: _Drum, lift: beds.Lift) -> Bed | None:
     bed, firm_until = drum_now.bed(lift), drum_now.firm_until(lift.rig)
     if bed is None or firm_until is None:
         return None
@@ -284,16 +302,12 @@ def _bed(drum_now: _Drum, lift: beds.Lift) -> dict[str, Any] | None:
     }
 
 
-def _drum_at(lift: beds.Lift, state: State) -> dict[str, Any]:
-    return {"hook_height_m": state.hook_height, **_place(lift.rig.crane, lift.rig.rope_on_drum(state))}
+def _drum_at(lift: beds.Lift, state: State) -> HookAt:
+    held = lift.rig.rope_on_drum(state)
+    return {"hook_height_m": state.hook_height, "rope_on_drum_m": held, **place(lift.rig.crane, held)}
 
 
-def _place(crane: Crane, rope_on_drum: float) -> dict[str, Any]:
-    layer, wrap = drum.position(crane.layers, rope_on_drum)
-    return {"rope_on_drum_m": rope_on_drum, "layer": layer, "wrap": wrap}
-
-
-def _whole_wraps(crane: Crane, rope_on_drum: float) -> dict[str, Any] | None:
+def _whole_wraps(crane: Crane, rope_on_drum: float) -> OnDrum | None:
     """A place rounded down to a whole wrap, as it is counted; a layer without one is the full one beneath."""
     if rope_on_drum <= 0:
         return None
@@ -305,7 +319,7 @@ def _whole_wraps(crane: Crane, rope_on_drum: float) -> dict[str, Any] | None:
     return {"rope_on_drum_m": drum.rope_at(crane.layers, layer, whole), "layer": layer, "wrap": whole}
 
 
-def _gain(drum_now: _Drum, choice: beds.Choice) -> dict[str, Any] | None:
+def _gain(drum_now: _Drum, choice: beds.Choice) -> Gain | None:
     """What as many falls as practicable gain over the fewest that pass: less pull, a shorter bed, less time for the
     hook path that both have, re-reeving counted; below 0 it is a loss."""
     fewest, most = choice.fewest, choice.most
@@ -334,7 +348,7 @@ def _minutes(drum_now: _Drum, option: beds.Option) -> float:
     return (option.falls + now.falls) * reeving_time
 
 
-def _verdict(drum_now: _Drum, best: beds.Option | None) -> dict[str, Any]:
+def _verdict(drum_now: _Drum, best: beds.Option | None) -> Verdict:
     """What the drum says about the lift on the falls that are advised, and the rule that says it."""
     data = drum_now.data
     if best is None or best.lift is None:
@@ -351,11 +365,11 @@ def _verdict(drum_now: _Drum, best: beds.Option | None) -> dict[str, Any]:
     return _judged(data, "firm-bed", FIRM_RULE)
 
 
-def _judged(data: Data, code: str, rule: str) -> dict[str, Any]:
+def _judged(data: Data, code: VerdictCode, rule: str) -> Verdict:
     return {"code": code, "rule": rule, "rule_code": data.rules[rule].code}
 
 
-def _set_down(drum_now: _Drum, lift: beds.Lift) -> dict[str, Any]:
+def _set_down(drum_now: _Drum, lift: beds.Lift) -> SetDown:
     """Whether the load can be landed by the boom where it is picked, if the rope pulls in."""
     boom_down = lift.boom_down
     return {
@@ -367,7 +381,7 @@ def _set_down(drum_now: _Drum, lift: beds.Lift) -> dict[str, Any]:
     }
 
 
-def _re_reeving(drum_now: _Drum, option: beds.Option) -> dict[str, Any] | None:
+def _re_reeving(drum_now: _Drum, option: beds.Option) -> ReReeving | None:
     """From the falls reeved now to those of the lift: by lowering the boom, or by running rope off with the boom up.
 
     With the boom lowered the drum keeps all rope but that along the boom and in short falls.  With the boom up the rope
@@ -388,17 +402,16 @@ def _re_reeving(drum_now: _Drum, option: beds.Option) -> dict[str, Any] | None:
     }
 
 
-def _kept(crane: Crane, stack: Stack, rope_on_drum: float) -> dict[str, Any]:
+def _kept(crane: Crane, stack: Stack, rope_on_drum: float) -> Kept:
     """Rope that stays on the drum, and the firm rope above it that comes off [m]."""
     kept = max(crane.dead_rope, rope_on_drum)
-    layer, wrap = drum.position(crane.layers, kept)
     limit = crane.case.values.firm_tension_share * crane.case.machine.winch.rated_line_pull * (1 - ROUNDING)
     taken = max(0.0, ledger.held(stack) - kept)
     loose = sum(max(0.0, stretch.end - max(kept, stretch.start)) for stretch in ledger.stretches(stack, limit))
-    return {"rope_on_drum_m": kept, "layer": layer, "wrap": wrap, "firm_lost_m": taken - loose}
+    return {"rope_on_drum_m": kept, **place(crane, kept), "firm_lost_m": taken - loose}
 
 
-def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:
+def work(data: Data, machine: Machine, day: str) -> EverydayWork:
     """Everyday work of a machine: every boom length and number of falls with the empty hook and a light load.
 
     Parameters
@@ -416,7 +429,7 @@ def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:
     share = rulebook.value(data.rules.values(), machine, lengths[0], day, "light_load_share")
     light = share * machine.capacity_class
     values = case_for(lengths[0]).values
-    out = {
+    out: EverydayWork = {
         "schema": SCHEMA_VERSION,
         "machine": machine.id,
         "status": machine.status,
@@ -428,11 +441,10 @@ def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:
         "drum_drag_n": values.drum_drag,
         "booms": [_boom(case_for(length), light) for length in lengths],
     }
-    done: dict[str, Any] = rounded(out)
-    return done
+    return rounded(out)
 
 
-def _boom(case: Case, light: float) -> dict[str, Any]:
+def _boom(case: Case, light: float) -> WorkOfBoom:
     return {
         "boom": case.chart.slug,
         "boom_length_m": case.chart.boom_length,
@@ -441,7 +453,7 @@ def _boom(case: Case, light: float) -> dict[str, Any]:
     }
 
 
-def _falls(found: everyday.Everyday) -> dict[str, Any]:
+def _falls(found: everyday.Everyday) -> WorkOfFalls:
     return {
         "falls": found.falls,
         "block": found.block.id,
@@ -454,6 +466,6 @@ def _falls(found: everyday.Everyday) -> dict[str, Any]:
     }
 
 
-def _laid(laid: everyday.Laid) -> dict[str, Any]:
+def _laid(laid: everyday.Laid) -> Laid:
     """Drum tension with the hook low and high [N]; below 0 the rope is slack."""
     return {"hauling_n": list(laid.hauling), "paying_out_n": list(laid.paying_out)}

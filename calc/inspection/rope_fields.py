@@ -7,14 +7,19 @@ from typing import Annotated, Literal, TypedDict
 
 from calc.fields import (
     OUTCOMES,
+    BandName,
     BlockId,
     BoomInItsAddress,
     BoomLength,
+    Category,
     Count,
+    CriterionName,
     DayOfRulesAndLog,
     EntryNumber,
     FallCount,
+    Follows,
     FormatVersion,
+    Group,
     Hand,
     InspectionInShort,
     Is,
@@ -23,67 +28,40 @@ from calc.fields import (
     NotNegative,
     Ordinal,
     PlainDay,
+    ReadHow,
     RopeEnd,
+    RopeKind,
     RopeOutcome,
     RopePlace,
     Rulebook,
+    Seale,
+    Severity,
     StatusInShort,
     Two,
 )
 
-AgainstLimits = Literal["below", "within", "above"]
-Criterion = Literal[
-    "broken-wires-6d",
-    "broken-wires-30d",
-    "broken-wires-lay",
-    "broken-wires-strand",
-    "broken-wires-valley",
-    "broken-wires-end",
-    "diameter-decrease",
-    "diameter-increase",
-    "waviness",
-    "combined-severity",
-    "rust-wipes-off",
-    "rust-rough",
-    "rust-pitted",
-    "rust-from-inside",
-    "kink",
-    "birdcage",
-    "crushing",
-    "unstranding",
-    "core-stands-out",
-    "local-decrease",
-    "strand-stands-out",
-    "wire-loops",
-    "severe-bend",
-    "broken-strand",
-    "flattening",
-    "heat",
-    "arc",
-    "power-line",
-    "end-cracked",
-    "end-bent",
-    "end-worn",
-    "end-corroded",
-    "end-wrongly-fitted",
+Across = Literal["drum", "sheave", "block-sheave"]
+Deviation = Literal[
+    "longer-than-listed",
+    "shorter-than-listed",
+    "freeboard-too-small",
+    "thinner-than-nominal",
+    "not-below-groove-pitch",
+    "thicker-than-the-rule",
+    "lay-against-drum-hand",
+    "back-tension-below",
+    "back-tension-above",
 ]
+NotRead = Literal["broken_wires", "diameter", "waviness", "seen", "diameter-beside-crossovers"]
+TableColumn = Literal["ordinary", "lang", "any_lay", "multi_layer"]
+AgainstLimits = Literal["below", "within", "above"]
 Lacking = Literal["reference-diameter", "count-in-one-lay", "count-in-one-strand", "row-in-the-table"]
 Outcome = Literal["none-met", "undecided", "watch", "verify", "met"]
 ReadingUnit = Literal["count", "share", "m"]
-Severity = Literal["slight", "medium", "high", "very_high", "discard"]
-Category = Annotated[Literal[1, 2, 3] | None, "category of the US regulation"]
 ForInformation = Annotated[
     bool, "true where the limit is not made for this place: shown beside the reading, no verdict"
 ]
-Group = Annotated[
-    Literal["broken-wires", "diameter", "corrosion", "deformation", "heat", "end-fitting", "combined"],
-    "kind of deterioration",
-]
 MayBeCutOut = Annotated[bool, "false where the whole rope is replaced whatever is cut out"]
-ReadHow = Annotated[
-    Literal["yes", "by-name", "second-hand", "from-memory"],
-    "how it was read: in the document, by the name of the construction, second-hand, from memory",
-]
 Regime = Annotated[Rulebook, "regime: ISO 4309, or 29 CFR 1926.1413"]
 
 
@@ -100,7 +78,7 @@ Position = TypedDict(
 class CriterionFound(TypedDict):
     """One reading judged by one criterion."""
 
-    criterion: Annotated[Criterion, "what was measured or seen"]
+    criterion: Annotated[CriterionName, "what was measured or seen"]
     group: Group
     outcome: Annotated[Outcome, f"what it comes to: {OUTCOMES}"]
     read: ReadHow
@@ -151,7 +129,7 @@ class RegimeFound(TypedDict):
     category: Annotated[Literal[1, 2, 3] | None, "highest category met"]
     places: Annotated[list[PlaceFound], "places of the rope with the last reading of everything read there"]
     not_read: Annotated[
-        list[Literal["broken_wires", "diameter", "waviness", "seen", "diameter-beside-crossovers"]],
+        list[NotRead],
         "what was read at no place; diameter-beside-crossovers: the diameter only where its limit is not made for"
         " the place",
     ]
@@ -229,10 +207,10 @@ class RopeListed(TypedDict):
     diameter_m: Annotated[NotNegative, "nominal diameter [m]"]
     length_m: Annotated[NotNegative, "length by the log, else by the crane's data [m]"]
     construction: Annotated[str, "construction"]
-    kind: Annotated[Literal["fibre-core", "steel-core", "rotation-resistant"], "kind of rope"]
+    kind: Annotated[RopeKind, "kind of rope"]
     outer_strands: Annotated[Ordinal, "outer strands [-]"]
     outer_wires: Annotated[list[OuterWires], "load-bearing outer wires, every number found"]
-    seale: Annotated[Literal["yes", "no", "either"], "whether the outer strands are of Seale type"]
+    seale: Annotated[Seale, "whether the outer strands are of Seale type"]
     lay: Annotated[Lay | None, "lay"]
     layers: Annotated[Ordinal, "layers the rope makes on its drum [-]"]
     short_length_m: Annotated[NotNegative, "short length for broken wires [m]"]
@@ -248,7 +226,7 @@ class Published(TypedDict):
     citation: Annotated[str, "where it stands"]
     read: ReadHow
     row: Annotated[str, "row"]
-    column: Annotated[Literal["ordinary", "lang", "any_lay", "multi_layer"], "column"]
+    column: Annotated[TableColumn, "column"]
     outer_wires: Annotated[Ordinal, "load-bearing outer wires it was looked up for [-]"]
     count: Annotated[Count, "broken wires [-]"]
 
@@ -256,7 +234,7 @@ class Published(TypedDict):
 class Limit(TypedDict):
     """One limit of what is measured."""
 
-    criterion: Annotated[Criterion, "what is measured"]
+    criterion: Annotated[CriterionName, "what is measured"]
     unit: Annotated[ReadingUnit, "unit of the limit"]
     limit: Annotated[NotNegative, "limit, in its unit [SI]"]
     beyond: Annotated[bool, "true: only more than the limit ends the use; false: reaching it does"]
@@ -279,7 +257,7 @@ class Measured(TypedDict):
 class Band(TypedDict):
     """One band of the decrease in diameter."""
 
-    severity: Annotated[Literal["slight", "medium", "high", "very_high"], "severity"]
+    severity: Annotated[BandName, "severity"]
     share: Annotated[NotNegative, "what it counts in the sum [-]"]
     decrease: Annotated[NotNegative, "decrease from which it begins, share of the nominal diameter [-]"]
     diameter_m: Annotated[NotNegative | None, "diameter at which it begins [m]"]
@@ -289,9 +267,9 @@ class Band(TypedDict):
 class Seen(TypedDict):
     """What is seen, and what follows."""
 
-    criterion: Annotated[Criterion, "what is seen"]
+    criterion: Annotated[CriterionName, "what is seen"]
     group: Group
-    outcome: Annotated[Literal["none", "watch", "discard"], "what follows"]
+    outcome: Annotated[Follows, "what follows"]
     severity: Annotated[Severity | None, "severity for the sum"]
     category: Category
     may_be_cut_out: MayBeCutOut
@@ -430,7 +408,7 @@ class DrumFill(TypedDict):
 class Ratio(TypedDict):
     """One ratio of a diameter to that of the rope."""
 
-    what: Annotated[Literal["drum", "sheave", "block-sheave"], "what"]
+    what: Annotated[Across, "what"]
     diameters: Annotated[NotNegative | None, "rope diameters across [-]"]
     least: Annotated[NotNegative, "least by the rule [-]"]
     least_diameter_m: Annotated[NotNegative, "the same as a diameter [m]"]
@@ -543,19 +521,7 @@ class NewRope(TypedDict):
     run_in: Annotated[RunIn, "running in: rope a light load runs through from the ground to the upper stop"]
     on_the_drum: Annotated[OnTheDrum, "the rope on the drum"]
     deviations: Annotated[
-        list[
-            Literal[
-                "longer-than-listed",
-                "shorter-than-listed",
-                "freeboard-too-small",
-                "thinner-than-nominal",
-                "not-below-groove-pitch",
-                "thicker-than-the-rule",
-                "lay-against-drum-hand",
-                "back-tension-below",
-                "back-tension-above",
-            ]
-        ],
+        list[Deviation],
         "what is not as it should be with it",
     ]
 

@@ -6,7 +6,7 @@ to what this calculation gives, in both: else another boom length, lift or readi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, partial
 from hashlib import sha256
@@ -17,9 +17,11 @@ from calc import rounding
 from calc.data import look_up
 from calc.data.model import Case, Data, Inspection, Machine, Place, Upkeep
 from calc.drum_log import duty, state
+from calc.drum_log.drum_fields import BedOfFalls, DrumFound
 from calc.formulas import capacity
 from calc.inspection import fitness
 from calc.inspection.fitness import UNITS as UNITS_OF_READINGS
+from calc.inspection.rope_fields import Band, CriterionFound, PlaceFound
 from calc.teaching.worked import METRIC, SYSTEMS, Sheet, Shown, Step, Table
 from calc.winding import counting, makeup, moves, planner
 from calc.winding.firm import firm_from, reaches
@@ -97,7 +99,7 @@ class Source:
         found = planner.plan(self.case(machine, boom, configuration))
         return None if isinstance(found, str) else found
 
-    def _drum(self, machine: str, last: str) -> dict[str, Any]:
+    def _drum(self, machine: str, last: str) -> DrumFound:
         """The state of a drum after the entries of the day `last`, without the plan for it."""
         upkeep = self.data.upkeep[machine]
         until = replace(upkeep, log=tuple(entry for entry in upkeep.log if entry.day <= last))
@@ -587,9 +589,7 @@ def _due(source: Source, machine: Machine, draw: Draw) -> Made:
 RULES_OF_DUE = ("firm-tension", "due-after-light-work", "rope-stretch")
 
 
-def _due_worked(
-    crane: Crane, found: dict[str, Any], bed: dict[str, Any], sheet: Sheet
-) -> tuple[tuple[Shown, ...], str] | None:
+def _due_worked(crane: Crane, found: DrumFound, bed: BedOfFalls, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
     case = crane.case
     rig, pick = crane.from_the_ground(bed["falls"])
     spans = [stretch["rope_m"] for stretch in found["loose"]]
@@ -672,7 +672,7 @@ RULES_OF_DISCARD = {
 
 
 def _discard_worked(
-    machine: Machine, place: Place, reference: float, judged: dict[str, Any], bands: Any, sheet: Sheet
+    machine: Machine, place: Place, reference: float, judged: PlaceFound, bands: Sequence[Band], sheet: Sheet
 ) -> tuple[tuple[Shown, ...], str] | None:
     assert place.diameter, "drawn with both readings"
     digits = int(_coarse(sheet, 1, 3))
@@ -682,11 +682,12 @@ def _discard_worked(
     criteria = {one["criterion"]: one for one in judged["criteria"] if one["criterion"] != "diameter-increase"}
     total = criteria.pop("combined-severity", None)
     rows = []
-    for name, one in criteria.items():
-        kind = "share" if UNITS_OF_READINGS.get(name) else "count"
+    for criterion, one in criteria.items():
+        assert one["reading"] is not None and one["limit"] is not None, "everything is read, and has its limit"
+        kind = "share" if UNITS_OF_READINGS.get(criterion) else "count"
         limit = sheet.shown("limit", one["limit"], kind)
         reading = sheet.shown("reading", one["reading"], kind) if kind == "count" else "to-be-found"
-        rows.append((f"criterion:{name}", reading, limit, f"read:{one['read']}"))
+        rows.append((f"criterion:{criterion}", reading, limit, f"read:{one['read']}"))
     sheet.tables.append(Table("limits", ("criterion", "reading", "limit", "read"), tuple(rows)))
     from_band = [
         (sheet.shown("band_start", band["decrease"], "share"), sheet.shown("severity", band["share"], "share"))
@@ -717,7 +718,7 @@ def _discard_worked(
     return ((mean, decrease), verdict) if verdict == judged["outcome"] else None
 
 
-def _summed(sheet: Sheet, severities: dict[str, list[Any]], total: dict[str, Any], verdict: str) -> str:
+def _summed(sheet: Sheet, severities: dict[str, list[Any]], total: CriterionFound, verdict: str) -> str:
     """The sum of severities at one place, the gravest of each kind of damage, written down; the verdict with it."""
     worst = []
     for entries in severities.values():

@@ -375,8 +375,8 @@ def _pass(rig: Rig, one: Pass, before: Pass | None) -> plan_fields.Pass:
         "overlap_m": rig.rope_on_drum(one.end) - one.firm_to,
         "firm_rope_m": firm,
         "firm_share": firm / crane.case.machine.rope.length,
-        "firm_from": _place(crane, begin),
-        "firm_to": _place(crane, one.firm_to),
+        "firm_from": place(crane, begin),
+        "firm_to": place(crane, one.firm_to),
         "firm_layers": layers if firm > 0 else None,
         "full_pull_falls_min": one.full_pull_falls,
         "full_pull_hook_up_to_m": one.full_pull and one.full_pull[1],
@@ -384,7 +384,8 @@ def _pass(rig: Rig, one: Pass, before: Pass | None) -> plan_fields.Pass:
     }
 
 
-def _place(crane: Crane, rope_on_drum: float) -> plan_fields.Place:
+def place(crane: Crane, rope_on_drum: float) -> plan_fields.Place:
+    """Layer and wraps in it where so much `rope_on_drum` [m] of a `crane` ends."""
     layer, wrap = drum.position(crane.layers, rope_on_drum)
     return {"layer": layer, "wrap": wrap}
 
@@ -507,12 +508,12 @@ def best_method(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
     done = [m for m in plan["methods"] if m and m["passes"]]
     length = plan["inputs"]["rope_length_m"]
 
-    def place(method: Mapping[str, Any]) -> tuple[Rank, float]:
+    def key(method: Mapping[str, Any]) -> tuple[Rank, float]:
         last = method["passes"][-1]
         share = last["firm_rope_m"] / length
         return rank(last["full_pull_falls_min"], share, len(method["passes"])), method["minutes"]
 
-    return min(done, key=place, default=None)
+    return min(done, key=key, default=None)
 
 
 def hook_block(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:

@@ -72,7 +72,7 @@ FILES = (
         "The state of a drum",
         f"{SI} Computed from the log of the rope.",
         1,
-        {"stretch": drum_fields.Stretch},
+        {"stretch": drum_fields.LaidAlike},
     ),
     File(
         "rules/schema/ready",

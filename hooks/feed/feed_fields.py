@@ -36,6 +36,7 @@ from calc.fields import (
     Rulebook,
     RuleCode,
     SomeBoomLength,
+    SourceRead,
     StatusOfData,
     Surface,
     Two,
@@ -252,7 +253,7 @@ class Source(TypedDict):
     citation: Annotated[str, "document as one would look it up"]
     clause: Annotated[str | None, "clause, section or page; null where none is given"]
     read: Annotated[
-        Literal["yes", "second-hand", "from-memory"],
+        SourceRead,
         "how it was read: yes in the document itself, second-hand, from-memory",
     ]
 
