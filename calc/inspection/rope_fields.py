@@ -65,14 +65,13 @@ MayBeCutOut = Annotated[bool, "false where the whole rope is replaced whatever i
 Regime = Annotated[Rulebook, "regime: ISO 4309, or 29 CFR 1926.1413"]
 
 
-# Place along the rope.
-Position = TypedDict(
-    "Position",
-    {
-        "from": Annotated[RopeEnd, "end the distance counts from"],
-        "distance_m": Annotated[NotNegative, "distance along the rope [m]"],
-    },
-)
+_From = TypedDict("_From", {"from": Annotated[RopeEnd, "end the distance counts from"]})
+
+
+class Position(_From):
+    """Place along the rope."""
+
+    distance_m: Annotated[NotNegative, "distance along the rope [m]"]
 
 
 class CriterionFound(TypedDict):

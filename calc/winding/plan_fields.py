@@ -464,15 +464,18 @@ class Warned(TypedDict):
     code: Annotated[WarningCode, "code of the warning"]
 
 
-# One rule version the plan follows.
-Rule = TypedDict(
-    "Rule",
-    {
-        "id": Annotated[str, "id of the rule, as in its address"],
-        "code": CodeOfRule,
-        "from": Annotated[str, "first day of the version that counts, year-month-day"],
-    },
-)
+class RuleNamed(TypedDict):
+    """A rule by its id and its code."""
+
+    id: Annotated[str, "id of the rule, as in its address"]
+    code: CodeOfRule
+
+
+_From = TypedDict("_From", {"from": Annotated[str, "first day of the version that counts, year-month-day"]})
+
+
+class Rule(RuleNamed, _From):
+    """One rule version the plan follows."""
 
 
 class Plan(TypedDict):
