@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from calc.teaching.exercises import Exercise, Worked
+from calc.teaching.exercise import Exercise, Worked
 from calc.teaching.worked import SYSTEMS, Sheet, Shown, Step, Table
 
 SCHEMA_VERSION = 1

@@ -10,7 +10,8 @@ from markupsafe import Markup
 from calc.data.model import Data
 from calc.rounding import Pair, boom_length
 from calc.teaching import exercise_text
-from calc.teaching.exercises import Exercise, exercises
+from calc.teaching.exercise import Exercise
+from calc.teaching.exercises import exercises
 from calc.teaching.worked import Shown, Step
 from hooks.pages.plan import plan as plans
 from hooks.text.cite import cited
