@@ -63,6 +63,8 @@ OUTCOMES = (
     "verify (a limit from memory is reached), met (a limit is reached)"
 )
 
+Standing = Literal["announced", "in-force", "superseded", "withdrawn"]  # of a version of a rule on a day
+SourceKind = Literal["standard", "regulation", "handbook", "paper", "common-practice"]
 SourceRead = Literal["yes", "second-hand", "from-memory"]
 RopeKind = Literal["fibre-core", "steel-core", "rotation-resistant"]
 Seale = Literal["yes", "no", "either"]

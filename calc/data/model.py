@@ -29,6 +29,7 @@ from calc.fields import (
     Rulebook,
     Seale,
     Severity,
+    SourceKind,
     SourceRead,
     Status,
     Surface,
@@ -282,7 +283,7 @@ class Yard:
 class Source:
     """Where a rule comes from, and how it was read."""
 
-    kind: str  # standard | regulation | handbook | paper | common-practice
+    kind: SourceKind
     citation: str
     clause: str | None
     read: SourceRead

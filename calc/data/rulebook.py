@@ -14,7 +14,7 @@ from typing import Any
 from jsonschema import Draft202012Validator
 
 from calc.data.model import Machine, Rule, RuleUse, RuleVersion, Values
-from calc.fields import Rulebook
+from calc.fields import Rulebook, Standing
 from calc.formulas import drum, rope
 
 Facts = Mapping[str, Any]
@@ -153,7 +153,7 @@ class Change:
     after: str | None
 
 
-def standing(rule: Rule, version: RuleVersion, day: str) -> str:
+def standing(rule: Rule, version: RuleVersion, day: str) -> Standing:
     """Where a `version` of a `rule` stands on a `day`: announced, in-force, superseded by a newer one, or withdrawn."""
     if version.from_day > day:
         return "announced"

@@ -21,8 +21,10 @@ from calc.fields import (
     EntryNumber,
     FallCount,
     FormatVersion,
+    Hand,
     InspectionKind,
     Is,
+    Lay,
     LoadReturn,
     LogNote,
     MachineId,
@@ -36,12 +38,16 @@ from calc.fields import (
     Rulebook,
     RuleCode,
     SomeBoomLength,
+    SourceKind,
     SourceRead,
+    Standing,
     StatusOfData,
     Surface,
     Two,
+    Units,
 )
 
+CERTIFICATE = "null where the data leaves it to the construction"
 PageAddress = Annotated[str, "its page: address from the root of the site"]
 
 
@@ -63,6 +69,11 @@ class Rope(TypedDict):
     construction: Annotated[str, "construction"]
     grade_n_per_m2: Annotated[float, "rope grade [N/m2]"]
     rotation_resistant: Annotated[bool, "true for a rotation-resistant rope"]
+    outer_strands: Annotated[Count | None, f"outer strands; {CERTIFICATE} [-]"]
+    outer_wires: Annotated[Count | None, f"load-bearing wires in the outer strands; {CERTIFICATE} [-]"]
+    seale: Annotated[bool | None, f"true where the outer strands are of Seale type; {CERTIFICATE}"]
+    lay: Annotated[Lay | None, f"lay; {CERTIFICATE}"]
+    lay_direction: Annotated[Hand | None, f"direction in which the strands run round the rope; {CERTIFICATE}"]
 
 
 class Drum(TypedDict):
@@ -75,6 +86,10 @@ class Drum(TypedDict):
     flange_diameter_m: Annotated[float, "flange diameter [m]"]
     width_m: Annotated[float, "width between the flanges [m]"]
     surface: Annotated[Surface, "surface of the barrel"]
+    hand: Annotated[Hand | None, "the first layer runs like a thread of this hand; null where nobody looked"]
+    first_sheave_m: Annotated[
+        float | None, "from the drum to the first sheave; null where that is the one at the boom head [m]"
+    ]
 
 
 class Winch(TypedDict):
@@ -171,7 +186,7 @@ class LiftsAddress(TypedDict):
     data: Annotated[str, "address of its file of heavy lifts"]
 
 
-class Machine(TypedDict):
+class MachineFacts(TypedDict):
     """One crane: its data in SI and the addresses of its plans."""
 
     schema: FormatVersion
@@ -183,8 +198,16 @@ class Machine(TypedDict):
     status: StatusOfData
     approval: Annotated[Approval | None, "who compared this revision with the manual; null where it is not approved"]
     revision: Annotated[Day, "day of this revision of the data, year-month-day"]
+    change: Annotated[str | None, "what this revision changed; null for the first"]
     rulebook: Annotated[Rulebook, "which rules apply: iso or us"]
+    yard: Annotated[str, "id of the yard whose weights and slings it uses"]
+    units: Annotated[Units, "units of the crane's own data: metric or us"]
     source: Annotated[str, "where the data comes from"]
+    source_pages: Annotated[
+        dict[str, str],
+        "pages of the source by block of the data",
+        Is(propertyNames={"enum": ["rope", "drum", "winch", "reeving", "blocks", "boom", "charts"]}),
+    ]
     rope: Annotated[Rope, "hoist rope as fitted"]
     drum: Annotated[Drum, "winch drum"]
     winch: Annotated[Winch, "winch"]
@@ -194,6 +217,11 @@ class Machine(TypedDict):
     configurations: Annotated[list[Configuration], "chart configurations, the most cautious first"]
     overrides: Annotated[list[Override], "values the machine's own manual states in place of a rule's"]
     plans: Annotated[list[PlanAddress], "every plan of this crane"]
+
+
+class DrumFiles(TypedDict):
+    """Where the files about drum and rope of one crane stand."""
+
     work: Annotated[str, "address of its file of everyday work"]
     fitness: Annotated[str, "address of the fitness of its rope: limits, readings, where to look"]
     upkeep: Annotated[str | None, "address of the log of its rope; null without a log"]
@@ -203,9 +231,13 @@ class Machine(TypedDict):
         str | None,
         "address of the plan that the state of its drum names; null without one, or where it is one of the plans",
     ]
-    shortening: Annotated[str | None, "address of what may be cut off its rope; null where there is none"]
-    new_rope: Annotated[str | None, "address of the rope to order for it; null where there is none"]
+    shortening: Annotated[str, "address of what may be cut off its rope"]
+    new_rope: Annotated[str, "address of the rope to order for it"]
     ready: Annotated[list[LiftsAddress], "every boom length with its heavy lifts"]
+
+
+class Machine(MachineFacts, DrumFiles):
+    """One crane: its data in SI, the addresses of its plans and of the files about drum and rope."""
 
 
 class MachineAddress(TypedDict):
@@ -249,7 +281,7 @@ class Condition(TypedDict, total=False):
 class Source(TypedDict):
     """Where a rule comes from."""
 
-    kind: Annotated[Literal["standard", "regulation", "handbook", "paper", "common-practice"], "kind of source"]
+    kind: Annotated[SourceKind, "kind of source"]
     citation: Annotated[str, "document as one would look it up"]
     clause: Annotated[str | None, "clause, section or page; null where none is given"]
     read: Annotated[
@@ -271,9 +303,7 @@ Version = TypedDict(
     "Version",
     {
         "from": Annotated[Day, "first day of the version, year-month-day"],
-        "standing": Annotated[
-            Literal["announced", "in-force", "superseded", "withdrawn"], "where the version stands on the day"
-        ],
+        "standing": Annotated[Standing, "where the version stands on the day"],
         "statement": Annotated[str, "what the rule says"],
         "values": Annotated[dict[str, Value], "values by name", Is(propertyNames={"pattern": "^[a-z][a-z0-9_]*$"})],
         "informative": Annotated[list[str], "names of values that no calculation reads"],
@@ -404,8 +434,8 @@ class Shortening(TypedDict):
     end: Annotated[Literal["hook", "drum"], "end it was cut off"]
 
 
-class Entry(TypedDict):
-    """One entry of the log; what was done stands under the name of its kind."""
+class EntryHead(TypedDict):
+    """One entry of the log, without what was done."""
 
     entry: EntryNumber
     day: Annotated[str, "day of the entry, year-month-day"]
@@ -413,15 +443,24 @@ class Entry(TypedDict):
     kind: Annotated[EntryKind, "what was done"]
     note: LogNote
     rope_length_m: Annotated[Positive, "rope length after the entry [m]"]
-    new_rope: NotRequired[Annotated[NewRope, "a new rope on the drum"]]
-    pre_tensioning: NotRequired[Annotated[PreTensioning, "one pass of winding firm under load"]]
-    work: NotRequired[Annotated[Work, "lifting work of one kind, or the worst case of many lifts"]]
-    re_reeving: NotRequired[
-        Annotated[ReReeving, "other falls or another boom length, reeved through the boom head with the boom lowered"]
+
+
+class WasDone(TypedDict, total=False):
+    """What was done, under the name of its kind."""
+
+    new_rope: Annotated[NewRope, "a new rope on the drum"]
+    pre_tensioning: Annotated[PreTensioning, "one pass of winding firm under load"]
+    work: Annotated[Work, "lifting work of one kind, or the worst case of many lifts"]
+    re_reeving: Annotated[
+        ReReeving, "other falls or another boom length, reeved through the boom head with the boom lowered"
     ]
-    unwinding: NotRequired[Annotated[Unwinding, "rope run off without a load and wound back"]]
-    jump: NotRequired[Annotated[Jump, "a wrap that jumped, climbed, gapped or pulled in, or slack rope"]]
-    shortening: NotRequired[Annotated[Shortening, "rope cut off"]]
+    unwinding: Annotated[Unwinding, "rope run off without a load and wound back"]
+    jump: Annotated[Jump, "a wrap that jumped, climbed, gapped or pulled in, or slack rope"]
+    shortening: Annotated[Shortening, "rope cut off"]
+
+
+class Entry(EntryHead, WasDone):
+    """One entry of the log; what was done stands under the name of its kind."""
 
 
 class BrokenWires(TypedDict):
