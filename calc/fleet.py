@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any, Final, get_args
+from collections.abc import Iterable
+from typing import Final, get_args
 
 from calc.checks import review
 from calc.data import look_up
@@ -12,13 +12,15 @@ from calc.drum_log import state
 from calc.drum_log.drum_fields import DrumState, PlanNamed
 from calc.fleet_fields import Crane, CraneFound, Fleet, PlanInShort, ToDo, WeakestPlan
 from calc.inspection import fitness
+from calc.inspection.rope_fields import Fitness
 from calc.rounding import rounded
 from calc.winding import plan_data
 from calc.winding.plan_data import best_method
+from calc.winding.plan_fields import Plan
 
 SCHEMA_VERSION: Final = 1
 
-Plans = Iterable[tuple[Case, Mapping[str, Any]]]
+Plans = Iterable[tuple[Case, Plan]]
 
 TO_DO: tuple[ToDo, ...] = get_args(ToDo)  # the most urgent first
 LIMIT_REACHED = ("met", "verify")
@@ -43,12 +45,12 @@ def fleet(data: Data, day: str) -> Fleet:
     return listed(cranes, day)
 
 
-def listed(cranes: Iterable[Any], day: str) -> Fleet:
+def listed(cranes: Iterable[Crane], day: str) -> Fleet:
     """The `cranes`, each as `crane` gives it, as the fleet of a `day`: what needs doing first, first."""
     return {"schema": SCHEMA_VERSION, "day": day, "cranes": sorted(cranes, key=place)}
 
 
-def place(row: Mapping[str, Any]) -> tuple[int, float, str]:
+def place(row: Crane) -> tuple[int, float, str]:
     """Place of a `row` among those of the fleet: the most urgent first, of drums that are due the deepest."""
     deepest = row["depth"]["rope_m"] if row["depth"] else 0.0
     return TO_DO.index(row["to_do"][0]), deepest, row["machine"]
@@ -66,8 +68,8 @@ def crane(
     machine: Machine,
     day: str,
     plans: Plans,
-    drum: Mapping[str, Any] | None,
-    rope: Mapping[str, Any],
+    drum: DrumState | None,
+    rope: Fitness,
 ) -> Crane:
     """One crane of the fleet.
 
@@ -134,7 +136,7 @@ def _to_do(row: CraneFound) -> list[ToDo]:
 
 def _weakest(plans: Plans) -> WeakestPlan | None:
     """The plan that makes least of the rope firm, or that is refused, and what would help it most quickly."""
-    found: list[tuple[float, int, Case, Mapping[str, Any], float | None]] = []
+    found: list[tuple[float, int, Case, Plan, float | None]] = []
     for case, plan in plans:
         best = best_method(plan)
         share = best["passes"][-1]["firm_share"] if best else None

@@ -6,19 +6,29 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, TypedDict
 
 from calc.data import rope_log
 from calc.data.model import Case, Data, Machine, Upkeep
 from calc.drum_log import readiness, state
-from calc.drum_log.drum_fields import DrumState
+from calc.drum_log.drum_fields import DrumState, EverydayWork, Lifts
 from calc.inspection import fitness, new_rope, shortening
+from calc.inspection.rope_fields import Fitness
 from calc.winding import plan_data
+from calc.winding.plan_fields import Inputs, Plan
 
-Computed = Mapping[str, Any]
-Made = tuple[Case, Computed]  # a case and its plan
+Made = tuple[Case, Plan]  # a case and its plan
 
 ASKED: tuple[Literal["load", "stops", "methods"], ...] = ("load", "stops", "methods")  # what a plan asks of the crew
+
+
+class Line(TypedDict):
+    """What was done with the rope on the drum: when it was fitted, and (day, kind) of every entry and inspection."""
+
+    machine: str
+    fitted: str
+    day: str
+    marks: list[tuple[str, str]]
 
 
 @dataclass(frozen=True)
@@ -27,7 +37,7 @@ class DrumPlan:
     length, which has its page already."""
 
     case: Case
-    plan: Computed
+    plan: Plan
     standing: bool
 
 
@@ -38,23 +48,23 @@ class Told:
     cut off the one it has."""
 
     machine: Machine
-    state: Computed | None
+    state: DrumState | None
     without: str | None
     plan: DrumPlan | None
-    work: Computed
-    lifts: tuple[tuple[Case, Computed, Computed], ...]  # case, its plan, its lifts
-    inputs: Computed  # of a plan, with the rope length the log has come to
-    fitness: Computed
-    order: Computed
-    cut: Computed
-    line: Computed | None  # what was done with the rope on the drum, day by day; None without one
+    work: EverydayWork
+    lifts: tuple[tuple[Case, Plan, Lifts], ...]  # case, its plan, its lifts
+    inputs: Inputs  # of a plan, with the rope length the log has come to
+    fitness: Fitness
+    order: Mapping[str, Any]
+    cut: Mapping[str, Any]
+    line: Line | None  # what was done with the rope on the drum, day by day; None without one
 
     @property
     def may_stay(self) -> float:
         """Rope from the dead end that the rules let lie unreached: the dead wraps and a share of layer 1 [m]."""
         assert self.state is not None, "without a log there is no drum to speak of"
-        layer_1: float = self.state["layers"][0]["rope_m"][1]
-        return float(self.state["dead_rope_m"] + self.inputs["unreached_limit"] * layer_1)
+        layer_1 = self.state["layers"][0]["rope_m"][1]
+        return self.state["dead_rope_m"] + self.inputs["unreached_limit"] * layer_1
 
 
 def told(data: Data, machine: Machine, made: Iterable[Made], day: str) -> Told:
@@ -82,7 +92,7 @@ def told(data: Data, machine: Machine, made: Iterable[Made], day: str) -> Told:
     )
 
 
-def marked(kept: Upkeep, day: str) -> dict[str, Any]:
+def marked(kept: Upkeep, day: str) -> Line:
     """What was done with the rope that is on the drum on a `day`, by its log and readings: machine, day it was fitted,
     the day, and (day, kind) of every entry and inspection."""
     fitted = rope_log.fitted(kept.log, day)

@@ -11,6 +11,7 @@ from typing import Any
 from calc import ROOT, fleet
 from calc.data import rulebook
 from calc.data.model import Approval, Data, Machine, Override, Rule
+from calc.fleet_fields import Crane
 from hooks.computed import Made, Told
 from hooks.feed import drum_feed, feed_fields
 from hooks.pages.plan import plan as plans
@@ -28,13 +29,13 @@ SCHEMAS = {
 }
 
 
-def files(data: Data, cranes: Iterable[Mapping[str, Any]], day: str) -> dict[str, str]:
+def files(data: Data, cranes: Iterable[Crane], day: str) -> dict[str, str]:
     """The files of the feed that are about no single crane, by address, with the schemas that all files name; `cranes`
     are rows of the fleet."""
     rules: feed_fields.Rules = {"schema": 1, "day": day, "rules": [rule(found, day) for found in data.rules.values()]}
     found = {
         f"{BASE}machines.json": _named("machines", 0, machines(data, day)),
-        f"{BASE}fleet.json": _named("fleet", 0, fleet.listed(map(dict, cranes), day)),
+        f"{BASE}fleet.json": _named("fleet", 0, fleet.listed(cranes, day)),
         f"{BASE}rules.json": _named("rules", 0, rules),
     }
     return _written(found | {f"{BASE}schema/{name}.schema.json": schema(name) for name in SCHEMAS})

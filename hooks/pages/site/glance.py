@@ -17,6 +17,7 @@ from hooks.pages.plan import plan as plans
 from hooks.pages.rope import rope as ropes
 from hooks.text.environment import both, render
 from hooks.text.page import Page, headings, root
+from calc.fleet_fields import Crane
 from hooks.computed import Made, Told
 from hooks.text.words import Words
 
@@ -27,7 +28,7 @@ ADDRESS = "fleet/"
 class Glance:
     """One crane: its row of the fleet, and what of it is said in words."""
 
-    row: Mapping[str, Any]
+    row: Crane
     machine: Machine
     drum: Markup
     rigged: Markup | None
