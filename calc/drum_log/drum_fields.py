@@ -129,7 +129,7 @@ class Layer(TypedDict):
 
 
 class LaidAlike(TypedDict):
-    """Rope that lies alike."""
+    """A stretch of rope that was laid alike."""
 
     rope_m: Annotated[Pair[NotNegative], "where it begins and ends, as rope from the dead end [m]"]
     layer: Annotated[Pair[Ordinal], "layer at both places, counted from 1 [-]"]
@@ -169,7 +169,7 @@ class Reason(TypedDict):
 
 
 class Depth(TypedDict):
-    """How deep the pre-tensioning must reach."""
+    """The deepest loose wrap that a heavy lift would lie on."""
 
     rope_m: Annotated[NotNegative, "where it begins, as rope from the dead end [m]"]
     layer: Annotated[Ordinal, "its layer, counted from 1 [-]"]
@@ -256,7 +256,7 @@ class DrumState(DrumFound):
 
 
 class HookAt(TypedDict):
-    """Drum and hook at one hook height."""
+    """The drum at one hook height."""
 
     hook_height_m: Annotated[float, "hook above ground [m]"]
     rope_on_drum_m: Annotated[NotNegative, "rope on the drum [m]"]
@@ -327,7 +327,7 @@ class Lift(TypedDict):
 
 
 class Option(TypedDict):
-    """One number of falls, possible or refused."""
+    """One number of falls: its lift, or what stands against it."""
 
     falls: FallCount
     block: BlockId
@@ -340,7 +340,7 @@ class Option(TypedDict):
 
 
 class Kept(TypedDict):
-    """What stays on the drum at the lowest hook."""
+    """What stays on the drum when falls are changed, and the firm rope that comes off for it."""
 
     rope_on_drum_m: Annotated[NotNegative, "rope that stays on the drum [m]"]
     layer: Annotated[Ordinal, "layer the rope then leaves from, counted from 1 [-]"]
@@ -349,7 +349,7 @@ class Kept(TypedDict):
 
 
 class ReReeving(TypedDict):
-    """What other falls take."""
+    """What it takes to change over to other falls."""
 
     from_falls: Annotated[Ordinal, "falls reeved now [-]"]
     to_falls: Annotated[Ordinal, "falls of the lift [-]"]
@@ -392,7 +392,7 @@ class Rows(TypedDict):
 
 
 class Gain(TypedDict):
-    """What more falls would gain."""
+    """What as many falls as practicable gain over the fewest that pass."""
 
     line_pull_share: Annotated[float, "line pull less, as a share of the rated one [-]"]
     bed_m: Annotated[float, "bed shorter by, below 0 longer [m]"]
@@ -404,7 +404,7 @@ class Gain(TypedDict):
 
 
 class Verdict(TypedDict):
-    """What a lift needs, by rule."""
+    """What the drum says about a lift, and by which rule."""
 
     code: Annotated[
         VerdictCode,
@@ -418,7 +418,7 @@ class Verdict(TypedDict):
 
 
 class SetDown(TypedDict):
-    """What a load set down near by needs."""
+    """Whether the load can be landed by the boom where it is picked, should the rope pull in."""
 
     needed: Annotated[bool, "whether a set-down place, cribbing or a second hoist is planned before the lift"]
     boom_down_m: Annotated[
@@ -496,7 +496,7 @@ class Lifts(TypedDict):
 
 
 class Laid(TypedDict):
-    """Tension of the rope as it is laid by the light hook."""
+    """Drum tension with the hook low and high."""
 
     hauling_n: Annotated[Pair[float], "drum tension while hauling, hook low and high; below 0 the rope goes slack [N]"]
     paying_out_n: Annotated[

@@ -186,7 +186,7 @@ class Due(TypedDict):
 
 
 class LookAgain(TypedDict):
-    """An entry of the log after which the rope is looked at."""
+    """A jumped wrap or slack rope that no inspection has followed."""
 
     entry: EntryNumber
     day: PlainDay
@@ -201,7 +201,7 @@ class OuterWires(TypedDict):
 
 
 class RopeListed(TypedDict):
-    """The rope as its data has it."""
+    """The rope on the drum, and what follows from its data."""
 
     diameter_m: Annotated[NotNegative, "nominal diameter [m]"]
     length_m: Annotated[NotNegative, "length by the log, else by the crane's data [m]"]
@@ -220,7 +220,7 @@ class RopeListed(TypedDict):
 
 
 class Published(TypedDict):
-    """Where a published limit stands."""
+    """What one copy of a table prints for one number of outer wires."""
 
     citation: Annotated[str, "where it stands"]
     read: ReadHow
@@ -254,7 +254,7 @@ class Measured(TypedDict):
 
 
 class Band(TypedDict):
-    """One band of the decrease in diameter."""
+    """The decrease of the diameter from which one severity begins."""
 
     severity: Annotated[BandName, "severity"]
     share: Annotated[NotNegative, "what it counts in the sum [-]"]
@@ -296,7 +296,7 @@ class Limits(TypedDict):
 
 
 class Crossovers(TypedDict):
-    """Where one layer crosses over, along the rope."""
+    """One layer on the drum: its rope, its wraps, its crossovers."""
 
     layer: Annotated[Ordinal, "layer, counted from the barrel [-]"]
     from_drum_m: Annotated[Two[NotNegative], "rope of the layer, from and to, as distance from the drum end [m]"]
@@ -324,7 +324,7 @@ class Sheave(TypedDict):
 
 
 class UsualWork(TypedDict):
-    """What the rope does in one kind of usual work."""
+    """Work of one kind as the log holds it: the rope that works on the drum and over each sheave."""
 
     boom: BoomInItsAddress
     boom_length_m: BoomLength
@@ -429,7 +429,7 @@ class FleetAngle(TypedDict):
 
 
 class StrengthRegime(TypedDict):
-    """Strength wanted under one regime."""
+    """Least design factor under one regime."""
 
     least: Annotated[NotNegative, "least [-]"]
     enough: Annotated[bool, "whether it is enough"]
@@ -437,14 +437,14 @@ class StrengthRegime(TypedDict):
 
 
 class StrengthRegimes(TypedDict):
-    """Strength wanted under both regimes."""
+    """Least design factor under both regimes."""
 
     iso: Annotated[StrengthRegime, "iso"]
     us: Annotated[StrengthRegime, "us"]
 
 
 class Strength(TypedDict):
-    """Strength of the rope to order."""
+    """Breaking force, mass and design factor of the rope."""
 
     minimum_breaking_force_n: Annotated[NotNegative, "minimum breaking force of the data [N]"]
     implied_breaking_force_n: Annotated[NotNegative, "what construction and grade imply [N]"]
@@ -457,7 +457,7 @@ class Strength(TypedDict):
 
 
 class BackTension(TypedDict):
-    """Tension to wind the new rope on with."""
+    """Tension to wind a new rope on with, and that of the rope on the drum."""
 
     least_share: Annotated[NotNegative, "least by the rule, share of the breaking force [-]"]
     most_share: Annotated[NotNegative, "most by the rule [-]"]
@@ -526,7 +526,7 @@ class NewRope(TypedDict):
 
 
 class Used(TypedDict):
-    """What one kind of usual work leaves on the drum."""
+    """One rig of the log at its lowest hook, and what a cut changes for it."""
 
     boom: BoomInItsAddress
     boom_length_m: BoomLength
@@ -546,7 +546,7 @@ class Used(TypedDict):
 
 
 class PossibleCut(TypedDict):
-    """One length that may be cut off."""
+    """A cut at the drum end by whole wraps and a part."""
 
     wraps: Annotated[NotNegative, "wraps of the middle layer [-]"]
     length_m: Annotated[NotNegative, "length [m]"]
@@ -579,7 +579,7 @@ class LayerShift(TypedDict):
 
 
 class Cut(TypedDict):
-    """A cut asked for, or in the log."""
+    """One cut, and what it does to each layer."""
 
     length_m: Annotated[NotNegative, "length [m]"]
     end: Annotated[RopeEnd, "end it is cut off at"]
@@ -589,7 +589,7 @@ class Cut(TypedDict):
 
 
 class Reach(TypedDict):
-    """What one boom length can spare."""
+    """What may be cut off with one boom length."""
 
     boom: BoomInItsAddress
     boom_length_m: BoomLength
