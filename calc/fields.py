@@ -8,7 +8,7 @@ A text is the description; a field that may be null says when, or else is null w
 `from __future__ import annotations`: with it typing cannot tell which fields may be left out.
 """
 
-from typing import Annotated, Any, Literal, TypeVar
+from typing import Annotated, Any, Literal, TypedDict, TypeVar
 
 X = TypeVar("X")
 
@@ -144,3 +144,10 @@ ReadHow = Annotated[
     Literal["yes", "by-name", "second-hand", "from-memory"],
     "how it was read: in the document, by the name of the construction, second-hand, from memory",
 ]
+
+
+class RuleNamed(TypedDict):
+    """The rule that says so."""
+
+    id: Annotated[str, "id of the rule"]
+    code: Annotated[str, "code of the rule"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Final, get_args
 
 from calc.checks import review
@@ -26,14 +26,14 @@ TO_DO: tuple[ToDo, ...] = get_args(ToDo)  # the most urgent first
 LIMIT_REACHED = ("met", "verify")
 
 
-def fleet(data: Data, day: str) -> Fleet:
-    """Every crane of the `data` on a `day`, as plain data, what needs doing first, first.
+def fleet(data: Data, day: str, watched: Callable[[list[Machine]], Iterable[Machine]] = iter) -> Fleet:
+    """Every crane of the `data` on a `day`, as plain data, what needs doing first, first; `watched` sees them go by.
 
     Returns: dict that validates against rules/schema/fleet.schema.json.  Errors: none.
     Rules: as `state.state`, `fitness.fitness` and `review.review`.
     """
     cranes = []
-    for machine in data.at(day).machines.values():
+    for machine in watched([*data.at(day).machines.values()]):
         cases = [
             look_up.case(data, machine.id, chart.slug, configuration.id, day)
             for configuration in machine.configurations

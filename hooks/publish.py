@@ -88,7 +88,7 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
     files.remove(script)
     addresses = _state["site"].wrong_addresses([file.url for file in files.documentation_pages()])
     taken = {file.dest_uri: file.src_uri for file in files}
-    made = {address: "" for address in _state["pages"]}
+    made = dict.fromkeys(_state["pages"], "")
     made[SCRIPT] = _settings(files, config) + script.content_string
     made["manifest.webmanifest"] = _state["render"].manifest(config.site_name, config.site_description)
     for address, content in made.items():

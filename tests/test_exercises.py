@@ -20,8 +20,8 @@ from conftest import DATA, DAY, ROOT
 from playwright.sync_api import Page, expect
 
 from calc import rounding
-from calc.__main__ import main
 from calc.checks import loader
+from calc.cli.commands import main
 from calc.drum_log import state
 from calc.formulas import capacity
 from calc.teaching import exercise_text, exercises

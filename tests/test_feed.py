@@ -106,7 +106,7 @@ def told_of(found: Any, feed: Mapping[str, Any], path: str = "") -> Iterator[str
     for one in dataclasses.fields(found):
         value, here = getattr(found, one.name), f"{path}.{one.name}"
         known = (one.name, RENAMED.get(one.name))
-        names = [name for name in feed if name in known or name.startswith(f"{one.name}_") and unit_of(name)]
+        names = [name for name in feed if name in known or (name.startswith(f"{one.name}_") and unit_of(name))]
         if one.name in LEFT_OUT:
             continue
         if len(names) != 1:
@@ -232,7 +232,7 @@ def test_the_plan_of_a_drum_is_what_its_state_names(feed: dict[str, Any]) -> Non
 
 
 def test_every_address_in_the_feed_is_there(built: Path, feed: dict[str, Any]) -> None:
-    listed = [m for m in feed["machines.json"]["machines"]]
+    listed = list(feed["machines.json"]["machines"])
     assert [m["id"] for m in listed] == list(DATA.machines)
     for machine in DATA.machines:
         about = feed[f"machines/{machine}.json"]

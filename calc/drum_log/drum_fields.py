@@ -429,8 +429,8 @@ class SetDown(TypedDict):
     rule_code: CodeOfRule
 
 
-class Readiness(TypedDict):
-    """Whether the drum is ready for one heavy lift, and with which falls."""
+class OfCase(TypedDict):
+    """The crane, boom and configuration of a lift."""
 
     schema: FormatVersion
     machine: MachineId
@@ -439,6 +439,11 @@ class Readiness(TypedDict):
     boom: BoomInTheAddress
     boom_length_m: SomeBoomLength
     configuration: ConfigurationId
+
+
+class Readiness(OfCase):
+    """Whether the drum is ready for one heavy lift, and with which falls."""
+
     load_kg: Annotated[Positive, "load below the hook block, slings included [kg]"]
     radius_m: Annotated[
         Positive | None,

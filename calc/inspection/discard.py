@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from math import floor
 from typing import Final
 
-from calc.data.model import Bands, BrokenWires, Construction, Criterion, OuterWires, Rope, Row, Verdict
+from calc.data.model import Bands, BrokenWires, BrokenWiresRow, Construction, Criterion, OuterWires, Rope, Verdict
 from calc.fields import Category, CriterionName, Group, Lay, ReadHow, RopeKind, Rulebook, Seale
 from calc.formulas import ROUNDING, rope
 from calc.inspection.rope_fields import TableColumn
@@ -200,7 +200,7 @@ def broken_wires(table: BrokenWires, column_names: Iterable[TableColumn], rope_f
 _COUNTS: tuple[Callable[[Published], int], ...] = (lambda each: each.short, lambda each: each.long)
 
 
-def _rows(rows: tuple[Row, ...], wires: int, rope_facts: Facts, up: int) -> Iterator[Row]:
+def _rows(rows: tuple[BrokenWiresRow, ...], wires: int, rope_facts: Facts, up: int) -> Iterator[BrokenWiresRow]:
     """Every row for such a rope: the one of its number of wires, and one further up for outer strands of Seale type."""
     strands = rope_facts.outer_strands
     may_be_seale = wires <= MOST_WIRES_OF_A_SEALE_STRAND * strands
@@ -217,7 +217,7 @@ def _within(number: int, span: tuple[int, int | None]) -> bool:
 
 
 def _published(
-    row: Row, names: tuple[TableColumn, ...], wires: OuterWires, citation: str, read: ReadHow
+    row: BrokenWiresRow, names: tuple[TableColumn, ...], wires: OuterWires, citation: str, read: ReadHow
 ) -> Iterator[Published]:
     for name in names:
         if name in row.counts:

@@ -34,6 +34,7 @@ from calc.fields import (
     RopeOutcome,
     RopePlace,
     Rulebook,
+    RuleNamed,
     Seale,
     Severity,
     StatusInShort,
@@ -162,13 +163,6 @@ class Series(TypedDict):
     place: Annotated[RopePlace, "kind of place"]
     position: Annotated[Position | None, "where on the rope"]
     points: Annotated[list[Point], "readings, oldest first"]
-
-
-class RuleNamed(TypedDict):
-    """The rule that says so."""
-
-    id: Annotated[str, "id of the rule"]
-    code: Annotated[str, "code of the rule"]
 
 
 RestsOn = Annotated[RuleNamed, "rule it rests on"]

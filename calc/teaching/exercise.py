@@ -12,7 +12,7 @@ from calc.data import look_up
 from calc.data.model import Case, Data, Machine
 from calc.drum_log import state
 from calc.drum_log.drum_fields import DrumFound
-from calc.teaching.worked import METRIC, SYSTEMS, Sheet, Shown, Step, Table
+from calc.teaching.worked import METRIC, SYSTEMS, ExerciseStep, ExerciseTable, Sheet, Shown
 from calc.winding import planner
 
 
@@ -21,8 +21,8 @@ class Worked:
     """One exercise in one unit system: what is given, the steps, the numbers of the answer, its verdict by code."""
 
     given: tuple[Shown, ...]
-    tables: tuple[Table, ...]
-    steps: tuple[Step, ...]
+    tables: tuple[ExerciseTable, ...]
+    steps: tuple[ExerciseStep, ...]
     answers: tuple[Shown, ...]
     verdict: str
 

@@ -12,6 +12,7 @@ from functools import cached_property
 
 from calc.fields import LoadReturn, MethodName
 from calc.formulas import ROUNDING
+from calc.winding.codes import RefusalCode
 from calc.winding.duration import duration
 from calc.winding.firm import firm_from, firm_to, full_pull
 from calc.winding.makeup import Load, Slings, twice
@@ -32,7 +33,6 @@ from calc.winding.moves import (
     start_state,
     telescoping_moves,
 )
-from calc.winding.plan_fields import RefusalCode
 from calc.winding.rig import Crane, Refusal, Rig, State
 
 Rank = tuple[bool, int, int, int]
@@ -112,7 +112,7 @@ class Method:
     def again(self, rig: Rig, load: Load) -> Method | None:
         """The same passes with another `load` on the `rig`; None where one cannot be done or lays a wrap loose."""
         first = self.passes[0]
-        if first.slings.capacity < load.mass or len(self.passes) > _most_passes(rig, load):
+        if first.slings.capacity < load.mass or len(self.passes) > most_passes(rig, load):
             return None
         target = first.end.boom_length if self.name == "telescope-in" else None
         try:
@@ -376,7 +376,7 @@ class Begun:
     def _sequences(self) -> Iterator[tuple[Slings, ...]]:
         """Every row of growing sling lengths whose last pass is worth its time; none at all is one."""
         longer = [slings for slings in self.outcomes if slings is not self.first.slings]
-        most = _most_passes(self.rig, self.load) - 1
+        most = most_passes(self.rig, self.load) - 1
 
         def grow(sequence: tuple[Slings, ...], begin: int) -> Iterator[tuple[Slings, ...]]:
             if not sequence or self._worth(sequence):
@@ -431,8 +431,8 @@ def _after(rig: Rig, load: Load, before: Pass, slings: Slings) -> Pass:
     return one
 
 
-def _most_passes(rig: Rig, load: Load) -> int:
-    """How many passes the rule allows with a `load`, by how it comes back under the hook."""
+def most_passes(rig: Rig, load: Load) -> int:
+    """How many passes the rule allows a `rig` with a `load`, by how it comes back under the hook."""
     how = rig.crane.case.machine.boom.load_return
     if how == "none":
         return 1

@@ -29,45 +29,11 @@ from calc.fields import (
     Slug,
     Surface,
 )
+from calc.winding.codes import LoserCode, RefusalCode, WarningCode
 
 MoveName = Literal["pay-out", "pick", "luff-out", "telescope-in", "change-load", "land", "luff-in"]
-RunnerUpCode = Literal["odd-falls", "shortens-radius-range", "leaves-more-unreached"]
 CountSays = Literal["as-planned", "rope-longer", "rope-shorter", "not-this-rope"]
 HelpKind = Literal["weight", "slings", "falls", "block", "configuration", "boom", "room"]
-RefusalCode = Literal[
-    "over-capacity",
-    "over-telescoping-load",
-    "telescoping-not-listed",
-    "shortest-boom",
-    "carrier-not-cleared",
-    "working-area",
-    "upper-stop",
-    "stop-wraps",
-    "below-stop-height",
-    "block-capacity",
-    "line-pull",
-    "radius-not-listed",
-    "boom-angle",
-    "no-room-to-luff",
-    "slings-not-at-hand",
-    "weights-not-at-hand",
-    "slings-out-of-reach",
-    "tension-too-low",
-    "too-little-gain",
-]
-WarningCode = Literal[
-    "rope-by-log",
-    "tension-below-aim",
-    "bed-unreached",
-    "falls-not-reeved",
-    "target-not-reached",
-    "tension-below-published",
-    "tension-above-published",
-    "block-may-not-overhaul",
-    "one-pass-only",
-    "load-just-under-rule",
-    "rope-length-decides",
-]
 
 
 class Block(TypedDict):
@@ -221,7 +187,7 @@ class RunnerUp(TypedDict):
     """The next best number of falls."""
 
     falls: Annotated[int, "its falls [-]"]
-    code: Annotated[RunnerUpCode, "why it was not taken"]
+    code: Annotated[LoserCode, "why it was not taken"]
 
 
 class Falls(TypedDict):

@@ -7,10 +7,11 @@ from dataclasses import dataclass, field, replace
 from typing import Unpack
 
 from calc.data.model import Case
+from calc.winding.codes import RefusalCode
 from calc.winding.heavier import band
 from calc.winding.makeup import Slings
 from calc.winding.methods import Method, firm_rank
-from calc.winding.plan_fields import Changed, HelpKind, RefusalCode
+from calc.winding.plan_fields import Changed, HelpKind
 from calc.winding.planner import Attempt, Plan, attempt, attempt_with, best_attempt, crane_of, with_load
 from calc.winding.rig import Crane, Refusal
 

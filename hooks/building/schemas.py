@@ -19,6 +19,7 @@ from calc.drum_log import drum_fields
 from calc.fields import InOrder, Is, LoadReturn
 from calc.inspection import rope_fields
 from calc.winding import plan_fields
+from calc.winding.codes import RefusalCode
 from hooks.feed import feed_fields
 
 Node = dict[str, Any]
@@ -49,7 +50,7 @@ class File:
 
 
 PLAN_PARTS = {
-    "refusal": plan_fields.RefusalCode,
+    "refusal": RefusalCode,
     "move": plan_fields.MoveName,
     "load_return": LoadReturn,
     "one_move": plan_fields.Move,

@@ -18,7 +18,7 @@ import pytest
 from calc import rounding
 from calc.checks import loader
 from calc.data import look_up
-from calc.data.model import Case, Chart
+from calc.data.model import Case, Chart, Data
 from calc.winding import plan_data
 from hooks.pages.plan import plan as plan_page
 from hooks.text import words
@@ -30,7 +30,7 @@ SEED, MACHINES = 2, int(os.environ.get("FIRMWRAP_MACHINES", "24"))
 FLEET = loader.load(machines.RULES)
 
 
-def cases(data: loader.Data, seed: int) -> Iterator[Case]:
+def cases(data: Data, seed: int) -> Iterator[Case]:
     """One case of every machine, configuration and boom length drawn from a seed."""
     rng = np.random.default_rng(seed)
     for machine in data.machines.values():
@@ -39,7 +39,7 @@ def cases(data: loader.Data, seed: int) -> Iterator[Case]:
         yield look_up.case(data, machine.id, chart.slug, configuration.id, DAY)
 
 
-def loaded(folder: Path, made: list[tuple[machines.Document, machines.Document]]) -> loader.Data:
+def loaded(folder: Path, made: list[tuple[machines.Document, machines.Document]]) -> Data:
     folder.mkdir()
     return loader.load(machines.write_folder(folder, made))
 
@@ -141,7 +141,7 @@ def differences(one: Any, other: Any, where: str = "") -> list[str]:
     return [] if one == other else [f"{where}: {one!r} and {other!r}"]
 
 
-def plans_of(data: loader.Data) -> list[dict[str, Any]]:
+def plans_of(data: Data) -> list[dict[str, Any]]:
     return [plan_data.plan(case) for case in cases(data, SEED)]
 
 

@@ -17,7 +17,7 @@ from calc.teaching.exercise import (
     exercise,
     rules_of,
 )
-from calc.teaching.worked import Sheet, Shown, Table
+from calc.teaching.worked import ExerciseTable, Sheet, Shown
 from calc.winding import makeup
 from calc.winding.rig import Crane, State
 
@@ -66,7 +66,7 @@ def _capacity_worked(
         (sheet.shown("radius", reach, "length"), sheet.shown("capacity", carried, "mass"))
         for reach, carried in case.chart.rows[row - 1 : row - 1 + ROWS_SHOWN]
     ]
-    sheet.tables.append(Table("chart", ("radius", "capacity"), tuple(listed)))
+    sheet.tables.append(ExerciseTable("chart", ("radius", "capacity"), tuple(listed)))
     divided = "" if sheet.units.rope_in_mass == "1" else f"/{sheet.units.rope_in_mass}"
     rope = sheet.work("rope_in_falls", f"{falls}*{fall}*{mass}{divided}", "mass", size)
     gross = sheet.work("gross", f"{weights} + {slings} + {hook} + {rope}", "mass", size)

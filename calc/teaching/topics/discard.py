@@ -18,7 +18,7 @@ from calc.teaching.exercise import (
     coarse,
     exercise,
 )
-from calc.teaching.worked import Sheet, Shown, Table
+from calc.teaching.worked import ExerciseTable, Sheet, Shown
 
 
 def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
@@ -83,13 +83,13 @@ def _discard_worked(
         limit = sheet.shown("limit", one["limit"], kind)
         reading = sheet.shown("reading", one["reading"], kind) if kind == "count" else "to-be-found"
         rows.append((f"criterion:{criterion}", reading, limit, f"read:{one['read']}"))
-    sheet.tables.append(Table("limits", ("criterion", "reading", "limit", "read"), tuple(rows)))
+    sheet.tables.append(ExerciseTable("limits", ("criterion", "reading", "limit", "read"), tuple(rows)))
     from_band = [
         (sheet.shown("band_start", band["decrease"], "share"), sheet.shown("severity", band["share"], "share"))
         for band in bands
     ]
     if from_band:
-        sheet.tables.append(Table("bands", ("band_start", "severity"), tuple(from_band)))
+        sheet.tables.append(ExerciseTable("bands", ("band_start", "severity"), tuple(from_band)))
     mean = sheet.work("mean_diameter", f"({first} + {second})/2", "small", 10.0 ** -(digits + 1))
     decrease = sheet.work("decrease", f"100*({before} - {mean})/{nominal}", "share", 0.1)
     reached: list[str] = []

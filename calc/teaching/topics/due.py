@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from functools import partial
+from itertools import pairwise
 
 from calc.data import look_up
 from calc.data.model import Machine
-from calc.drum_log import duty, state
+from calc.drum_log import history, state
 from calc.drum_log.drum_fields import BedOfFalls, DrumFound
 from calc.teaching.exercise import (
     Draw,
@@ -34,7 +35,7 @@ def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
     if not found["loose"] or not beds or state.all_due(found["reasons"]):
         return
     case = look_up.cases(data, machine, day)(found["boom_length_m"])
-    crane = duty.crane(case, found["rope_length_m"])
+    crane = history.crane(case, found["rope_length_m"])
     bed = draw.one("falls", beds)
     work = partial(_due_worked, crane, found, bed)
     yield from exercise(draw.topic, machine, case, work, RULES_OF_DUE, lift=bed["falls"], day=last)
@@ -47,7 +48,7 @@ def _due_worked(crane: Crane, found: DrumFound, bed: BedOfFalls, sheet: Sheet) -
     case = crane.case
     rig, pick = crane.from_the_ground(bed["falls"])
     spans = [stretch["rope_m"] for stretch in found["loose"]]
-    if any(abs(end - start) > 0.01 for (_, end), (start, _) in zip(spans, spans[1:], strict=False)):
+    if any(abs(end - start) > 0.01 for (_, end), (start, _) in pairwise(spans)):
         return None  # firm rope between: more to add up than the exercise asks for
     length = sheet.give("rope_length", found["rope_length_m"], "length")
     path = sheet.give("drum_to_head", rig.drum_to_head(pick.boom_length), "length")

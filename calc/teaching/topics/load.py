@@ -16,7 +16,7 @@ from calc.teaching.exercise import (
     plan_of,
     rules_of,
 )
-from calc.teaching.worked import Sheet, Shown, Table
+from calc.teaching.worked import ExerciseTable, Sheet, Shown
 from calc.winding import makeup, planner
 from calc.winding.rig import Crane
 
@@ -54,7 +54,7 @@ def _load_worked(plan: planner.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], s
         (weight.name, sheet.shown("weight", weight.mass, "mass"), sheet.shown("count", weight.count, "count"))
         for weight in case.yard.weights
     ]
-    sheet.tables.append(Table("weights", ("weight", "mass", "count"), tuple(rows)))
+    sheet.tables.append(ExerciseTable("weights", ("weight", "mass", "count"), tuple(rows)))
     gravity = sheet.units.force_in_mass
     least = sheet.work(
         "least", f"{share}/100*{pull}*{falls}" + ("" if gravity == "1" else f"/{gravity}"), "mass", size, "up"

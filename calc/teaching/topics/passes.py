@@ -19,7 +19,7 @@ from calc.teaching.exercise import (
     plan_of,
     rules_of,
 )
-from calc.teaching.worked import Sheet, Shown, Table
+from calc.teaching.worked import ExerciseTable, Sheet, Shown
 from calc.winding import planner
 from calc.winding.firm import firm_from, reaches
 
@@ -68,7 +68,7 @@ def _passes_worked(plan: planner.Plan, lift: int, bed: float, sheet: Sheet) -> t
                 sheet.shown("slip", rig.rope_on_drum(one.end) - one.firm_to, "length", 1),
             )
         )
-    sheet.tables.append(Table("passes", ("pass", "sling", "landing_radius", "slip"), tuple(rows)))
+    sheet.tables.append(ExerciseTable("passes", ("pass", "sling", "landing_radius", "slip"), tuple(rows)))
     head = head_height(sheet, pivot, radius, "head_start")
     ends: dict[str, Shown] = {}
     for row, one in zip(rows, done, strict=True):

@@ -15,7 +15,7 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.data.model import Case, Data
-from calc.drum_log.logged import Logged, logged
+from calc.drum_log.log_entries import AfterMove, log_entries
 from calc.winding.plan_data import best_method
 from calc.winding.plan_fields import Inputs
 from calc.winding.rig import Crane
@@ -132,7 +132,9 @@ def script_data(words: Words, case: Case, plan: Plan, plan_address: str, methods
         "methods": {
             m["name"]: {
                 "title": words.get(f"methods.{m['name']}"),
-                "moves": [numbers(plan["inputs"], *one) for one in zip(_moves(m), logged(case, plan, m), strict=True)],
+                "moves": [
+                    numbers(plan["inputs"], *one) for one in zip(_moves(m), log_entries(case, plan, m), strict=True)
+                ],
             }
             for m in methods
         },
@@ -145,7 +147,7 @@ def _moves(method: Mapping[str, Any]) -> list[Mapping[str, Any]]:
     return [move for one in method["passes"] for move in one["moves"]]
 
 
-def numbers(inputs: Inputs, move: Mapping[str, Any], log: Logged) -> dict[str, Any]:
+def numbers(inputs: Inputs, move: Mapping[str, Any], log: AfterMove) -> dict[str, Any]:
     """The drum after a move as the plan page shows it, and what the log gets from it; what is not so is left out."""
     found: dict[str, Any] = {"drum": list(said.counted(inputs, move["layer"][1], move["wrap"][1]))}
     if log.entry:

@@ -132,7 +132,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         grades=[f"{grade / 1e6:.0f}" for grade in GRADES],
         differing=[(data.rules[id], data.rules[id].at(found["day"])) for id in DIFFERING],
         differ=differing(words, found),
-        rules={id: rule for id, rule in data.rules.items()},
+        rules=data.rules,
         rests=[data.rules[id] for id in RULES],
         sentences=sentences,
         upper=upper,

@@ -10,8 +10,7 @@ from jinja2 import Environment
 from calc.data.files import Errors, Problem
 from calc.data.model import Data
 from hooks.text.environment import render
-from hooks.text.page import Page, published, root
-from hooks.text.page import in_script
+from hooks.text.page import Page, in_script, published, root
 from hooks.text.words import Words
 
 ADDRESS = "fault/"

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import fleet, rounding
 from calc.data.model import Data, Machine
+from calc.fleet_fields import Crane
+from hooks.computed import Made, Told
 from hooks.pages.drum import drum_state
-from hooks.pages.plan import said
 from hooks.pages.plan import plan as plans
+from hooks.pages.plan import said
 from hooks.pages.rope import rope as ropes
 from hooks.text.environment import both, render
 from hooks.text.page import Page, headings, root
-from calc.fleet_fields import Crane
-from hooks.computed import Made, Told
 from hooks.text.words import Words
 
 ADDRESS = "fleet/"
@@ -78,9 +77,7 @@ def crane(words: Words, data: Data, made: Sequence[Made], told: Told, day: str) 
 def page(env: Environment, words: Words, cranes: Sequence[Glance], day: str) -> Page:
     """The page of the whole fleet; `cranes` as `in_order` gives them."""
     demonstration = sum(one.machine.status == "demonstration" for one in cranes)
-    body = render(
-        env, "fleet.html", root=root(ADDRESS), cranes=cranes, demonstration=demonstration, day=day
-    )
+    body = render(env, "fleet.html", root=root(ADDRESS), cranes=cranes, demonstration=demonstration, day=day)
     return Page(
         address=ADDRESS,
         title=words.get("fleet.title"),

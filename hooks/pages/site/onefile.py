@@ -7,17 +7,15 @@ both.
 
 from __future__ import annotations
 
-from calc import ROOT
-
 import base64
 import hashlib
 import re
-from pathlib import Path
 from urllib.parse import urljoin
 
 from jinja2 import Environment
 from markupsafe import Markup
 
+from calc import ROOT
 from hooks.text.environment import NO_BREAK, render
 from hooks.text.page import Page
 

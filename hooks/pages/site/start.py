@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from jinja2 import Environment
 
 from calc.data.model import Data
-from hooks.text.environment import render
 from hooks.pages.site.glance import Glance
+from hooks.text.environment import render
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 

@@ -1,4 +1,4 @@
-"""What the log of a rope did to the drum: every entry carried out in the ledger.
+"""What the log did to the drum: every entry carried out in the ledger.
 
 Three things are assumed, all to the cautious side.  After work the empty block is parked at the upper stop.  For other
 falls the boom is lowered and the rope re-reeved through the head, and what then runs onto the drum comes without
@@ -55,7 +55,7 @@ class After:
     least_rope: float
 
 
-def history(log: Iterable[Entry], case_for: CaseFor, day: str) -> tuple[After, ...]:
+def drums(log: Iterable[Entry], case_for: CaseFor, day: str) -> tuple[After, ...]:
     """The drum after every entry up to a day.
 
     Parameters
@@ -132,10 +132,10 @@ def cause(entry: int, kind: How) -> str:
     return f"{entry} {kind}"
 
 
-def told(text: str) -> tuple[int, How]:
+def caused_by(text: str) -> tuple[int, How]:
     """Entry and kind of a `text` that `cause` made.
 
-    >>> told(cause(1, "new"))
+    >>> caused_by(cause(1, "new"))
     (1, 'new')
     """
     number, _, kind = text.partition(" ")
