@@ -79,8 +79,8 @@ def _watch(render: Callable[[], Any], clock: _Clock) -> Callable[[], Any]:
         from hooks.guidance import training
         from hooks.pages.plan import sensitive
 
-        clock.on(found.check, "load")
-        clock.on(fleet, "computed")
+        clock.on(found.loader, "load")
+        clock.on(fleet, "compute")
         clock.on(ahead, "moves")
         clock.on(sensitive, "sensitivity")
         clock.on(training, "exercises")

@@ -417,7 +417,7 @@ def test_an_earlier_revision_is_held_against_the_rules_of_its_days(rules: Path) 
 # The schemas themselves
 
 
-@pytest.mark.parametrize("name", ["machine", "yard", "rule", "upkeep"])
+@pytest.mark.parametrize("name", ["machine", "yard", "rule", "upkeep", "site"])
 def test_schemas_are_closed_described_and_use_known_keywords(name: str) -> None:
     whole = schema.schema(name)
     Draft202012Validator.check_schema(whole)

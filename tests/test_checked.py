@@ -13,7 +13,7 @@ from conftest import DATA, DAY
 
 from calc.teaching import outside
 from hooks.pages.rules import checked
-from hooks.text import words
+from hooks.text import addresses, words
 from hooks.text.environment import environment
 from hooks.text.page import Page
 
@@ -91,8 +91,8 @@ def test_a_module_without_words_is_an_error(tmp_path: Path) -> None:
 
 def test_on_the_built_site(built: Path) -> None:
     """Light enough for a phone, found by the search, its numbers out of the index."""
-    file = built / checked.ADDRESS / "index.html"
+    file = built / addresses.CHECKED / "index.html"
     assert len(gzip.compress(file.read_bytes(), 6)) < 40_000
     index = json.loads((built / "search/search_index.json").read_text(encoding="utf-8"))
-    found = [doc for doc in index["docs"] if doc["location"] == checked.ADDRESS]
+    found = [doc for doc in index["docs"] if doc["location"] == addresses.CHECKED]
     assert len(found) == 1 and "hand calculations" in found[0]["text"] and len(found[0]["text"]) < 600

@@ -26,15 +26,16 @@ from calc.winding import plan_data
 from hooks.figures import WIDTH, bars, bed, tension
 from hooks.figures.lesson import FIGURES, OF_DRUM, OF_LIFT, OF_ROPE
 from hooks.guidance.guidance import Guide, order
-from hooks.guidance.quoted import QUOTES, quote
+from hooks.guidance.quoted import QUOTES
+from hooks.guidance.quotes import Missing, Part, quote
 
 DRAWINGS = sorted([*FIGURES, *OF_DRUM, *OF_LIFT, *OF_ROPE])
 FOLDER = ROOT / "docs/guidance"
 TEXTS = {path.name: path.read_text(encoding="utf-8") for path in sorted(FOLDER.glob("*.md"))}
 INDEX = TEXTS["index.md"]
 KINDS = (
-    "rule: rule-link: plan: plan-link: state: ready: rope: drum-link: rope-link: work-link: lifts-link: log-link: "
-    "shortening-link: new-rope-link: figure:"
+    "rule: rule-link: plan: plan-link: state: ready: rope: drum-link: rope-link: log-link: shortening-link: "
+    "new-rope-link: work-link: lifts-link: figure:"
 )
 
 # Every unit the data and the pages use; "in" only where no word follows.
@@ -191,6 +192,13 @@ def test_errors_stop_the_build_and_nothing_is_published(tmp_path: Path) -> None:
 # -- numbers of a plan ------------------------------------------------------------------------------------------------
 
 
+def quoted(guide: Guide, plan: Any, number: str) -> str | None:
+    try:
+        return quote(QUOTES, number, Part(plan), guide.words)
+    except Missing:
+        return None
+
+
 def test_every_number_is_there_where_the_plan_has_it(guide: Guide) -> None:
     """A plan may end after one pass, and may be enough for no number of falls; all else is there."""
     for name, found in guide.plans.items():
@@ -208,23 +216,23 @@ def test_every_number_is_there_where_the_plan_has_it(guide: Guide) -> None:
                 wanted = best["name"] == "telescope-in"
             else:
                 wanted = number in beds or not number.startswith("bed_")
-            assert (quote(found, number, guide.words) is not None) == wanted, f"{name}.{number}"
+            assert (quoted(guide, found, number) is not None) == wanted, f"{name}.{number}"
 
 
 def test_a_plan_without_a_load_has_no_numbers_of_one(guide: Guide) -> None:
     empty, without = nothing(PLANS[0]), refused(PLANS[0])
     for number in ("load", "stop_height", "falls", "firm_rope", "minutes", "method"):
-        assert quote(empty, number, guide.words) is None
-    assert quote(without, "load", guide.words) is not None and quote(without, "passes", guide.words) is None
+        assert quoted(guide, empty, number) is None
+    assert quoted(guide, without, "load") is not None and quoted(guide, without, "passes") is None
 
 
 def test_numbers_are_rounded_to_the_cautious_side(guide: Guide) -> None:
     found = plan("bittern", "54m") | {"falls": plan("bittern", "54m")["falls"] | {"unreached_rope_m": 7.01}}
     found["stops"] = found["stops"] | {"hook_height_m": 4.21}
     found["load"] = found["load"] | {"planned_kg": 13851.0}
-    assert str(quote(found, "unreached_rope", guide.words)).startswith("<x-m>8 m</x-m>")
-    assert str(quote(found, "stop_height", guide.words)).startswith("<x-m>4.3 m</x-m>")
-    assert str(quote(found, "load", guide.words)).startswith("<x-m>13.90 t</x-m>")
+    assert str(quoted(guide, found, "unreached_rope")).startswith("<x-m>8 m</x-m>")
+    assert str(quoted(guide, found, "stop_height")).startswith("<x-m>4.3 m</x-m>")
+    assert str(quoted(guide, found, "load")).startswith("<x-m>13.90 t</x-m>")
 
 
 # -- the pages --------------------------------------------------------------------------------------------------------

@@ -36,7 +36,7 @@ def rules(tmp_path: Path) -> Path:
 @pytest.mark.parametrize(("profile", "units", "dead_wraps"), [("iso", "metric", 3), ("us", "us", 2)])
 def test_a_crane_that_says_nothing_follows_the_site(rules: Path, profile: str, units: str, dead_wraps: int) -> None:
     """Dead wraps: 3 by EN 13000 (from memory), 2 by 29 CFR 1926.1413(a)(4) (second-hand); see rules R07 and R08."""
-    data = loader.load(rules, PROFILES[profile])
+    data = loader.load(rules, profile)
     crane = data.machines["hand-lattice"]
     assert (crane.rulebook, crane.units) == (profile, units)
     assert look_up.case(data, "hand-lattice", "50m", None, DAY).values.dead_wraps == dead_wraps
@@ -46,7 +46,7 @@ def test_a_crane_that_says_nothing_follows_the_site(rules: Path, profile: str, u
 def test_what_is_kept_for_the_next_build_is_of_one_profile(rules: Path) -> None:
     texts = words.load()
     setting = fleet.Setting(environment(texts), texts, DAY, None)
-    iso, us = (fleet.keys(rules, loader.load(rules, profile), setting) for profile in PROFILES.values())
+    iso, us = (fleet.keys(rules, loader.load(rules, profile), setting) for profile in PROFILES)
     for one, other in ((iso.computed, us.computed), (iso.shown, us.shown)):
         assert one.keys() == other.keys() and not set(one.values()) & set(other.values())
     assert iso.common != us.common
@@ -60,15 +60,41 @@ def test_the_setting_of_the_site_counts_on_the_command_line(
         monkeypatch.setenv("FIRMWRAP_PROFILE", profile)
         assert main(call) == 0
         assert f'"rulebook": "{profile}"' in capsys.readouterr().out
+    monkeypatch.delenv("FIRMWRAP_PROFILE")
+    for profile in PROFILES:
+        (rules / "site.yaml").write_text(f"profile: {profile}\n", encoding="utf-8")
+        assert main(call) == 0
+        assert f'"rulebook": "{profile}"' in capsys.readouterr().out
     monkeypatch.setenv("FIRMWRAP_PROFILE", "metric")
     assert main(call) == 1
-    assert capsys.readouterr().err == "mkdocs.yml:1: extra.profile: 'metric' is no profile; write one of: iso us\n"
+    assert capsys.readouterr().err == "FIRMWRAP_PROFILE:1: 'metric' is no profile; write one of: iso us\n"
 
 
-def test_an_unknown_profile_is_told() -> None:
-    told = "mkdocs.yml:1: extra.profile: 'ISO' is no profile; write one of: iso us"
-    with pytest.raises(files.Errors, match=f"^{re.escape(told)}$"):
-        loader.profile("ISO")
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("profile: ISO\n", "rules/site.yaml:1: profile: 'ISO' is not known; write one of: iso us"),
+        ("{}\n", "rules/site.yaml:1: profile: is missing; add it: one of: iso us"),
+        ("profile: us\nunits: us\n", "rules/site.yaml:2: units: is not known here; known here: profile"),
+        (
+            "profile: us\nprofile: iso\n",
+            "rules/site.yaml:2: profile: stands here a second time, first in line 1; keep one",
+        ),
+    ],
+)
+def test_what_is_wrong_with_the_setting_is_told(rules: Path, text: str, said: str) -> None:
+    """By the whole check and by what needs nothing else of the data."""
+    (rules / "site.yaml").write_text(text, encoding="utf-8")
+    for read in (loader.load, loader.profile):
+        with pytest.raises(files.Errors) as caught:
+            read(rules)
+        assert str(caught.value) == said
+
+
+def test_the_other_profile_does_not_hide_what_is_wrong_with_the_setting(rules: Path) -> None:
+    (rules / "site.yaml").write_text("profile: ISO\n", encoding="utf-8")
+    with pytest.raises(files.Errors, match=r"^rules/site\.yaml:1: profile: 'ISO' is not known; write one of: iso us$"):
+        loader.load(rules, "us")
 
 
 def rows(html: str) -> dict[str, list[str]]:

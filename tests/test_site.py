@@ -13,6 +13,9 @@ from urllib.parse import unquote, urljoin, urlsplit
 import pytest
 from conftest import DATA, ROOT, build
 
+from calc.data import schema
+from hooks.text import addresses, words
+
 BASE = "http://site.invalid/"
 
 
@@ -56,6 +59,31 @@ def pages(built: Path) -> dict[str, Page]:
         address = path.relative_to(built).as_posix().removesuffix("index.html")
         found[address] = Page(path.read_text(encoding="utf-8"))
     return found
+
+
+def test_every_generated_page_stands_at_an_address_of_the_list(pages: dict[str, Page]) -> None:
+    """What has the name of a page in an address is known to the check of the data, which keeps ids from having it."""
+    written = {f.relative_to(ROOT / "docs").with_suffix("").as_posix() for f in (ROOT / "docs").rglob("*.md")}
+    written = {f"{name.removesuffix('index').rstrip('/')}/".lstrip("/") for name in written}
+    of_site = {value for name, value in vars(addresses).items() if name.isupper() and isinstance(value, str)}
+    booms = {chart.slug for machine in DATA.machines.values() for c in machine.configurations for chart in c.charts}
+    configurations = {c.id for machine in DATA.machines.values() for c in machine.configurations}
+    for address in pages.keys() - written - of_site - {"404.html"} - {one.old for one in DATA.redirects}:
+        top, first, *below = address.strip("/").split("/")
+        if top == "rules":
+            assert first in DATA.rules, address
+        elif top == "machines":
+            assert first in DATA.machines, address
+            if below:
+                assert below[0] in booms.union(addresses.OF_CRANE), address
+            if len(below) > 1 and below[0] in booms:
+                assert below[1] in configurations.union(schema.page_names("plan")), address
+        else:
+            assert address.startswith(addresses.EXERCISES), address
+
+
+def test_the_menu_of_a_crane_names_each_of_its_pages() -> None:
+    assert tuple(words.load().get("drum.links")) == addresses.OF_CRANE
 
 
 def test_every_plan_has_its_page(pages: dict[str, Page]) -> None:

@@ -15,15 +15,17 @@ from calc.data.look_up import NEWEST, cases
 from calc.data.model import PROFILES, Data, Machine, NewRope, Profile, Redirect, Rule, Shortening, Upkeep
 
 ADDRESSES = "addresses.yaml"  # addresses that lead to other pages; a data folder may lack it
+SITE = "site.yaml"  # what the site follows; a data folder may lack it: then it follows iso
 
 
-def load(folder: Path, profile: Profile = PROFILES["iso"]) -> Data:
-    """Everything in a data `folder`, checked; the `profile` of the site counts where a machine says nothing else.
+def load(folder: Path, profile: str | None = None) -> Data:
+    """Everything in a data `folder`, checked; a `profile` counts instead of the one in its site.yaml.
 
     Errors: files.Errors with every problem found, in file order.
     """
     documents = {kind.folder: _read(folder, kind.folder) for kind in KINDS}
     problems = list(_not_read(folder))
+    followed = _profile(folder, profile, problems)
     addresses = _addresses(folder, problems)
     sound = {kind.folder: _sound(documents[kind.folder], kind.schema, problems) for kind in KINDS}
     whole = Folder(folder.resolve().name, sound, {name: frozenset(read) for name, read in documents.items()})
@@ -31,7 +33,7 @@ def load(folder: Path, profile: Profile = PROFILES["iso"]) -> Data:
         problems += kind.check(whole)
     if problems:
         raise Errors(problems)
-    return replace(_built(whole, profile), redirects=addresses)
+    return replace(_built(whole, followed), redirects=addresses)
 
 
 def _read(folder: Path, name: str) -> dict[str, Document]:
@@ -149,9 +151,29 @@ def _length_entries(document: Document, upkeep: Upkeep) -> Iterator[tuple[str, s
             yield entry.day, _place(document, ("log", number))
 
 
-def profile(name: str) -> Profile:
-    """The profile of a site by its `name` in mkdocs.yml.  Errors: files.Errors for a name there is not."""
-    if name not in PROFILES:
-        text = f"'{name}' is no profile; write one of: {' '.join(PROFILES)}"
-        raise Errors([Problem("mkdocs.yml", 1, "extra.profile", text)])
-    return PROFILES[name]
+def profile(folder: Path, instead: str | None = None) -> Profile:
+    """What counts where a machine of a data `folder` says nothing else: the profile in its site.yaml, or the one named
+    `instead`.
+
+    Errors: files.Errors for a name there is not.
+    """
+    problems: list[Problem] = []
+    found = _profile(folder, instead, problems)
+    if problems:
+        raise Errors(problems)
+    return found
+
+
+def _profile(folder: Path, instead: str | None, problems: list[Problem]) -> Profile:
+    """The profile of the site; what is wrong with its name goes to `problems`."""
+    path = folder / SITE
+    document = files.read(path, f"{folder.resolve().name}/{SITE}") if path.exists() else None
+    wrong = (document.problems or schema.problems(document, "site")) if document else []
+    name = document.data["profile"] if document and not wrong else "iso"
+    if instead is not None and instead not in PROFILES:
+        wrong = [
+            *wrong,
+            Problem("FIRMWRAP_PROFILE", 1, "", f"'{instead}' is no profile; write one of: {' '.join(PROFILES)}"),
+        ]
+    problems += wrong
+    return PROFILES[name if instead not in PROFILES else instead]

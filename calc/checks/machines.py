@@ -9,9 +9,6 @@ from calc.checks.folder import Folder, misnamed, repeated, shared
 from calc.data import schema
 from calc.data.files import Document, Problem
 
-# Names of pages that stand, or may one day stand, where a configuration has its plan.
-RESERVED = frozenset({"sheet", "briefing", "plan", "drum", "work", "lifts", "rope", "log", "shortening", "new-rope"})
-
 
 def problems(folder: Folder) -> Iterator[Problem]:
     """Everything in the machines of a `folder` that cannot be."""
@@ -44,7 +41,7 @@ def of_machine(document: Document, folder: Folder) -> Iterator[Problem]:
 
 def _reserved(document: Document) -> Iterator[Problem]:
     for i, configuration in enumerate(document.data["configurations"]):
-        if configuration["id"] in RESERVED:
+        if configuration["id"] in schema.page_names("crane", "plan"):
             text = f"'{configuration['id']}' is the address of another page; choose another id"
             yield document.problem(("configurations", i, "id"), text)
 

@@ -6,11 +6,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from calc.checks.folder import Folder, misnamed, shared, versions_in_order
-from calc.data import rulebook
+from calc.data import rulebook, schema
 from calc.data.files import Document, Problem, Where
-
-# Names of pages that stand where a rule has its page.
-RESERVED_FOR_RULES = frozenset({"profiles"})
 
 
 def problems(folder: Folder) -> Iterator[Problem]:
@@ -28,7 +25,7 @@ def problems(folder: Folder) -> Iterator[Problem]:
 
 
 def _rule(document: Document, folder: Folder) -> Iterator[Problem]:
-    if document.data["id"] in RESERVED_FOR_RULES:
+    if document.data["id"] in schema.page_names("rules"):
         text = f"'{document.data['id']}' is the address of another page; choose another id"
         yield document.problem(("id",), text)
     yield from versions_in_order(document)

@@ -13,7 +13,7 @@ from typing import Any
 
 import click
 
-from calc import ROOT, fleet, settings
+from calc import ROOT, fleet
 from calc.changes import ahead, compare, record
 from calc.checks import loader, overview, review
 from calc.cli import rope_summary, shell, summary
@@ -63,7 +63,7 @@ _configuration = click.option("--configuration", help="configuration id; the fir
 
 
 def _read(folder: Path) -> Data:
-    return loader.load(folder, settings.site_profile())
+    return loader.load(folder, shell.profile())
 
 
 def _words(part: str) -> Any:
@@ -92,7 +92,7 @@ def _check(day: str, data: Path) -> str:
 def _new(what: str, id: str, day: str, data: Path) -> str:
     """Write an empty file for a machine, with a word on every field."""
     try:
-        path = new_machine.write(data, id, day, settings.site_profile())
+        path = new_machine.write(data, id, day, loader.profile(data, shell.profile()))
     except new_machine.Exists as wrong:
         raise look_up.Unknown(str(wrong)) from wrong
     return f"{path} is written; fill it in, then add its charts by `python -m calc chart`"

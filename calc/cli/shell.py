@@ -41,6 +41,11 @@ def today() -> str:
     return os.environ.get("FIRMWRAP_DAY") or datetime.date.today().isoformat()
 
 
+def profile() -> str | None:
+    """The profile that counts instead of the one of the data folder: FIRMWRAP_PROFILE."""
+    return os.environ.get("FIRMWRAP_PROFILE") or None
+
+
 def colour() -> bool | None:
     """False where NO_COLOR is set to anything; else None: click colours what goes to a terminal."""
     return False if os.environ.get("NO_COLOR") else None

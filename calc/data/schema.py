@@ -50,6 +50,17 @@ def _written_out(node: Any, shared: Schema) -> Any:
 
 
 @cache
+def page_names(*places: str) -> tuple[str, ...]:
+    """Names of the pages of these places, which no id of the data beside them may have: rules, crane, plan.
+
+    >>> page_names("rules", "plan")
+    ('profiles', 'briefing', 'sheet', 'plan')
+    """
+    known: dict[str, list[str]] = json.loads((FOLDER / "pages.json").read_text(encoding="utf-8"))
+    return tuple(name for place in places for name in known[place])
+
+
+@cache
 def _validator(name: str) -> Any:
     return _Plain(schema(name))
 

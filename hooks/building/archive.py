@@ -15,7 +15,7 @@ import sys
 import tarfile
 from pathlib import Path
 
-from calc import ROOT, settings
+from calc import ROOT
 from calc.changes import record
 from calc.checks import loader
 from calc.data.files import Errors
@@ -59,7 +59,8 @@ def _packed(name: str, content: dict[str, bytes], day: str) -> bytes:
 
 if __name__ == "__main__":
     try:
-        data = loader.load(Path(os.environ.get("FIRMWRAP_DATA") or ROOT / "rules"), settings.site_profile())
+        folder = Path(os.environ.get("FIRMWRAP_DATA") or ROOT / "rules")
+        data = loader.load(folder, os.environ.get("FIRMWRAP_PROFILE") or None)
         made = archive(ROOT, data)
         print(f"{made.relative_to(ROOT)}: {made.stat().st_size / 1e6:.1f} MB")
     except (OSError, Errors) as error:

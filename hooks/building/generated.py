@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from calc.checks import loader
 from calc.data.files import Errors as DataErrors
 from calc.data.model import Redirect
+from hooks.building import seal
+from hooks.building.seal import BUILD
 from hooks.feed import data_page, feed
 from hooks.fleet import Fleet, Setting
 from hooks.guidance import training
@@ -25,7 +28,7 @@ from hooks.text.environment import Compiled, environment
 from hooks.text.page import Head, Page, published, summary
 from hooks.text.words import Words
 
-__all__ = ["DataErrors", "Head", "Page", "Site", "manifest", "order", "save_button", "settings", "site", "summary"]
+__all__ = ["BUILD", "DataErrors", "Head", "Page", "Site", "manifest", "order", "settings", "site", "summary"]
 
 
 @dataclass(frozen=True)
@@ -67,6 +70,11 @@ class Site:
         generated = {address for address, head in self.heads.items() if head.moved_to is None}
         return list(moved.errors(self.redirects, generated.union(written)))
 
+    def seal(self, folder: Path, whole_site_up_to_kb: int, page_wait_seconds: float) -> None:
+        """Finish the site that was built into `folder`, with the settings of its copy on a phone."""
+        options = seal.Options(whole_site_up_to_kb, page_wait_seconds)
+        seal.seal(folder, self.frame["day"], options, partial(save_button, self.words))
+
 
 def site(
     folder: Path,
@@ -74,17 +82,16 @@ def site(
     address: str | None = None,
     faults_to: str | None = None,
     cache: Path | None = None,
-    profile: str = "iso",
+    profile: str | None = None,
     feed_id: str | None = None,
 ) -> Site:
     """All that is generated from one data folder on one day, to be published at `address`; reports of faults go to
     `faults_to`, `feed_id` is the lasting name of the feed of changes.  What is made of each crane is kept in the folder
-    `cache`, if there is one, for the next build.  The `profile` says which rules and units count where a crane says
-    nothing else.
+    `cache`, if there is one, for the next build.  A `profile` counts instead of the one the data folder names.
 
     Errors: DataErrors with every error of the data, located.
     """
-    data = loader.load(folder, loader.profile(profile)).at(day)
+    data = loader.load(folder, profile).at(day)
     texts = words.load()
     compiled = Compiled(cache / "templates") if cache else None
     env = environment(texts, compiled)

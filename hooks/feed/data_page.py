@@ -17,11 +17,11 @@ from calc.winding.plan_data import best_method, hook_block
 from hooks.computed import Made
 from hooks.feed import feed, recompute
 from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 from hooks.text.environment import metres
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
-ADDRESS = "data/"
 PATTERNS = {  # kind of file -> its address
     "machines": f"{feed.BASE}machines.json",
     "machine": f"{feed.BASE}machines/<id>.json",
@@ -107,7 +107,7 @@ def page(env: Environment, words: Words, data: Data, made: Iterable[Made]) -> Pa
     """The page for everything in the data."""
     # not through `render`: it takes the indents out of the program
     body = env.get_template("data.html").render(
-        root=root(ADDRESS),
+        root=root(addresses.DATA),
         files=files(words, data),
         refusals=words.get("refusals"),
         warnings=words.get("warnings"),
@@ -115,7 +115,7 @@ def page(env: Environment, words: Words, data: Data, made: Iterable[Made]) -> Pa
         fields=[(name, PATTERNS[name], list(fields(name))) for name in feed.SCHEMAS],
     )
     return Page(
-        address=ADDRESS,
+        address=addresses.DATA,
         title=words.get("feed.title"),
         description=words.get("feed.description"),
         search_text=words.get("feed.search"),
@@ -202,7 +202,7 @@ def example(words: Words, made: Iterable[Made]) -> Example | None:
     stops = plan["stops"]
     assert stops is not None, "a plan with a method has its stops"
     return Example(
-        page=plans.address(*place),
+        page=addresses.plan(*place),
         title=words.get("plan.title").format(machine=case.machine.name, boom=boom),
         file=plans.feed_address(*place),
         taken=tuple(taken.values()),

@@ -15,6 +15,7 @@ from calc.fleet_fields import Crane
 from hooks.computed import Made, Told
 from hooks.feed import drum_feed, feed_fields
 from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 
 BASE = "data/v1/"
 
@@ -91,7 +92,7 @@ def machines(data: Data, day: str) -> feed_fields.Machines:
                 "kind": m.kind,
                 "status": m.status,
                 "revision": m.revision,
-                "page": f"machines/{m.id}/",
+                "page": addresses.crane(m),
                 "data": f"{BASE}machines/{m.id}.json",
             }
             for m in data.machines.values()
@@ -200,7 +201,7 @@ def one_machine(machine: Machine, made: list[Made]) -> feed_fields.MachineFacts:
                 "configuration": case.configuration.id,
                 "boom": case.chart.slug,
                 "refused": plan["refused"] is not None,
-                "page": plans.address(machine, case.configuration.id, case.chart.slug),
+                "page": addresses.plan(machine, case.configuration.id, case.chart.slug),
                 "data": plans.feed_address(machine, case.configuration.id, case.chart.slug),
             }
             for case, plan in made
@@ -237,7 +238,7 @@ def rule(found: Rule, day: str) -> feed_fields.Rule:
         "standing": standing,
         "in_force": now.from_day if now and not now.withdrawn else None,
         "announced": coming[0].from_day if coming else None,
-        "page": f"rules/{found.id}/",
+        "page": addresses.rule(found.id),
         "versions": [
             {
                 "from": v.from_day,
@@ -257,7 +258,7 @@ def rule(found: Rule, day: str) -> feed_fields.Rule:
                 ],
                 "withdrawn": v.withdrawn,
                 "replaced_by": v.replaced_by,
-                "page": f"rules/{found.id}/{v.from_day}/",
+                "page": addresses.rule(found.id, v.from_day),
             }
             for v in found.versions
         ],

@@ -12,7 +12,7 @@ What a page may write, with names as in the addresses:
     {{ state:bittern/2026-11-09.loose }}          the same after the entries of its log up to that day
     {{ ready:bittern/54m/40t.falls }}             number of a heavy lift (hooks/guidance/quoted_drum.py)
     {{ rope:heron.may_be_cut }}                   number of the change of a rope (hooks/guidance/quoted_rope.py)
-    {{ drum-link:bittern }}                       link to a page of a crane: its drum; likewise each name in LINKS
+    {{ drum-link:bittern }}                       link to a page of a crane: its drum; likewise every other one
     {{ figure:line-pull:bittern/54m/40t }}        figure of a heavy lift, alone on its line
     {{ figure:drum-on:heron/2026-10-19 }}         figure of the state of a drum, alone on its line
     {{ figure:drum-days:heron/2026-10-13/2026-10-19 }}    the same drum on two days
@@ -24,8 +24,10 @@ Anything else between double braces is an error, located, with what may be writt
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
+from itertools import product
 from posixpath import normpath
 from typing import Any
 
@@ -37,12 +39,12 @@ from calc.winding.plan_fields import Inputs
 from hooks.computed import Told
 from hooks.figures import lesson
 from hooks.fleet import Fleet
-from hooks.guidance.quoted import QUOTES, quote
-from hooks.guidance.quoted_drum import OF_LIFT, OF_STATE, Lifts, Quote, States
-from hooks.guidance.quoted_drum import quote as quote_drum
+from hooks.guidance.quoted import QUOTES
+from hooks.guidance.quoted_drum import OF_LIFT, OF_STATE, Lifts, States
 from hooks.guidance.quoted_rope import OF_ROPE
+from hooks.guidance.quotes import Missing, Part, Quote, quote
 from hooks.pages.drum.lifts import Row
-from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 from hooks.text.cite import cited
 from hooks.text.environment import render
 from hooks.text.page import Head, root
@@ -58,13 +60,6 @@ _DESCRIPTION = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
 _TABLE = re.compile(r"<h[1-6][^>]*>(.*?)</h[1-6]>|<table>(.*?)</table>", re.DOTALL)
 # What Markdown would read as marks of its own, in a text that comes from the data.
 _MARKS = str.maketrans({mark: f"&#{ord(mark)};" for mark in "\\`*_{}[]|!~"})
-OF_CRANE = ("drum", "rope", "work", "lifts", "log", "shortening", "new-rope")  # pages about drum and rope of a crane
-LINKS = {f"{name}-link": name for name in OF_CRANE}
-KINDS = (
-    *("rule:", "rule-link:", "plan:", "plan-link:", "state:", "ready:", "rope:"),
-    *(f"{kind}:" for kind in LINKS),
-    "figure:",
-)
 
 
 class Unknown(ValueError):
@@ -158,8 +153,8 @@ class Plans(Mapping[str, Mapping[str, Any]]):
         for machine in data.machines.values():
             cases = ((c, chart.slug) for c in machine.configurations for chart in c.charts)
             for at, (configuration, boom) in enumerate(cases):
-                address = plans.address(machine, configuration.id, boom)
-                short = address.removeprefix("machines/").removesuffix("/")
+                address = addresses.plan(machine, configuration.id, boom)
+                short = address.removeprefix(addresses.CRANES).removesuffix("/")
                 for name in (short, f"{machine.id}/{boom}/{configuration.id}"):
                     self.addresses[name] = address
                     self._places[name] = machine.id, at
@@ -187,43 +182,25 @@ def guide(
     """All rules in force on the day, all plans, the drums of all cranes, and what is known of the pages of them; `site`
     is the address it is all published at."""
     values: dict[str, dict[str, Markup]] = {}
-    addresses: dict[str, str] = {}
+    places: dict[str, str] = {}
     for rule in data.rules.values():
         version = rule.at(day)
         if version and not version.withdrawn:
             values[rule.id] = {name: quantity(version.texts[name], value) for name, value in version.values.items()}
-            addresses[rule.id] = f"rules/{rule.id}/"
+            places[rule.id] = addresses.rule(rule.id)
     named = Plans(data, fleet)
-    addresses |= named.addresses
-    addresses |= {f"{id}/{name}": f"machines/{id}/{name}/" for id in fleet for name in LINKS.values()}
-    links = {name: (at, heads[at].title) for name, at in addresses.items()}
+    places |= named.addresses
+    of_cranes = product(data.machines.values(), addresses.OF_CRANE)
+    places |= {f"{machine.id}/{name}": addresses.crane(machine, name) for machine, name in of_cranes}
+    links = {name: (at, heads[at].title) for name, at in places.items()}
     return Guide(values, named, fleet, States(data, fleet, day), Lifts(fleet), links, words, env, day, site)
 
 
 def _filled(place: str, known: Guide, way: str) -> Markup:
     kind, _, name = place.partition(":")
-    if kind == "rule":
-        return _rule_value(name, known)
-    if kind == "plan":
-        return _plan_number(name, known)
-    if kind in ("rule-link", "plan-link"):
-        if kind == "rule-link":
-            _demand(name, known.rules, "no rule in force")
-        else:
-            _plan(name, known)
-        return _link(name, known, way)
-    if kind in LINKS:
-        _demand(name, known.told, "no crane")
-        return _link(f"{name}/{LINKS[kind]}", known, way)
-    if kind == "state":
-        return _drum_number("state", name, known.states, OF_STATE, known)
-    if kind == "ready":
-        return _drum_number("lift", name, known.lifts, OF_LIFT, known)
-    if kind == "rope":
-        return _rope_number(name, known)
-    if kind == "figure":
-        return _figure(name, known)
-    raise Unknown(f"this is not a place; write one of: {' '.join(KINDS)}")
+    if kind not in PLACES:
+        raise Unknown(f"this is not a place; write one of: {' '.join(f'{each}:' for each in PLACES)}")
+    return PLACES[kind](name, known, way)
 
 
 def _link(name: str, known: Guide, way: str) -> Markup:
@@ -232,51 +209,64 @@ def _link(name: str, known: Guide, way: str) -> Markup:
     return Markup('<a href="{}{}">{}</a>').format(way, address, Markup(escape(line).translate(_MARKS)))
 
 
-def _rule_value(name: str, known: Guide) -> Markup:
+def _rule_value(name: str, known: Guide, way: str) -> Markup:
     rule, _, value = name.partition(".")
     _demand(rule, known.rules, "no rule in force")
     _demand(value, known.rules[rule], f"no value of rule '{rule}'")
     return known.rules[rule][value]
 
 
-def _plan_number(name: str, known: Guide) -> Markup:
-    plan, _, number = name.partition(".")
-    found = _plan(plan, known)
-    _demand(number, QUOTES, "no number of a plan")
-    said = quote(found, number, known.words)
-    if said is None:
-        raise Unknown(f"plan '{plan}' has no {number}; write a plan that has it")
-    return said
+def _rule_link(name: str, known: Guide, way: str) -> Markup:
+    _demand(name, known.rules, "no rule in force")
+    return _link(name, known, way)
 
 
-def _drum_number(what: str, name: str, of: Mapping[str, Any], quotes: Mapping[str, Quote], known: Guide) -> Markup:
-    """A number of a state or of a lift; the name of a lift may hold points, that of a number does not."""
-    asked, _, number = name.rpartition(".")
-    _demand(asked, of, f"no {what}")
-    _demand(number, quotes, f"no number of a {what}")
-    said = quote_drum(quotes, number, of[asked], known.words)
-    if said is None:
-        raise Unknown(f"{what} '{asked}' has no {number}; write one that has it")
-    return said
-
-
-def _rope_number(name: str, known: Guide) -> Markup:
-    """A number of the change of a rope."""
-    machine, _, number = name.partition(".")
-    _demand(machine, known.told, "no crane")
-    _demand(number, OF_ROPE, "no number of a rope")
-    try:
-        return OF_ROPE[number](known.told[machine], known.words)
-    except (TypeError, ValueError) as error:
-        raise Unknown(f"the rope of '{machine}' has no {number}; write a crane that has it") from error
-
-
-def _plan(name: str, known: Guide) -> Mapping[str, Any]:
+def _plan_link(name: str, known: Guide, way: str) -> Markup:
     _demand(name, known.plans, "no plan")
-    return known.plans[name]
+    return _link(name, known, way)
 
 
-def _figure(name: str, known: Guide) -> Markup:
+def _crane_link(page: str, name: str, known: Guide, way: str) -> Markup:
+    _demand(name, known.told, "no crane")
+    return _link(f"{name}/{page}", known, way)
+
+
+def _plan_number(name: str, known: Guide, way: str) -> Markup:
+    plan, _, number = name.partition(".")
+    _demand(plan, known.plans, "no plan")
+    _demand(number, QUOTES, "no number of a plan")
+    return _number(QUOTES, number, Part(known.plans[plan]), known, f"plan '{plan}'", "a plan")
+
+
+def _state_number(name: str, known: Guide, way: str) -> Markup:
+    state, _, number = name.rpartition(".")
+    _demand(state, known.states, "no state")
+    _demand(number, OF_STATE, "no number of a state")
+    return _number(OF_STATE, number, Part(known.states[state]), known, f"state '{state}'", "one")
+
+
+def _lift_number(name: str, known: Guide, way: str) -> Markup:
+    lift, _, number = name.rpartition(".")  # the name of a lift may hold points
+    _demand(lift, known.lifts, "no lift")
+    _demand(number, OF_LIFT, "no number of a lift")
+    return _number(OF_LIFT, number, known.lifts[lift], known, f"lift '{lift}'", "one")
+
+
+def _rope_number(name: str, known: Guide, way: str) -> Markup:
+    crane, _, number = name.partition(".")
+    _demand(crane, known.told, "no crane")
+    _demand(number, OF_ROPE, "no number of a rope")
+    return _number(OF_ROPE, number, known.told[crane], known, f"the rope of '{crane}'", "a crane")
+
+
+def _number(quotes: Mapping[str, Quote], number: str, found: Any, known: Guide, of: str, other: str) -> Markup:
+    try:
+        return quote(quotes, number, found, known.words)
+    except Missing:
+        raise Unknown(f"{of} has no {number}; write {other} that has it") from None
+
+
+def _figure(name: str, known: Guide, way: str) -> Markup:
     """The figure with its caption, and unfolded on demand what it shows in words."""
     drawing, _, of = name.partition(":")
     _demand(drawing, [*lesson.FIGURES, *lesson.OF_DRUM, *lesson.OF_LIFT, *lesson.OF_ROPE], "no figure")
@@ -287,7 +277,8 @@ def _figure(name: str, known: Guide) -> Markup:
     elif drawing in lesson.OF_ROPE:
         svg = _rope_figure(drawing, of, known)
     else:
-        svg = Markup(lesson.FIGURES[drawing](_plan(of, known), known.words.texts))
+        _demand(of, known.plans, "no plan")
+        svg = Markup(lesson.FIGURES[drawing](known.plans[of], known.words.texts))
     described = _DESCRIPTION.search(svg)
     return Markup(
         "<figure>{}<figcaption>{}</figcaption><details><summary>{}</summary><p>{}</p></details></figure>"
@@ -328,6 +319,21 @@ def _rope_figure(drawing: str, of: str, known: Guide) -> Markup:
     if part is None:
         raise Unknown(f"the rope of '{of}' has no log; write a crane that has one")
     return Markup(wanted.draw(part, known.words.texts))
+
+
+# What may stand between double braces: what fills a place of each kind, given its name, all there is, and the way back
+# from its page to the start page.
+PLACES: dict[str, Callable[[str, Guide, str], Markup]] = {
+    "rule": _rule_value,
+    "rule-link": _rule_link,
+    "plan": _plan_number,
+    "plan-link": _plan_link,
+    "state": _state_number,
+    "ready": _lift_number,
+    "rope": _rope_number,
+    **{f"{page}-link": partial(_crane_link, page) for page in addresses.OF_CRANE},
+    "figure": _figure,
+}
 
 
 def _demand(name: str, given: Collection[str], what: str) -> None:

@@ -2,33 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
 from functools import partial
-from typing import Any
 
 from markupsafe import Markup
 
 from calc import rounding
 from calc.winding.plan_data import best_method
+from hooks.guidance.quotes import Part, Quote, first, there
 from hooks.pages.plan.plan import furthest
 from hooks.text.environment import both, force, mass, metres, rope, share, tenth_share, whole_minutes
 from hooks.text.words import Words
 
-Plan = Mapping[str, Any]
-Quote = Callable[[Plan, Words], Markup | str | int]
-
-# A quote may fail with TypeError where the plan has no such part: no load, no start, no method.
+# The plan is a Part: a quote is Missing where there is no load, no start, no method.
 QUOTES: dict[str, Quote] = {
     "boom": lambda plan, words: both(rounding.boom_length(plan["boom_length_m"])),
     "rope_length": lambda plan, words: rope(plan["inputs"]["rope_length_m"], "near"),
     "line_pull": lambda plan, words: force(plan["inputs"]["rated_line_pull_n"], "down"),
     "dead_wraps": lambda plan, words: plan["inputs"]["dead_wraps"],
     "stop_wraps": lambda plan, words: plan["inputs"]["stop_wraps"],
-    "falls": lambda plan, words: _there(plan["falls"]["used"]),
+    "falls": lambda plan, words: plan["falls"]["used"],
     "falls_estimate": lambda plan, words: plan["falls"]["estimate"],
     "falls_exact": lambda plan, words: f"{plan['falls']['exact']:.1f}",
     "falls_limit": lambda plan, words: plan["falls"]["reeving_limit"],
-    "unreached_rope": lambda plan, words: rope(_there(plan["falls"]["unreached_rope_m"]), "up"),
+    "unreached_rope": lambda plan, words: rope(plan["falls"]["unreached_rope_m"], "up"),
     "load": lambda plan, words: mass(plan["load"]["planned_kg"], "up"),
     "least_load": lambda plan, words: mass(plan["load"]["minimum_kg"], "up"),
     "load_for_tension": lambda plan, words: mass(plan["load"]["for_drum_tension_kg"], "up"),
@@ -50,8 +46,8 @@ QUOTES: dict[str, Quote] = {
     "firm_share": lambda plan, words: share(_best(plan)["passes"][-1]["firm_share"], "down"),
     "firm_rope_first_pass": lambda plan, words: rope(_best(plan)["passes"][0]["firm_rope_m"], "down"),
     "firm_share_first_pass": lambda plan, words: share(_best(plan)["passes"][0]["firm_share"], "down"),
-    "full_pull_falls": lambda plan, words: _there(_best(plan)["passes"][-1]["full_pull_falls_min"]),
-    "full_pull_falls_first_pass": lambda plan, words: _there(_pass(plan, 1)["full_pull_falls_min"]),
+    "full_pull_falls": lambda plan, words: _best(plan)["passes"][-1]["full_pull_falls_min"],
+    "full_pull_falls_first_pass": lambda plan, words: _pass(plan, 1)["full_pull_falls_min"],
     "firm_to_layer": lambda plan, words: _best(plan)["passes"][-1]["firm_to"]["layer"],
     "firm_to_wrap": lambda plan, words: rounding.wraps(_best(plan)["passes"][-1]["firm_to"]["wrap"], "down"),
     "layer_first_pass": lambda plan, words: _pass(plan, 1)["moves"][-1]["layer"][1],
@@ -66,7 +62,7 @@ QUOTES: dict[str, Quote] = {
     "telescope_end_boom": lambda plan, words: both(
         rounding.boom_length(_move(plan, "telescope-in")["boom_length_m"][1])
     ),
-    "end_radius": lambda plan, words: metres(furthest(_best(plan)) or 0.0, "down"),
+    "end_radius": lambda plan, words: metres(furthest(_best(plan).whole) or 0.0, "down"),
     "working_radius": lambda plan, words: metres(_best(plan)["working_radius_m"], "up"),
     "longest_sling": lambda plan, words: metres(_best(plan)["longest_sling_m"], "near"),
     "minutes": lambda plan, words: whole_minutes(_best(plan)["minutes"]),
@@ -75,49 +71,30 @@ QUOTES: dict[str, Quote] = {
 }
 
 
-def _bed(falls: int, plan: Plan, words: Words) -> Markup:
-    found = next((row["metres"] for row in plan["bed_needed"] if row["falls"] == falls), None)
-    return rope(max(0.0, _there(found)), "up")
+def _bed(falls: int, plan: Part, words: Words) -> Markup:
+    return rope(max(0.0, first(row["metres"] for row in plan["bed_needed"] if row["falls"] == falls)), "up")
 
 
 # Rope that must be firm for the next lift from the ground, by its falls.
 QUOTES |= {f"bed_{falls}": partial(_bed, falls) for falls in range(1, 13)}
 
 
-def quote(plan: Plan, name: str, words: Words) -> Markup | None:
-    """One number of the plan as HTML, in both unit systems; None where this plan has none, a refused one say.
-
-    Errors: KeyError for a name that is not in QUOTES.
-    """
-    made = QUOTES[name]
-    try:
-        return Markup("{}").format(made(plan, words))
-    except TypeError:
-        return None
+def _best(plan: Part) -> Part:
+    return Part(there(best_method(plan.whole)))
 
 
-def _best(plan: Plan) -> Mapping[str, Any]:
-    return dict(_there(best_method(plan)))
-
-
-def _pass(plan: Plan, number: int) -> Mapping[str, Any]:
+def _pass(plan: Part, number: int) -> Part:
     passes = _best(plan)["passes"]
-    return dict(_there(passes[number - 1] if number <= len(passes) else None))
+    return Part(there(passes.whole[number - 1] if number <= len(passes) else None))
 
 
-def _move(plan: Plan, name: str, number: int = 1) -> Mapping[str, Any]:
+def _move(plan: Part, name: str, number: int = 1) -> Part:
     """The first move of this name in a pass; in a later pass the first one luffing in is that of the empty hook."""
-    return dict(_there(next((m for m in _pass(plan, number)["moves"] if m["move"] == name), None)))
+    found: Part = first(move for move in _pass(plan, number)["moves"] if move["move"] == name)
+    return found
 
 
-def _rise(luff_in: Mapping[str, Any]) -> float:
+def _rise(luff_in: Part) -> float:
     """How far the hook block comes up with the boom head while the hoist is held [m]."""
     before, after = luff_in["hook_height_m"]
     return float(after - before)
-
-
-def _there(value: Any) -> Any:
-    """The value itself.  Errors: TypeError where the plan says null."""
-    if value is None:
-        raise TypeError("null in the plan")
-    return value

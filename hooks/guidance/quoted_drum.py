@@ -7,7 +7,7 @@ configuration where that is not the first, and by load: "bittern/54m/40t", "avoc
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import partial
 from typing import Any
@@ -18,13 +18,13 @@ from calc import rounding
 from calc.data.model import Data, Upkeep
 from calc.drum_log import state
 from hooks.computed import Told
+from hooks.guidance.quotes import Part, Quote, first, there
 from hooks.pages.drum import drum_state, lifts
-from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 from hooks.text.environment import both, mass, metres, rope, share, tenth_share, whole_minutes
 from hooks.text.words import Words
 
 State = Mapping[str, Any]
-Quote = Callable[..., Markup | str | int]
 
 
 class States(Mapping[str, State]):
@@ -86,7 +86,7 @@ def _by_name(told: Told) -> dict[str, lifts.Row]:
     found = {}
     for case, _, made in told.lifts:
         boom = f"{case.machine.id}/{case.chart.slug}"
-        first = plans.first_configuration(case.machine, case.chart.slug) == case.configuration.id
+        first = addresses.first_configuration(case.machine, case.chart.slug) == case.configuration.id
         for lift in made["lifts"]:
             row, load = lifts.row(lift), lifts.load_name(lift["load_kg"], case.machine.units)
             found[f"{boom}/{case.configuration.id}/{load}"] = row
@@ -95,59 +95,59 @@ def _by_name(told: Told) -> dict[str, lifts.Row]:
     return found
 
 
-# A quote may fail with TypeError or LookupError where there is no such part: no plan, no loose rope, other falls.
+# A state is a Part: a quote is Missing where there is no such part: no plan, no loose rope, other falls.
 OF_STATE: dict[str, Quote] = {
     "boom": lambda found, words: both(rounding.boom_length(found["boom_length_m"])),
-    "falls": lambda found, words: _falls(words, found["falls"]),
+    "falls": lambda found, words: drum_state.falls(words, found["falls"]),
     "last_day": lambda found, words: found["log"][-1]["day"],
     "last_entry": lambda found, words: drum_state.said(found["last"], words),
     "on_drum": lambda found, words: rope(found["rope_on_drum_m"], "near"),
     "loose": lambda found, words: rope(drum_state.loose_on_drum(found), "up"),
-    "least_tension": lambda found, words: _of_rated(found, min(one["tension_n"][0] for one in found["loose"])),
+    "least_tension": lambda found, words: _of_rated(found, _least_tension(found)),
     "firm_tension": lambda found, words: tenth_share(found["firm_tension_n"] / found["rated_line_pull_n"], "near"),
     "firm_to": lambda found, words: drum_state.firm_to(words, found),
     "firm_rope": lambda found, words: rope(found["firm"]["rope_m"][1], "down"),
-    "ready_from": lambda found, words: _falls(words, found["firm_from_falls"]),
+    "ready_from": lambda found, words: drum_state.falls(words, found["firm_from_falls"]),
     "deepest": lambda found, words: drum_state.place(words, found["depth"]["layer"], found["depth"]["wrap"], "down"),
     "deepest_rope": lambda found, words: rope(found["depth"]["rope_m"], "down"),
     "plan_boom": lambda found, words: found["plan"]["boom"],
-    "plan_falls": lambda found, words: _falls(words, found["plan"]["falls"]),
+    "plan_falls": lambda found, words: drum_state.falls(words, found["plan"]["falls"]),
     "plan_load": lambda found, words: mass(found["plan"]["load_kg"], "up"),
     "plan_passes": lambda found, words: found["plan"]["passes"],
     "plan_minutes": lambda found, words: whole_minutes(found["plan"]["minutes"]),
-    "plan_ready_from": lambda found, words: _falls(words, found["plan"]["ready_for_falls"]),
+    "plan_ready_from": lambda found, words: drum_state.falls(words, found["plan"]["ready_for_falls"]),
 }
 OF_LIFT: dict[str, Quote] = {
-    "load": lambda row, words: mass(row.of["load_kg"], "near"),
-    "falls": lambda row, words: _falls(words, row.of["falls"]),
-    "radius": lambda row, words: metres(row.lift["radius_m"], "near"),
-    "pull": lambda row, words: share(row.lift["line_pull_share"], "up"),
-    "speed": lambda row, words: both(rounding.hook_speed(row.lift["hook_speed_m_per_s"], "down")),
-    "bed": lambda row, words: rope(row.lift["pick"]["rope_on_drum_m"], "up"),
-    "loose": lambda row, words: rope(row.lift["bed"]["loose_m"], "up"),
-    "ratio_now": lambda row, words: rounding.ratio(row.lift["bed"]["pull_to_bed"], "up"),
-    "ratio_firm": lambda row, words: rounding.ratio(row.lift["pull_to_firm_bed"], "up"),
-    "no_time_up_to": lambda row, words: _falls(words, row.no_time_up_to),
-    "firm_kept": lambda row, words: rope(row.of["re_reeving"]["boom_lowered"]["rope_on_drum_m"], "down"),
-    "firm_lost": lambda row, words: rope(row.of["re_reeving"]["boom_lowered"]["firm_lost_m"], "up"),
-    "firm_lost_boom_up": lambda row, words: rope(row.of["re_reeving"]["boom_up"]["firm_lost_m"], "up"),
+    "load": lambda row, words: mass(Part(row.of)["load_kg"], "near"),
+    "falls": lambda row, words: drum_state.falls(words, Part(row.of)["falls"]),
+    "radius": lambda row, words: metres(Part(row.lift)["radius_m"], "near"),
+    "pull": lambda row, words: share(Part(row.lift)["line_pull_share"], "up"),
+    "speed": lambda row, words: both(rounding.hook_speed(Part(row.lift)["hook_speed_m_per_s"], "down")),
+    "bed": lambda row, words: rope(Part(row.lift)["pick"]["rope_on_drum_m"], "up"),
+    "loose": lambda row, words: rope(Part(row.lift)["bed"]["loose_m"], "up"),
+    "ratio_now": lambda row, words: rounding.ratio(Part(row.lift)["bed"]["pull_to_bed"], "up"),
+    "ratio_firm": lambda row, words: rounding.ratio(Part(row.lift)["pull_to_firm_bed"], "up"),
+    "no_time_up_to": lambda row, words: drum_state.falls(words, there(row.no_time_up_to)),
+    "firm_kept": lambda row, words: rope(Part(row.of)["re_reeving"]["boom_lowered"]["rope_on_drum_m"], "down"),
+    "firm_lost": lambda row, words: rope(Part(row.of)["re_reeving"]["boom_lowered"]["firm_lost_m"], "up"),
+    "firm_lost_boom_up": lambda row, words: rope(Part(row.of)["re_reeving"]["boom_up"]["firm_lost_m"], "up"),
 }
 
 
-def _falls(words: Words, number: int | None) -> Markup:
-    """A number of falls in words.  Errors: TypeError where there is none."""
-    if number is None:
-        raise TypeError("no number of falls")
-    return drum_state.falls(words, number)
+def _least_tension(found: Part) -> float:
+    """The least tension of any loose rope [N]."""
+    tensions = sorted(one["tension_n"][0] for one in found["loose"])
+    return float(first(iter(tensions)))
 
 
-def _bed(falls: int, part: str, found: State, words: Words) -> Markup:
-    return rope(next(bed[part] for bed in found["beds"] if bed["falls"] == falls), "up")
+def _bed(falls: int, part: str, found: Part, words: Words) -> Markup:
+    return rope(first(bed[part] for bed in found["beds"] if bed["falls"] == falls), "up")
 
 
-def _with(falls: int, row: lifts.Row) -> Mapping[str, Any]:
+def _with(falls: int, row: lifts.Row) -> Part:
     """The lift on another number of falls."""
-    return dict(next(option["lift"] for option in row.of["options"] if option["falls"] == falls))
+    found: Part = first(option["lift"] for option in Part(row.of)["options"] if option["falls"] == falls)
+    return found
 
 
 def _pull(falls: int, row: lifts.Row, words: Words) -> Markup:
@@ -170,17 +170,5 @@ OF_LIFT |= {f"speed_{falls}": partial(_speed, falls) for falls in FALLS}
 OF_LIFT |= {f"loose_{falls}": partial(_loose, falls) for falls in FALLS}
 
 
-def _of_rated(found: State, tension: float) -> Markup:
+def _of_rated(found: Part, tension: float) -> Markup:
     return tenth_share(tension / found["rated_line_pull_n"], "down")
-
-
-def quote(quotes: Mapping[str, Quote], name: str, found: Any, words: Words) -> Markup | None:
-    """One number of a state or a lift as HTML; None where it has none.
-
-    Errors: KeyError for a name that is not in the quotes.
-    """
-    made = quotes[name]
-    try:
-        return Markup("{}").format(made(found, words))
-    except (TypeError, ValueError, StopIteration):
-        return None

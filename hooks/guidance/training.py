@@ -13,13 +13,12 @@ from calc.teaching import exercise_text
 from calc.teaching.exercise import Exercise
 from calc.teaching.exercises import exercises
 from calc.teaching.worked import ExerciseStep, Shown
-from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 from hooks.text.cite import cited
 from hooks.text.environment import both, render
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
-ADDRESS = "training/exercises/"
 SETS = (1, 2, 3, 4)  # each is its seed: at a fixed address, and the same set by `python -m calc exercises --seed`
 # Where the formulas of a topic are explained, below the guidance.
 EXPLAINED = {
@@ -79,7 +78,7 @@ class Shower:
     def plan(self, exercise: Exercise) -> str | None:
         """Address of the plan an exercise is taken from."""
         case = exercise.case
-        return plans.address(exercise.machine, case.configuration.id, case.chart.slug) if case else None
+        return addresses.plan(exercise.machine, case.configuration.id, case.chart.slug) if case else None
 
 
 def _unbroken(step: ExerciseStep) -> str:
@@ -99,9 +98,9 @@ def pages(env: Environment, words: Words, data: Data, day: str, site: str | None
     if not sets:
         return []
     shower = Shower(words)
-    body = render(env, "exercise_sets.html", root=root(ADDRESS), sets=sets, day=day)
+    body = render(env, "exercise_sets.html", root=root(addresses.EXERCISES), sets=sets, day=day)
     index = Page(
-        address=ADDRESS,
+        address=addresses.EXERCISES,
         title=words.get("training.title"),
         description=words.get("training.description"),
         search_text=words.get("training.search"),
@@ -121,7 +120,7 @@ def _set(
     day: str,
     site: str | None,
 ) -> Page:
-    at = f"{ADDRESS}{seed}/"
+    at = f"{addresses.EXERCISES}{seed}/"
     title = words.get("training.set").format(seed=seed)
     body = render(
         env,

@@ -15,6 +15,7 @@ from markupsafe import Markup, escape
 
 from calc import ROOT, rounding
 from hooks import store
+from hooks.text import addresses
 from hooks.text.words import Words
 
 TEMPLATES = ROOT / "hooks/templates"
@@ -124,6 +125,7 @@ def environment(words: Words, compiled: Compiled | None = None) -> Environment:
     made.globals |= {
         "t": words.say,
         "texts": words.get,
+        "of_crane": addresses.OF_CRANE,
         "both": both,
         "metres": metres,
         "rope": rope,

@@ -24,6 +24,7 @@ from hooks.figures.drum import machine_svg
 from hooks.pages.drum import drum_fit, drum_state
 from hooks.pages.plan import plan as plans
 from hooks.pages.rope import rope as ropes
+from hooks.text import addresses
 from hooks.text.environment import render
 from hooks.text.page import Page, headings, root
 from hooks.text.quantity import quantity
@@ -115,9 +116,9 @@ class Tension:
 def index(env: Environment, words: Words, data: Data) -> Page:
     """All cranes."""
     machines = list(data.machines.values())
-    body = render(env, "machines.html", root=root("machines/"), machines=machines)
+    body = render(env, "machines.html", root=root(addresses.CRANES), machines=machines)
     return Page(
-        address="machines/",
+        address=addresses.CRANES,
         title=words.get("machines.title"),
         description=words.get("machines.description"),
         search_text=words.get("machines.search"),
@@ -129,7 +130,7 @@ def index(env: Environment, words: Words, data: Data) -> Page:
 def page(env: Environment, words: Words, data: Data, told: Told, made: Sequence[Made]) -> Page:
     """One crane with the plans made for it."""
     machine = told.machine
-    at = f"machines/{machine.id}/"
+    at = addresses.crane(machine)
     case = made[0][0]
     target = plans.rule_of(data, case)["target_share"]
     listed = [
@@ -178,7 +179,7 @@ def row(case: Case, plan: Mapping[str, Any]) -> Row:
     return Row(
         boom=rounding.boom_length(case.chart.boom_length),
         slug=case.chart.slug,
-        address=plans.address(case.machine, case.configuration.id, case.chart.slug),
+        address=addresses.plan(case.machine, case.configuration.id, case.chart.slug),
         plan=plan,
         reached=next((o for o in options([plan]) if best and o.method == best["name"]), None),
     )

@@ -18,7 +18,6 @@ from calc.data.model import (
     Done,
     Entry,
     Jump,
-    Machine,
     NewRope,
     PreTensioning,
     ReReeving,
@@ -32,6 +31,7 @@ from hooks.computed import Told
 from hooks.figures import state as figures
 from hooks.pages.drum import drum_fit
 from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 from hooks.text.environment import NO_BREAK, both, force, metres, render, rope, tenth_share
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
@@ -57,19 +57,14 @@ class Logged:
     note: str
 
 
-def address(machine: Machine) -> str:
-    """Where the state of a drum stands."""
-    return f"machines/{machine.id}/drum/"
-
-
 def plan_address(told: Told) -> str | None:
     """Where the plan stands that the state names: the standing plan, or a page of its own."""
     if told.plan is None:
         return None
     case = told.plan.case
     if told.plan.standing:
-        return plans.address(case.machine, case.configuration.id, case.chart.slug)
-    return f"{address(told.machine)}plan/"
+        return addresses.plan(case.machine, case.configuration.id, case.chart.slug)
+    return f"{addresses.crane(told.machine, 'drum')}plan/"
 
 
 def verdict(told: Told) -> str:
@@ -95,7 +90,7 @@ def in_few_words(words: Words, told: Told) -> Markup:
 
 
 def firm_to(words: Words, state: State) -> Markup:
-    """The outermost firm wrap.  Errors: TypeError where nothing is firm."""
+    """The outermost firm wrap of a drum on which some are firm."""
     return place(words, state["firm"]["layer"][1], state["firm"]["wrap"][1], "down")
 
 
@@ -119,7 +114,7 @@ def _rigged(words: Words, state: State) -> dict[str, Any]:
 
 def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     """The state of one drum; without a log how to write one."""
-    at = address(told.machine)
+    at = addresses.crane(told.machine, "drum")
     parts: dict[str, Any] = {}
     if told.state is not None:
         parts = _parts(words, data, told, told.state)
@@ -152,12 +147,12 @@ def asked(words: Words, told: Told) -> tuple[Case, State, plans.Partial] | None:
     case, state = told.plan.case, told.state
     assert state is not None
     partial = plans.Partial(
-        address=f"{address(told.machine)}plan/",
+        address=f"{addresses.crane(told.machine, 'drum')}plan/",
         feed=f"data/v1/state/{told.machine.id}/plan.json",
         title=words.get("drum.plan.title").format(
             machine=told.machine.name, boom=plans.listed(told.machine, case.chart.boom_length)
         ),
-        back=(address(told.machine), words.get("drum.links.drum")),
+        back=(addresses.crane(told.machine, "drum"), words.get("drum.links.drum")),
         notes=tuple(_notes(words, told, case)),
     )
     return case, told.plan.plan, partial

@@ -18,6 +18,7 @@ from calc.winding.plan_data import best_method
 from hooks.computed import Told
 from hooks.pages.drum.drum_state import falls, in_few_words, place
 from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 from hooks.text.environment import both, metres, render, rope, share
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
@@ -105,7 +106,8 @@ def pages(env: Environment, words: Words, data: Data, told: Told) -> list[Page]:
 
 def address(machine: Machine, boom: str = "") -> str:
     """Where the heavy lifts of a `machine` stand, those with one `boom` length where it is given."""
-    return f"machines/{machine.id}/lifts/{boom}/" if boom else f"machines/{machine.id}/lifts/"
+    every = addresses.crane(machine, "lifts")
+    return f"{every}{boom}/" if boom else every
 
 
 def _first(env: Environment, words: Words, data: Data, told: Told, booms: list[tuple[str, list[Boom]]]) -> Page:
@@ -270,7 +272,7 @@ def boom(told: Told, case: Case, plan: Mapping[str, Any], lifts: Mapping[str, An
     """One boom length ready for its page."""
     rows = [row(lift) for lift in lifts["lifts"]]
     best = best_method(plan)
-    first = plans.first_configuration(case.machine, case.chart.slug) == case.configuration.id
+    first = addresses.first_configuration(case.machine, case.chart.slug) == case.configuration.id
     same = told.state is not None and case.chart.slug == told.state["boom"]
     changes = {
         each["falls"]: each["re_reeving"]
@@ -282,7 +284,7 @@ def boom(told: Told, case: Case, plan: Mapping[str, Any], lifts: Mapping[str, An
         case,
         plans.listed(case.machine, case.chart.boom_length),
         rows,
-        plans.address(case.machine, case.configuration.id, case.chart.slug),
+        addresses.plan(case.machine, case.configuration.id, case.chart.slug),
         best["passes"][-1]["firm_to"] if best else None,
         dict(sorted(changes.items())),
         same or case.machine.kind == "telescopic",

@@ -14,6 +14,7 @@ from calc.data.model import Data
 from calc.drum_log.drum_fields import EverydayWork
 from hooks.computed import Told
 from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 from hooks.text.environment import render, share, tenth_share
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
@@ -25,7 +26,7 @@ RULES = ("light-work", "firm-tension", "drum-drag", "sheave-efficiency")
 def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     """Everyday work of one crane: for every boom length what it lays firm, loose or slack, and all values."""
     machine, work = told.machine, told.work
-    at = f"machines/{machine.id}/work/"
+    at = addresses.crane(machine, "work")
     rated, breaking = work["rated_line_pull_n"], work["minimum_breaking_force_n"]
     body = render(
         env,

@@ -12,8 +12,8 @@ from typing import Any
 from calc import rounding
 from calc.data.model import Case, Machine
 from calc.winding.plan_data import best_method
-from hooks.pages.plan import plan as plans
 from hooks.pages.plan import said
+from hooks.text import addresses
 from hooks.text.words import Words
 
 Plan = Mapping[str, Any]
@@ -86,7 +86,7 @@ def one(words: Words, case: Case, plan: Plan, weights: list[float]) -> dict[str,
     found: dict[str, Any] = {
         "boom": case.chart.slug,
         "configuration": case.configuration.name,
-        "page": plans.address(machine, case.configuration.id, case.chart.slug),
+        "page": addresses.plan(machine, case.configuration.id, case.chart.slug),
     }
     best = best_method(plan)
     if best is None:

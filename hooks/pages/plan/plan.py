@@ -15,6 +15,7 @@ from calc.data.model import Case, Data, Machine, Rule, RuleVersion
 from calc.winding.plan_data import best_method, hook_block
 from hooks.figures import drum, side
 from hooks.pages.plan import said, sensitive, steps, working
+from hooks.text import addresses
 from hooks.text.cite import cited
 from hooks.text.environment import mass, metres, plain, render
 from hooks.text.page import Page, root
@@ -63,21 +64,10 @@ class Partial:
     notes: tuple[Markup, ...]
 
 
-def address(machine: Machine, configuration: str, boom: str) -> str:
-    """Where a plan stands; the first configuration that lists a boom length has the short address."""
-    short = f"machines/{machine.id}/{boom}/"
-    return short if configuration == first_configuration(machine, boom) else f"{short}{configuration}/"
-
-
 def feed_address(machine: Machine, configuration: str, boom: str) -> str:
     """Where the same plan stands as JSON."""
-    other = "" if configuration == first_configuration(machine, boom) else f".{configuration}"
+    other = "" if configuration == addresses.first_configuration(machine, boom) else f".{configuration}"
     return f"data/v1/plans/{machine.id}/{boom}{other}.json"
-
-
-def first_configuration(machine: Machine, boom: str) -> str:
-    """The configuration that has the short address: the first one that lists this boom length."""
-    return next(c.id for c in machine.configurations if c.chart(boom))
 
 
 def listed(machine: Machine, metres_long: float) -> str:
@@ -98,10 +88,10 @@ def page(
     """The plan of one case as a page of the site at the address `site`; `partial` when it is not the standing plan of
     its boom length."""
     machine = case.machine
-    whole = address(machine, case.configuration.id, case.chart.slug)
+    whole = addresses.plan(machine, case.configuration.id, case.chart.slug)
     at = partial.address if partial else whole
     boom, name = rounding.boom_length(case.chart.boom_length), listed(machine, case.chart.boom_length)
-    first = case.configuration.id == first_configuration(machine, case.chart.slug)
+    first = case.configuration.id == addresses.first_configuration(machine, case.chart.slug)
     title = words.get("plan.title" if first else "plan.title_other").format(
         machine=machine.name, boom=name, configuration=case.configuration.name
     )
@@ -145,7 +135,7 @@ def page(
         block=hook_block(plan),
         neighbours=neighbours(case),
         others=others(case),
-        address=lambda configuration, slug: address(machine, configuration, slug),
+        address=lambda configuration, slug: addresses.plan(machine, configuration, slug),
         feed=partial.feed if partial else feed_address(machine, case.configuration.id, case.chart.slug),
         side=Markup(side.svg(plan, words.texts)),
         drum=Markup(drum.svg(plan, words.texts)),
@@ -219,7 +209,7 @@ def helped(machine: Machine, case: Case, one: said.Help) -> str | None:
     """Address of the plan that would help, where it is another one of this crane."""
     if one.boom is None and one.configuration is None:
         return None
-    return address(machine, one.configuration or case.configuration.id, one.boom or case.chart.slug)
+    return addresses.plan(machine, one.configuration or case.configuration.id, one.boom or case.chart.slug)
 
 
 def weights(

@@ -15,7 +15,7 @@ from hooks.computed import Told
 from hooks.figures import upkeep as figures
 from hooks.figures.drum import machine_svg
 from hooks.pages.drum import drum_state
-from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 from hooks.text.environment import both, render, rope, rope_diameter
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
@@ -26,15 +26,10 @@ CAUTIONS = ("new-rope", "lay-direction", "reel-to-drum", "back-tension", "rope-b
 SOURCES = ("back-tension", "published-tension")
 
 
-def address(machine: Machine) -> str:
-    """Where the page stands."""
-    return f"machines/{machine.id}/new-rope/"
-
-
 def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     """The rope to order for one crane and how it goes on its drum."""
     machine, order = told.machine, told.order
-    at = address(machine)
+    at = addresses.crane(machine, "new-rope")
     run_in = data.rules["run-in"].at(order["day"])
     flange, wanted = map(
         both, rounding.against(order["drum"]["freeboard_m"], order["drum"]["freeboard_wanted_m"], "up")
@@ -66,10 +61,10 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         plans=[
             (
                 rounding.boom_length(case.chart.boom_length),
-                plans.address(machine, case.configuration.id, case.chart.slug),
+                addresses.plan(machine, case.configuration.id, case.chart.slug),
             )
             for case, _, _ in told.lifts
-            if case.configuration.id == plans.first_configuration(machine, case.chart.slug)
+            if case.configuration.id == addresses.first_configuration(machine, case.chart.slug)
         ],
         falls=lambda number: drum_state.falls(words, number),
         feed=f"data/v1/new-rope/{machine.id}.json",

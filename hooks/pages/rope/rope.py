@@ -19,6 +19,7 @@ from hooks.figures import inspection as figures
 from hooks.figures import rope as caliper
 from hooks.pages.drum import drum_fit, drum_state
 from hooks.pages.plan import plan as plans
+from hooks.text import addresses
 from hooks.text.environment import both, diameter, force, mass_per_length, render, rope, tenth_share
 from hooks.text.page import Page, headings, root
 from hooks.text.rope_limits import against, count, counted, margin, measured, place, rows
@@ -49,11 +50,6 @@ class Line:
     limit: Markup
     enough: str  # yes | no | other | unknown | info
     rules: tuple[Rule, ...]
-
-
-def address(machine: Machine) -> str:
-    """Where the page of a rope stands."""
-    return f"machines/{machine.id}/rope/"
 
 
 def in_few_words(words: Words, data: Data, told: Told) -> Markup:
@@ -101,7 +97,7 @@ def _regime(words: Words, judged: Found) -> Markup:
 def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     """The rope of one crane."""
     machine, found = told.machine, told.fitness
-    at = address(machine)
+    at = addresses.crane(machine, "rope")
     own = next(one for one in found["regimes"] if one["regime"] == machine.rulebook)
     other = next(one for one in found["regimes"] if one is not own)
     body = render(

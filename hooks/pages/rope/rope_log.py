@@ -11,10 +11,11 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.data import rope_log
-from calc.data.model import Data, Inspection, Machine, NewRope, Place, PreTensioning, Shortening, Upkeep, Work
+from calc.data.model import Data, Inspection, NewRope, Place, PreTensioning, Shortening, Upkeep, Work
 from hooks.computed import Told
 from hooks.figures import upkeep as figures
 from hooks.pages.drum import drum_state
+from hooks.text import addresses
 from hooks.text.environment import both, render, rope
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
@@ -41,15 +42,10 @@ class OneRope:
     lines: tuple[Line, ...]
 
 
-def address(machine: Machine) -> str:
-    """Where the page stands."""
-    return f"machines/{machine.id}/log/"
-
-
 def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     """The log of the rope of one crane; without a log how to begin one."""
     machine, day = told.machine, told.work["day"]
-    at = address(machine)
+    at = addresses.crane(machine, "log")
     kept = data.upkeep.get(machine.id, Upkeep(machine.id, ()))
     ropes = list(_ropes(words, kept, day)) if told.state else []
     body = render(

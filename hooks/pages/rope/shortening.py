@@ -9,11 +9,12 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import Data, Machine
+from calc.data.model import Data
 from hooks.computed import Told
 from hooks.figures import rope as rope_figures
 from hooks.figures import upkeep as figures
 from hooks.pages.drum import drum_state
+from hooks.text import addresses
 from hooks.text.environment import both, metres, render
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
@@ -21,15 +22,10 @@ from hooks.text.words import Words
 RULES = ("shortening", "crossover-shift", "stop-wraps", "where-to-look", "heat-and-arc", "limiter-and-stops")
 
 
-def address(machine: Machine) -> str:
-    """Where the page stands."""
-    return f"machines/{machine.id}/shortening/"
-
-
 def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     """What may be cut off the rope of one crane, and what a cut does."""
     machine, found = told.machine, told.cut
-    at = address(machine)
+    at = addresses.crane(machine, "shortening")
     share = data.rules["crossover-shift"].at(found["day"])
     stops = list(stop_heights(found))
     body = render(

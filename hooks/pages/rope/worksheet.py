@@ -13,6 +13,7 @@ from calc.data.model import Data
 from hooks.computed import Told
 from hooks.figures import rope as caliper
 from hooks.pages.rope import rope as ropes
+from hooks.text import addresses
 from hooks.text.environment import plain, render
 from hooks.text.page import Page, headings, root
 from hooks.text.rope_limits import count
@@ -29,7 +30,7 @@ GROUPS = ("corrosion", "deformation", "heat", "end-fitting")
 
 def address(told: Told) -> str:
     """Where the worksheet of a rope stands."""
-    return f"{ropes.address(told.machine)}worksheet/"
+    return f"{addresses.crane(told.machine, 'rope')}worksheet/"
 
 
 def page(env: Environment, words: Words, data: Data, told: Told) -> Page:

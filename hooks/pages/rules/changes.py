@@ -18,13 +18,12 @@ from calc.changes import ahead, record
 from calc.changes.compare import PlanMoved
 from calc.changes.record import Line
 from calc.data.model import Data, Machine, Rule, RuleVersion
-from hooks.pages.plan import plan as plans
 from hooks.pages.rules import rules
+from hooks.text import addresses
 from hooks.text.environment import both, mass_per_length, render, whole
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
-ADDRESS = "changes/"
 FEED = "changes/feed.xml"
 DASH = Markup("\u2013")
 ATOM = "http://www.w3.org/2005/Atom"  # name of the format (RFC 4287), never asked for
@@ -140,7 +139,7 @@ def _rows(machine: Machine, one: PlanMoved) -> Iterable[Row]:
     chart = configuration and configuration.chart(one.boom)
     assert chart, "what moved stands in the machine"
     boom = both(rounding.boom_length(chart.boom_length))
-    address = plans.address(machine, one.configuration, one.boom)
+    address = addresses.plan(machine, one.configuration, one.boom)
     for number, headline in enumerate(one.headlines):
         before, after = (both(side) if side else DASH for side in (headline.before, headline.after))
         yield Row(None if number else address, boom, headline.name, before, after)
@@ -178,9 +177,9 @@ def _said(line: Line | None) -> Markup:
 
 def page(env: Environment, words: Words, days: Sequence[Changed], feed: bool) -> Page:
     """The page of all `days`; `feed` says whether there is a feed to subscribe to."""
-    body = render(env, "changes.html", root=root(ADDRESS), days=days, changed=rules.changed, feed=feed)
+    body = render(env, "changes.html", root=root(addresses.CHANGES), days=days, changed=rules.changed, feed=feed)
     return Page(
-        address=ADDRESS,
+        address=addresses.CHANGES,
         title=words.get("changes.title"),
         description=words.get("changes.description"),
         search_text=words.get("changes.search"),
@@ -208,7 +207,7 @@ def atom(words: Words, days: Sequence[Changed], day: str, id: str, home: str | N
     ElementTree.SubElement(ElementTree.SubElement(feed, "author"), "name").text = words.get("changes.feed.author")
     here = f"{home}{FEED}" if home else FEED.rpartition("/")[2]
     ElementTree.SubElement(feed, "link", rel="self", type="application/atom+xml", href=here)
-    about = f"{home}{ADDRESS}" if home else "./"
+    about = f"{home}{addresses.CHANGES}" if home else "./"
     ElementTree.SubElement(feed, "link", rel="alternate", type="text/html", href=about)
     for one in entries:
         entry = ElementTree.SubElement(feed, "entry")

@@ -14,13 +14,13 @@ from calc import ROOT
 from calc.data.model import Rule
 from calc.formulas import ROUNDING
 from calc.teaching import outside
+from hooks.text import addresses
 from hooks.text.cite import cited
 from hooks.text.environment import render
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
 CASES = ROOT / "tests/cases"
-ADDRESS = "guidance/how-the-numbers-are-checked/"
 MORE_DIGITS = 1  # of what is got, beyond the printed ones
 
 Results = list[tuple[outside.OutsideCase, tuple[outside.Compared, ...]]]
@@ -51,7 +51,7 @@ def page(
     body = render(
         env,
         "checked.html",
-        root=root(ADDRESS),
+        root=root(addresses.CHECKED),
         topics=topics(results, list(words.get("checked.topics"))),
         count=len(results),
         values=sum(len(values) for _, values in results),
@@ -62,10 +62,12 @@ def page(
         got=got,
         difference=difference,
         allowed=allowed,
-        cited=cited(words, site, ADDRESS, words.get("checked.title"), words.get("cite.guidance").format(day=day), day),
+        cited=cited(
+            words, site, addresses.CHECKED, words.get("checked.title"), words.get("cite.guidance").format(day=day), day
+        ),
     )
     return Page(
-        address=ADDRESS,
+        address=addresses.CHECKED,
         title=words.get("checked.title"),
         description=words.get("checked.description"),
         search_text=words.get("checked.search"),

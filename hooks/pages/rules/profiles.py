@@ -11,12 +11,11 @@ from calc.data import rulebook, schema
 from calc.data.model import PROFILES, Data, Machine
 from calc.data.rulebook import Difference, Given
 from hooks.pages.rules.rules import conditions
+from hooks.text import addresses
 from hooks.text.environment import render
 from hooks.text.page import Page, headings, root
 from hooks.text.quantity import quantity
 from hooks.text.words import Words
-
-ADDRESS = "rules/profiles/"
 
 
 def page(env: Environment, words: Words, data: Data, day: str) -> Page:
@@ -29,7 +28,7 @@ def page(env: Environment, words: Words, data: Data, day: str) -> Page:
     body = render(
         env,
         "profiles.html",
-        root=root(ADDRESS),
+        root=root(addresses.PROFILES),
         day=day,
         own=data.profile,
         profiles=PROFILES,
@@ -40,7 +39,7 @@ def page(env: Environment, words: Words, data: Data, day: str) -> Page:
         besides=partial(besides, words),
     )
     return Page(
-        address=ADDRESS,
+        address=addresses.PROFILES,
         title=words.get("profiles.title"),
         description=words.get("profiles.description"),
         search_text=words.get("profiles.search"),

@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from calc.data import rulebook
 from calc.data.model import Data, Rule, RuleVersion
+from hooks.text import addresses
 from hooks.text.cite import cited
 from hooks.text.environment import metres, render
 from hooks.text.page import Page, headings, root
@@ -49,14 +50,14 @@ def index(env: Environment, words: Words, data: Data, day: str) -> Page:
     body = render(
         env,
         "rules.html",
-        root=root("rules/"),
+        root=root(addresses.RULES),
         topics=[(topic, listed) for topic, listed in by_topic if listed],
         announced=[one for one in rules if one.coming],
         withdrawn=[one for one in rules if one.standing == "withdrawn"],
         changed=changed,
     )
     return Page(
-        address="rules/",
+        address=addresses.RULES,
         title=words.get("rules.title"),
         description=words.get("rules.description"),
         search_text=words.get("rules.search"),
@@ -69,9 +70,9 @@ def living(env: Environment, words: Words, data: Data, rule: Rule, day: str, sit
     """The page of a rule as it holds on the day, with what is announced and its history."""
     found = shown(data, rule, day)
     title = words.get("rules.rule_title").format(code=rule.code, title=rule.title)
-    body = _body(env, words, found, day, title, f"rules/{rule.id}/", site, permanent=False)
+    body = _body(env, words, found, day, title, addresses.rule(rule.id), site, permanent=False)
     return Page(
-        address=f"rules/{rule.id}/",
+        address=addresses.rule(rule.id),
         title=title,
         description=words.get("rules.rule_description").format(code=rule.code, title=rule.title),
         search_text=found.version.statement.partition(". ")[0],  # its first sentence
@@ -85,7 +86,7 @@ def permanent(
     env: Environment, words: Words, data: Data, rule: Rule, version: RuleVersion, day: str, site: str | None
 ) -> Page:
     """One version of a rule at an address that never changes; out of search, so that readers find the living page."""
-    at = f"rules/{rule.id}/{version.from_day}/"
+    at = addresses.rule(rule.id, version.from_day)
     parts = {"code": rule.code, "title": rule.title, "day": version.from_day}
     title = words.get("rules.version_title").format(**parts)
     found = Shown(rule, version, rulebook.standing(rule, version, day), None, _heir(data, version))
@@ -148,7 +149,7 @@ def _body(
     rule, version = found.rule, found.version
     named = words.get("rules.rule_title").format(code=rule.code, title=rule.title)
     dated = words.get("cite.rule").format(day=version.from_day)
-    lasting = f"rules/{rule.id}/{version.from_day}/"  # a living page is cited as the version it shows
+    lasting = addresses.rule(rule.id, version.from_day)  # a living page is cited as the version it shows
     return render(
         env,
         "rule.html",

@@ -9,11 +9,11 @@ from jinja2 import Environment
 
 from calc.data.files import Errors, Problem
 from calc.data.model import Data
+from hooks.text import addresses
 from hooks.text.environment import render
 from hooks.text.page import Page, in_script, published, root
 from hooks.text.words import Words
 
-ADDRESS = "fault/"
 KINDS = ("mailto:", "https://")
 
 
@@ -36,11 +36,13 @@ def page(env: Environment, words: Words, data: Data, day: str, to: str | None) -
         "words": words.get("fault.script"),
     }
     return Page(
-        address=ADDRESS,
+        address=addresses.FAULT,
         title=words.get("fault.title"),
         description=words.get("fault.description"),
         search_text="",
         toc=(),
-        html=render(env, "fault.html", root=root(ADDRESS), to=to, day=day, example=example, script=in_script(told)),
+        html=render(
+            env, "fault.html", root=root(addresses.FAULT), to=to, day=day, example=example, script=in_script(told)
+        ),
         indexed=False,
     )

@@ -13,14 +13,12 @@ from calc.data.model import Data, Machine
 from calc.fleet_fields import Crane
 from hooks.computed import Made, Told
 from hooks.pages.drum import drum_state
-from hooks.pages.plan import plan as plans
 from hooks.pages.plan import said
 from hooks.pages.rope import rope as ropes
+from hooks.text import addresses
 from hooks.text.environment import both, render
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
-
-ADDRESS = "fleet/"
 
 
 @dataclass(frozen=True)
@@ -49,7 +47,7 @@ def crane(words: Words, data: Data, made: Sequence[Made], told: Told, day: str) 
             for case, plan in made
             if (case.chart.slug, case.configuration.id) == (weak["boom"], weak["configuration"])
         )
-        at = plans.address(case.machine, case.configuration.id, case.chart.slug)
+        at = addresses.plan(case.machine, case.configuration.id, case.chart.slug)
         boom = both(rounding.boom_length(case.chart.boom_length))
         share = None if weak["firm_share"] is None else rounding.share(weak["firm_share"], "down")
         key = "fleet.weakest_none" if share is None else "fleet.weakest"
@@ -77,9 +75,9 @@ def crane(words: Words, data: Data, made: Sequence[Made], told: Told, day: str) 
 def page(env: Environment, words: Words, cranes: Sequence[Glance], day: str) -> Page:
     """The page of the whole fleet; `cranes` as `in_order` gives them."""
     demonstration = sum(one.machine.status == "demonstration" for one in cranes)
-    body = render(env, "fleet.html", root=root(ADDRESS), cranes=cranes, demonstration=demonstration, day=day)
+    body = render(env, "fleet.html", root=root(addresses.FLEET), cranes=cranes, demonstration=demonstration, day=day)
     return Page(
-        address=ADDRESS,
+        address=addresses.FLEET,
         title=words.get("fleet.title"),
         description=words.get("fleet.description"),
         search_text=words.get("fleet.search"),

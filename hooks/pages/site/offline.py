@@ -8,18 +8,17 @@ from typing import Any
 from jinja2 import Environment
 from markupsafe import Markup
 
+from hooks.text import addresses
 from hooks.text.environment import render
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
-ADDRESS = "offline/"
-
 
 def page(env: Environment, words: Words, day: str) -> Page:
     """What of the site is on this phone, and how the copy works."""
-    body = render(env, "offline.html", root=root(ADDRESS), day=day)
+    body = render(env, "offline.html", root=root(addresses.OFFLINE), day=day)
     return Page(
-        address=ADDRESS,
+        address=addresses.OFFLINE,
         title=words.get("offline.title"),
         description=words.get("offline.description"),
         search_text=words.get("offline.search"),

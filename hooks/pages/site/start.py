@@ -8,6 +8,7 @@ from jinja2 import Environment
 
 from calc.data.model import Data
 from hooks.pages.site.glance import Glance
+from hooks.text import addresses
 from hooks.text.environment import render
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
@@ -29,7 +30,7 @@ def page(env: Environment, words: Words, data: Data, cranes: Sequence[Glance], d
         to_do=[(one, codes) for one in cranes if (codes := [c for c in one.row["to_do"] if c not in BY_DATE])],
     )
     return Page(
-        address="",
+        address=addresses.START,
         title=words.get("start.title"),
         description=words.get("start.description"),
         search_text=words.get("start.search"),
