@@ -47,7 +47,7 @@ from calc.fields import (
     Units,
 )
 
-CERTIFICATE = "null where the data leaves it to the construction"
+NOT_SAID = "null where the data does not say"
 PageAddress = Annotated[str, "its page: address from the root of the site"]
 
 
@@ -69,11 +69,11 @@ class Rope(TypedDict):
     construction: Annotated[str, "construction"]
     grade_n_per_m2: Annotated[float, "rope grade [N/m2]"]
     rotation_resistant: Annotated[bool, "true for a rotation-resistant rope"]
-    outer_strands: Annotated[Count | None, f"outer strands; {CERTIFICATE} [-]"]
-    outer_wires: Annotated[Count | None, f"load-bearing wires in the outer strands; {CERTIFICATE} [-]"]
-    seale: Annotated[bool | None, f"true where the outer strands are of Seale type; {CERTIFICATE}"]
-    lay: Annotated[Lay | None, f"lay; {CERTIFICATE}"]
-    lay_direction: Annotated[Hand | None, f"direction in which the strands run round the rope; {CERTIFICATE}"]
+    outer_strands: Annotated[Count | None, f"outer strands; {NOT_SAID} [-]"]
+    outer_wires: Annotated[Count | None, f"load-bearing wires in the outer strands; {NOT_SAID} [-]"]
+    seale: Annotated[bool | None, f"true where the outer strands are of Seale type; {NOT_SAID}"]
+    lay: Annotated[Lay | None, f"lay; {NOT_SAID}"]
+    lay_direction: Annotated[Hand | None, f"direction in which the strands run round the rope; {NOT_SAID}"]
 
 
 class Drum(TypedDict):
@@ -206,7 +206,7 @@ class MachineFacts(TypedDict):
     source_pages: Annotated[
         dict[str, str],
         "pages of the source by block of the data",
-        Is(propertyNames={"enum": ["rope", "drum", "winch", "reeving", "blocks", "boom", "charts"]}),
+        Is(propertyNames={"enum": ["rope", "drum", "winch", "reeving", "blocks", "boom", "charts", "telescoping"]}),
     ]
     rope: Annotated[Rope, "hoist rope as fitted"]
     drum: Annotated[Drum, "winch drum"]
