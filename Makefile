@@ -10,8 +10,8 @@ COMPILE  = build/lock/bin/uv pip compile pyproject.toml --quiet --universal --py
 	--generate-hashes --no-annotate --custom-compile-command "make lock"
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: help venv venv-test lock licences serve site archive test coverage long fuzz mutants audit bench check lint-scripts \
-	architecture
+.PHONY: help venv venv-test lock licences serve site archive schemas test coverage long fuzz mutants audit bench check \
+	lint-scripts architecture
 .DEFAULT_GOAL := help
 
 ## print this list
@@ -67,6 +67,10 @@ site: venv
 ## write the published site and all its numbers into one dated file
 archive: site
 	.venv/bin/python -m hooks.building.archive
+
+## write the JSON Schemas of what is published, after a change of a declared field
+schemas: venv-test
+	.venv/bin/python -m hooks.building.schemas
 
 ## run every test; browser tests where Chromium is installed
 test: venv-test

@@ -7,7 +7,9 @@ time up to the next minute, a whole method up to the next 5 minutes.  `side` is 
 from __future__ import annotations
 
 from math import ceil, floor
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
+
+T = TypeVar("T")
 
 METRES_PER_FOOT = 0.3048  # exact by definition (international yard and pound agreement, 1959)
 KILOGRAMS_PER_POUND = 0.45359237  # exact, the same agreement
@@ -335,17 +337,22 @@ DECIMALS = 6  # of every number the feed prints
 LAST_DECIMAL = 10.0**-DECIMALS
 
 
-def rounded(value: Any) -> Any:
+def rounded(value: T) -> T:
     """The same `value`, every float in it to the decimals the feed prints.
 
     >>> rounded({"rope_m": [1.00000049, None]})
     {'rope_m': [1.0, None]}
     """
+    found: T = _rounded(value)
+    return found
+
+
+def _rounded(value: Any) -> Any:
     kind = type(value)
     if kind is float:
         return round(value, DECIMALS)
     if kind is dict:
-        return {key: rounded(item) for key, item in value.items()}
+        return {key: _rounded(item) for key, item in value.items()}
     if kind is list or kind is tuple:
-        return [rounded(item) for item in value]
+        return [_rounded(item) for item in value]
     return value

@@ -6,18 +6,29 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal, TypedDict
 
 from calc.data import rope_log
 from calc.data.model import Case, Data, Machine, Upkeep
 from calc.drum_log import readiness, state
+from calc.drum_log.drum_fields import DrumState, EverydayWork, Lifts
 from calc.inspection import fitness, new_rope, shortening
+from calc.inspection.rope_fields import Fitness
 from calc.winding import plan_data
+from calc.winding.plan_fields import Inputs, Plan
 
-Computed = Mapping[str, Any]
-Made = tuple[Case, Computed]  # a case and its plan
+Made = tuple[Case, Plan]  # a case and its plan
 
-ASKED = ("load", "stops", "methods")  # what a plan asks of the crew
+ASKED: tuple[Literal["load", "stops", "methods"], ...] = ("load", "stops", "methods")  # what a plan asks of the crew
+
+
+class Line(TypedDict):
+    """What was done with the rope on the drum: when it was fitted, and (day, kind) of every entry and inspection."""
+
+    machine: str
+    fitted: str
+    day: str
+    marks: list[tuple[str, str]]
 
 
 @dataclass(frozen=True)
@@ -26,7 +37,7 @@ class DrumPlan:
     length, which has its page already."""
 
     case: Case
-    plan: Computed
+    plan: Plan
     standing: bool
 
 
@@ -37,23 +48,23 @@ class Told:
     cut off the one it has."""
 
     machine: Machine
-    state: Computed | None
+    state: DrumState | None
     without: str | None
     plan: DrumPlan | None
-    work: Computed
-    lifts: tuple[tuple[Case, Computed, Computed], ...]  # case, its plan, its lifts
-    inputs: Computed  # of a plan, with the rope length the log has come to
-    fitness: Computed
-    order: Computed
-    cut: Computed
-    line: Computed | None  # what was done with the rope on the drum, day by day; None without one
+    work: EverydayWork
+    lifts: tuple[tuple[Case, Plan, Lifts], ...]  # case, its plan, its lifts
+    inputs: Inputs  # of a plan, with the rope length the log has come to
+    fitness: Fitness
+    order: Mapping[str, Any]
+    cut: Mapping[str, Any]
+    line: Line | None  # what was done with the rope on the drum, day by day; None without one
 
     @property
     def may_stay(self) -> float:
         """Rope from the dead end that the rules let lie unreached: the dead wraps and a share of layer 1 [m]."""
         assert self.state is not None, "without a log there is no drum to speak of"
-        layer_1: float = self.state["layers"][0]["rope_m"][1]
-        return float(self.state["dead_rope_m"] + self.inputs["unreached_limit"] * layer_1)
+        layer_1 = self.state["layers"][0]["rope_m"][1]
+        return self.state["dead_rope_m"] + self.inputs["unreached_limit"] * layer_1
 
 
 def told(data: Data, machine: Machine, made: Iterable[Made], day: str) -> Told:
@@ -73,7 +84,7 @@ def told(data: Data, machine: Machine, made: Iterable[Made], day: str) -> Told:
         _plan(data, found, plans) if found else None,
         readiness.work(data, machine, day),
         tuple((case, plan, readiness.lifts(data, case)) for case, plan in plans),
-        inputs | {"rope_length_m": found["rope_length_m"]} if found else inputs,
+        {**inputs, "rope_length_m": found["rope_length_m"]} if found else inputs,
         fitness.fitness(data, machine.id, day),
         new_rope.order(data, machine.id, day),
         shortening.shortening(data, machine.id, day),
@@ -81,18 +92,18 @@ def told(data: Data, machine: Machine, made: Iterable[Made], day: str) -> Told:
     )
 
 
-def marked(kept: Upkeep, day: str) -> dict[str, Any]:
+def marked(kept: Upkeep, day: str) -> Line:
     """What was done with the rope that is on the drum on a `day`, by its log and readings: machine, day it was fitted,
     the day, and (day, kind) of every entry and inspection."""
     fitted = rope_log.fitted(kept.log, day)
     assert fitted is not None, "a state of the drum is the state of a rope"
-    found = [(entry.day, state.kind(entry.done)) for entry in kept.log]
+    found: list[tuple[str, str]] = [(entry.day, state.kind(entry.done)) for entry in kept.log]
     found += [(one.day, "inspection") for one in kept.readings]
     marks = sorted((on, kind) for on, kind in found if fitted <= on <= day)
     return {"machine": kept.id, "fitted": fitted, "day": day, "marks": marks}
 
 
-def _plan(data: Data, found: Computed, made: list[Made]) -> DrumPlan | None:
+def _plan(data: Data, found: DrumState, made: list[Made]) -> DrumPlan | None:
     """The plan that a state names.  It is the standing one when it asks for the same: loose wraps as deep as the plan
     for all of the rope reaches."""
     case = state.plan_case(data, found)

@@ -21,6 +21,7 @@ from calc.data import files, look_up, units
 from calc.data.files import Errors
 from calc.data.model import Data, Shortening
 from calc.drum_log import readiness, state
+from calc.fields import RopeEnd
 from calc.inspection import fitness, new_rope, shortening
 from calc.intake import chart_csv, duty_csv, new_machine, run_sheet
 from calc.teaching import exercise_text, exercises
@@ -238,7 +239,7 @@ def _fitness(machine: str, day: str, as_json: bool, data: Path) -> str:
     default=shortening.DRUM_END,
     help="end it is cut off at (drum)",
 )
-def _shortening(machine: str, cut: float | None, end: str, day: str, as_json: bool, data: Path) -> str:
+def _shortening(machine: str, cut: float | None, end: RopeEnd, day: str, as_json: bool, data: Path) -> str:
     """Print how much of a rope may be cut off and what a cut does."""
     asked = None if cut is None else Shortening(cut, end)
     result = shortening.shortening(_read(data), machine, day, asked)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from math import hypot
-from typing import Any
+from typing import Any, get_args
 
 from calc.data import model, schema, units
+from calc.fields import RopeEnd
 
 _Data = Mapping[str, Any]
 
@@ -201,7 +202,8 @@ def _inspection(data: _Data) -> model.Inspection:
 
 
 def _place(data: _Data) -> model.Place:
-    ends = [(end, data[f"from_{end}"]) for end in ("drum", "hook") if f"from_{end}" in data]
+    kinds: tuple[RopeEnd, ...] = get_args(RopeEnd)
+    ends = [(end, data[f"from_{end}"]) for end in kinds if f"from_{end}" in data]
     return model.Place(
         kind=data["place"],
         position=ends[0] if ends else None,

@@ -11,6 +11,30 @@ from dataclasses import dataclass, field, replace
 from math import hypot
 from typing import Any
 
+from calc.fields import (
+    BandName,
+    Bearings,
+    BoomKind,
+    Category,
+    CriterionName,
+    Follows,
+    Group,
+    Hand,
+    InspectionKind,
+    Lay,
+    LoadReturn,
+    ReadHow,
+    RopeEnd,
+    RopePlace,
+    Rulebook,
+    Seale,
+    Severity,
+    SourceKind,
+    SourceRead,
+    Status,
+    Surface,
+    Units,
+)
 from calc.rounding import Pair
 
 
@@ -32,8 +56,8 @@ class Rope:
     outer_strands: int | None = None
     outer_wires: int | None = None
     seale: bool | None = None
-    lay: str | None = None  # ordinary | lang
-    lay_direction: str | None = None  # right | left
+    lay: Lay | None = None
+    lay_direction: Hand | None = None
 
 
 @dataclass(frozen=True)
@@ -47,8 +71,8 @@ class Drum:
     wraps_even_layers: int
     flange_diameter: float
     width: float
-    surface: str  # parallel-grooved | helical-grooved | smooth
-    hand: str | None = None  # right | left: the first layer runs like a thread of this hand
+    surface: Surface
+    hand: Hand | None = None  # the first layer runs like a thread of this hand
     first_sheave: float | None = None
 
 
@@ -69,7 +93,7 @@ class Reeving:
 
     sheave_radius: float
     sheaves_to_drum: int
-    bearings: str  # rolling | plain
+    bearings: Bearings
     most_falls: int
     upper_stop: float
 
@@ -100,7 +124,7 @@ class Boom:
     telescoping: float | None
     clear_radius: float | None
     least_angle: float
-    load_return: str  # none | crawler-travels | helper-machine | second-load
+    load_return: LoadReturn
 
 
 @dataclass(frozen=True)
@@ -144,8 +168,8 @@ class Override:
 class Profile:
     """The practice of a site where a machine says nothing else: rules that apply (iso | us), units (metric | us)."""
 
-    rulebook: str
-    units: str
+    rulebook: Rulebook
+    units: Units
 
 
 PROFILES = {"iso": Profile("iso", "metric"), "us": Profile("us", "us")}
@@ -176,13 +200,13 @@ class Machine:
 
     id: str
     name: str
-    kind: str  # telescopic | lattice
+    kind: BoomKind
     capacity_class: float  # kg
-    status: str  # demonstration | draft | approved
+    status: Status
     revision: str
-    rulebook: str  # iso | us
+    rulebook: Rulebook
     yard: str
-    units: str  # metric | us: which the machine's own data uses
+    units: Units  # which the machine's own data uses
     description: str
     source_title: str
     source_pages: Mapping[str, str]
@@ -265,10 +289,10 @@ class Yard:
 class Source:
     """Where a rule comes from, and how it was read."""
 
-    kind: str  # standard | regulation | handbook | paper | common-practice
+    kind: SourceKind
     citation: str
     clause: str | None
-    read: str  # yes | second-hand | from-memory
+    read: SourceRead
 
 
 @dataclass(frozen=True)
@@ -478,7 +502,7 @@ class Shortening:
     """Rope cut off [m] at the hook or at the drum end."""
 
     length: float
-    end: str  # hook | drum
+    end: RopeEnd
 
 
 Done = NewRope | PreTensioning | Work | ReReeving | Unwinding | Jump | Shortening
@@ -507,12 +531,12 @@ class Place:
     diameters at right angles [m]; gap under a straight edge [m]; names of what was seen, empty for nothing.
     """
 
-    kind: str  # crossover | flange | drum | sheaves | straight | end-fitting
-    position: tuple[str, float] | None = None
+    kind: RopePlace
+    position: tuple[RopeEnd, float] | None = None
     broken_wires: Mapping[str, int] | None = None
     diameter: tuple[float, float] | None = None
     waviness: float | None = None
-    seen: tuple[str, ...] | None = None
+    seen: tuple[CriterionName, ...] | None = None
 
 
 @dataclass(frozen=True)
@@ -522,7 +546,7 @@ class Inspection:
 
     day: str
     by: str
-    kind: str  # monthly | full
+    kind: InspectionKind
     places: tuple[Place, ...]
     reference_diameter: tuple[float, float] | None
     note: str
@@ -570,7 +594,7 @@ class BrokenWires:
 class Bands:
     """Decrease of the diameter, as a share of the nominal one, from which each severity short of discard begins."""
 
-    starts: Mapping[str, float]  # slight, medium, high, very_high
+    starts: Mapping[BandName, float]
     source: Source
 
 
@@ -579,7 +603,7 @@ class OuterWires:
     """One number of load-bearing outer wires, how it was read, and how it comes about."""
 
     count: int
-    read: str  # by-name | yes | second-hand | from-memory
+    read: ReadHow
     note: str
 
 
@@ -592,7 +616,7 @@ class Construction:
     rotation_resistant: bool
     outer_strands: int
     outer_wires: tuple[OuterWires, ...]
-    seale: str  # yes | no | either
+    seale: Seale
 
 
 @dataclass(frozen=True)
@@ -600,11 +624,11 @@ class Verdict:
     """What a criterion means under one regime, and how that was read: what follows, the severity where the standard
     gives one by name, the category of the regulation (another for rotation-resistant rope where given)."""
 
-    outcome: str  # none | watch | discard
-    read: str
-    severity: str | None = None
-    category: int | None = None
-    category_rotation_resistant: int | None = None
+    outcome: Follows
+    read: ReadHow
+    severity: Severity | None = None
+    category: Category = None
+    category_rotation_resistant: Category = None
     may_be_cut_out: bool = True
 
 
@@ -613,7 +637,7 @@ class Criterion:
     """One thing an inspection measures or sees; None where a regime says nothing of it."""
 
     name: str
-    group: str
+    group: Group
     iso: Verdict | None
     us: Verdict | None
 
@@ -623,7 +647,7 @@ class TableVersion:
     """One dated version of a table; `content` by the names of its rows where they have names."""
 
     from_day: str
-    content: BrokenWires | Mapping[str, Bands] | Mapping[str, Construction] | Mapping[str, Criterion]
+    content: BrokenWires | Mapping[str, Bands] | Mapping[str, Construction] | Mapping[CriterionName, Criterion]
     sources: tuple[Source, ...]
     change: str
 

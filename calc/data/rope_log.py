@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from typing import Any
+from typing import Any, Final
 
 from calc.data.model import Entry, Inspection, NewRope, Place, PreTensioning, Shortening, Upkeep
 
 # What one place may have been read for.
 ITEMS = tuple(field.name for field in fields(Place) if field.name not in ("kind", "position"))
 
-FULL = "full"
+FULL: Final = "full"
 STEP = 0.1  # m: positions this close are one place
 SAME_LENGTH = 0.05  # m: what two rope lengths may differ by and be the same
 

@@ -14,6 +14,7 @@ from typing import Any
 from jsonschema import Draft202012Validator
 
 from calc.data.model import Machine, Rule, RuleUse, RuleVersion, Values
+from calc.fields import Rulebook, RuleNamed, Standing
 from calc.formulas import drum, rope
 
 Facts = Mapping[str, Any]
@@ -61,7 +62,7 @@ FOR_INSPECTION = (
     "tail_diameters_rotation_resistant",
     "tail_least",
 )
-BY_REGIME = {
+BY_REGIME: dict[Rulebook, tuple[str, ...]] = {
     "iso": (
         "short_length_diameters",
         "long_length_diameters",
@@ -134,7 +135,7 @@ class Given:
     quantity: float
 
     @property
-    def cited(self) -> dict[str, str]:
+    def cited(self) -> RuleNamed:
         """The rule as published data names it."""
         return {"id": self.rule.id, "code": self.rule.code}
 
@@ -157,7 +158,7 @@ class Change:
     after: str | None
 
 
-def standing(rule: Rule, version: RuleVersion, day: str) -> str:
+def standing(rule: Rule, version: RuleVersion, day: str) -> Standing:
     """Where a `version` of a `rule` stands on a `day`: announced, in-force, superseded by a newer one, or withdrawn."""
     if version.from_day > day:
         return "announced"

@@ -15,9 +15,9 @@ from math import floor, log10
 from calc import rounding
 from calc.data.model import Block, Done, Entry, Jump, NewRope, PreTensioning
 from calc.drum_log import history
+from calc.drum_log.drum_fields import Advised, LiftRefusal, SpeedLimit, Why
 from calc.formulas import ROUNDING, drum, ledger, reeving
 from calc.formulas.ledger import Stretch
-from calc.winding.codes import RefusalCode
 from calc.winding.rig import Crane, Rig, State
 
 # What makes all of the rope due until it is wound firm -> the rule that says so.
@@ -59,7 +59,7 @@ class Lift:
         """Pull of the lead line as a share of the rated line pull [-]."""
         return self.lead_line / self.rig.crane.case.machine.winch.rated_line_pull
 
-    def hook_speed(self) -> tuple[float, str]:
+    def hook_speed(self) -> tuple[float, SpeedLimit]:
         """Highest hook speed at the pick [m/s], and what limits it: drum or power.
 
         v = min(v_i, P*eta/T_lead)/n
@@ -125,7 +125,7 @@ class Option:
     falls: int
     block: Block
     lift: Lift | None
-    refused: RefusalCode | None
+    refused: LiftRefusal | None
 
 
 @dataclass(frozen=True)
@@ -180,14 +180,19 @@ class Choice:
     fewest: Option | None
     enough: Option | None
     most: Option | None
-    advised: str | None
-    why: str | None
+    advised: Advised | None
+    why: Why | None
 
     @property
     def best(self) -> Option | None:
         """The falls that are advised."""
-        named = {"reeved": self.reeved, "fewest": self.fewest, "enough": self.enough, "most": self.most}
-        return named.get(self.advised or "")
+        named: dict[str | None, Option | None] = {
+            "reeved": self.reeved,
+            "fewest": self.fewest,
+            "enough": self.enough,
+            "most": self.most,
+        }
+        return named.get(self.advised)
 
 
 def choose(
@@ -214,6 +219,7 @@ def choose(
     fewest = passing[0] if passing else None
     enough = next((each for each in pool if _pulls_little(each, little_pull)), None)
     most = chosen(pool)
+    advice: tuple[Advised, Why]
     if stays and _pulls_little(stays, little_pull):
         advice = "reeved", "little-pull"
     elif stays and (most is None or (stays.falls, stays.block) == (most.falls, most.block)):
@@ -303,10 +309,10 @@ def option(
     return Option(falls, block, lift, None)
 
 
-def _lift(rig: Rig, load: float, radius: float | None, hook: float) -> Lift | RefusalCode:
+def _lift(rig: Rig, load: float, radius: float | None, hook: float) -> Lift | LiftRefusal:
     """The lift at a radius, or at the largest listed one that carries it: the lower the head, the more rope it bears
     on.  Else the code of what stands against it."""
-    furthest: Lift | RefusalCode = "over-capacity"
+    furthest: Lift | LiftRefusal = "over-capacity"
     for listed, carried in reversed(rig.crane.case.chart.rows):
         if carried < rig.block.mass + load:
             continue  # before anything is asked about the place
@@ -323,7 +329,7 @@ def _lift(rig: Rig, load: float, radius: float | None, hook: float) -> Lift | Re
     return replace(there, carried_to=max(radius, furthest.carried_to))
 
 
-def _at(rig: Rig, load: float, radius: float, hook: float) -> Lift | RefusalCode:
+def _at(rig: Rig, load: float, radius: float, hook: float) -> Lift | LiftRefusal:
     """The lift at a radius, or the code of what stands against it.
 
     Capacity is that of the next larger listed radius.  The crew reads the loaded radius, so no growth is added to it.

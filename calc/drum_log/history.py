@@ -20,9 +20,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import singledispatchmethod
+from typing import Final, cast
 
 from calc.data.look_up import with_machine
 from calc.data.model import Case, Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
+from calc.drum_log.drum_fields import How
 from calc.formulas import drum, ledger, reeving
 from calc.formulas.ledger import Stack
 from calc.winding.firm import LEAST_TENSION
@@ -32,8 +34,13 @@ CaseFor = Callable[[float], Case]  # boom length [m] -> a case of this machine w
 
 # What laid a run of rope, beside the number of its entry; the last: rope that is off the drum now and goes back on
 # with nothing but the empty block.
-NEW, FIRM, LOADED, EMPTY, PARKED, UNDER_NO_LOAD = "new", "firm", "loaded", "empty", "parked", "no-load"
-NOT_WOUND = "not-wound"
+NEW: Final = "new"
+FIRM: Final = "firm"
+LOADED: Final = "loaded"
+EMPTY: Final = "empty"
+PARKED: Final = "parked"
+UNDER_NO_LOAD: Final = "no-load"
+NOT_WOUND: Final = "not-wound"
 
 
 @dataclass(frozen=True)
@@ -116,23 +123,23 @@ def empty_tension(rig: Rig, state: State) -> float:
     return max(rig.tension(state.empty, reeving.PAYING_OUT), LEAST_TENSION)
 
 
-def cause(entry: int, kind: str) -> str:
+def cause(entry: int, kind: How) -> str:
     """What laid a run of rope: the number of the `entry` and how, its `kind`.
 
-    >>> caused_by(cause(3, "formwork"))
-    (3, 'formwork')
+    >>> cause(3, "loaded")
+    '3 loaded'
     """
     return f"{entry} {kind}"
 
 
-def caused_by(text: str) -> tuple[int, str]:
+def caused_by(text: str) -> tuple[int, How]:
     """Entry and kind of a `text` that `cause` made.
 
-    >>> caused_by(cause(1, "new rope"))
-    (1, 'new rope')
+    >>> caused_by(cause(1, "new"))
+    (1, 'new')
     """
     number, _, kind = text.partition(" ")
-    return int(number), kind
+    return int(number), cast(How, kind)
 
 
 def _measured(line_pull: float | None, computed: tuple[float, float]) -> tuple[float, float]:
@@ -267,7 +274,7 @@ class _Teller:
         case = rig.crane.case
         return case.machine.kind == "telescopic" or before.crane.case.chart.boom_length == case.chart.boom_length
 
-    def _move_hook(self, rig: Rig, before: State, after: State, kind: str, measured: float | None = None) -> None:
+    def _move_hook(self, rig: Rig, before: State, after: State, kind: How, measured: float | None = None) -> None:
         wound = rig.rope_on_drum(after) - rig.rope_on_drum(before)
         if wound < 0:
             self._pay_out(-wound)
@@ -275,7 +282,7 @@ class _Teller:
         tensions = (rig.tension(before, reeving.HAULING), rig.tension(after, reeving.HAULING))
         self._wind(wound, *_measured(measured, tensions), kind)
 
-    def _bring_to(self, rope_on_drum: float, tension: float, kind: str) -> None:
+    def _bring_to(self, rope_on_drum: float, tension: float, kind: How) -> None:
         """Wind in or pay out until so much rope is on the drum."""
         wound = rope_on_drum - ledger.held(self._stack)
         if wound < 0:
@@ -287,7 +294,7 @@ class _Teller:
         self._stack = ledger.pay_out(self._stack, length)
         self._least = min(self._least, ledger.held(self._stack))
 
-    def _wind(self, length: float, first: float, last: float, kind: str) -> None:
+    def _wind(self, length: float, first: float, last: float, kind: How) -> None:
         self._stack = ledger.wind_in(self._stack, length, first, last, cause(self._entry, kind))
 
     def _set_down(self, rig: Rig, state: State) -> None:

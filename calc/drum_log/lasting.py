@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import Final
 
 from calc.data import days, rope_log, rulebook
 from calc.data.model import Case, Data, Entry, Inspection, Work
+from calc.drum_log.drum_fields import Ended
 from calc.drum_log.history import After
 from calc.formulas import ROUNDING, reeving
 from calc.winding.rig import State
 
 RULE = "how-long-firm-lasts"
-TIME, HEAVY_LIFTS, DIAMETER = "time", "heavy-lifts", "diameter"  # what ended it
+# What ended it.
+TIME: Final = "time"
+HEAVY_LIFTS: Final = "heavy-lifts"
+DIAMETER: Final = "diameter"
 NOT_UNIFORM = ("crossover", "end-fitting")  # places that wear or are pressed by themselves
 
 
-def ended(data: Data, case: Case, log: Sequence[Entry], drums: Sequence[After]) -> Iterator[str]:
+def ended(data: Data, case: Case, log: Sequence[Entry], drums: Sequence[After]) -> Iterator[Ended]:
     """What has ended the firmness of the rope on the drum since it was last pre-tensioned.
 
     Parameters

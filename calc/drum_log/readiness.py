@@ -5,19 +5,41 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache, cached_property
-from typing import Any
+from typing import Final
 
 from calc import rounding
 from calc.data import look_up, rulebook
 from calc.data.model import Case, Data, Machine
 from calc.drum_log import beds, everyday, history, lasting
+from calc.drum_log.drum_fields import (
+    Bed,
+    EverydayWork,
+    Gain,
+    HookAt,
+    Kept,
+    Laid,
+    Lift,
+    Lifts,
+    OfCase,
+    OnDrum,
+    Option,
+    Readiness,
+    ReReeving,
+    Row,
+    SetDown,
+    Verdict,
+    VerdictCode,
+    WorkOfBoom,
+    WorkOfFalls,
+)
 from calc.formulas import ROUNDING, drum, ledger
 from calc.formulas.ledger import Stack
 from calc.rounding import rounded
 from calc.winding.firm import unreached_limit
+from calc.winding.plan_data import place
 from calc.winding.rig import Crane, Rig, State
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION: Final = 1
 VERDICT_RULE = "due-after-light-work"
 FIRM_RULE = "firm-tension"
 FALLS_RULE = "falls-for-lifting"
@@ -83,7 +105,7 @@ class _Drum:
         return option.lift is not None and self.firm(option.lift)
 
 
-def lifts(data: Data, case: Case) -> dict[str, Any]:
+def lifts(data: Data, case: Case) -> Lifts:
     """Readiness for six to ten rising loads in round steps, up to what the boom can lift from the ground.
 
     Parameters
@@ -96,9 +118,8 @@ def lifts(data: Data, case: Case) -> dict[str, Any]:
     """
     drum_now = _drum(data, case, None)
     loads = beds.round_loads(drum_now.crane)
-    out = {**_of_case(case), "lifts": [_readiness(drum_now, load, None, None) for load in loads]}
-    done: dict[str, Any] = rounded(out)
-    return done
+    out: Lifts = {**_of_case(case), "lifts": [_readiness(drum_now, load, None, None) for load in loads]}
+    return rounded(out)
 
 
 def readiness(
@@ -108,7 +129,7 @@ def readiness(
     radius: float | None = None,
     hook: float | None = None,
     falls: int | None = None,
-) -> dict[str, Any]:
+) -> Readiness:
     """A heavy lift with one boom length, falls by falls, on the drum as its log left it, and which falls are advised.
 
     Parameters
@@ -129,8 +150,7 @@ def readiness(
     drum_now = _drum(data, case, falls)
     if radius is not None:
         _check_radius(case, radius)
-    done: dict[str, Any] = rounded(_readiness(drum_now, load, radius, hook))
-    return done
+    return rounded(_readiness(drum_now, load, radius, hook))
 
 
 def _check_radius(case: Case, radius: float) -> None:
@@ -184,7 +204,7 @@ def _drums(data: Data, case: Case) -> tuple[history.After, ...]:
     return history.drums(upkeep.log, look_up.cases(data, case.machine, case.day), case.day) if upkeep else ()
 
 
-def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float | None) -> dict[str, Any]:
+def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float | None) -> Readiness:
     crane = drum_now.crane
     case = crane.case
     options = beds.options(crane, load, radius, hook)
@@ -211,14 +231,14 @@ def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float |
         "gain": _gain(drum_now, choice),
         "advised": choice.advised,
         "why": choice.why,
-        "falls": best and best.falls,
+        "falls": best.falls if best else None,
         "verdict": _verdict(drum_now, best),
-        "re_reeving": best and _re_reeving(drum_now, best),
-        "set_down": best and best.lift and _set_down(drum_now, best.lift),
+        "re_reeving": _re_reeving(drum_now, best) if best else None,
+        "set_down": _set_down(drum_now, best.lift) if best and best.lift else None,
     }
 
 
-def _of_case(case: Case) -> dict[str, Any]:
+def _of_case(case: Case) -> OfCase:
     return {
         "schema": SCHEMA_VERSION,
         "machine": case.machine.id,
@@ -230,7 +250,7 @@ def _of_case(case: Case) -> dict[str, Any]:
     }
 
 
-def _row(drum_now: _Drum, option: beds.Option | None) -> dict[str, Any] | None:
+def _row(drum_now: _Drum, option: beds.Option | None) -> Row | None:
     """One of the three rows: its falls as in `options`, whether it passes, what re-reeving for it costs."""
     if option is None:
         return None
@@ -238,19 +258,14 @@ def _row(drum_now: _Drum, option: beds.Option | None) -> dict[str, Any] | None:
     return {**_option(drum_now, option), "passes": passes, "re_reeving": _re_reeving(drum_now, option)}
 
 
-def _option(drum_now: _Drum, option: beds.Option) -> dict[str, Any]:
-    published: dict[str, Any] = {
-        "falls": option.falls,
-        "block": option.block.id,
-        "refused": option.refused,
-        "lift": None,
-    }
-    lift = option.lift
-    if lift is None:
-        return published
+def _option(drum_now: _Drum, option: beds.Option) -> Option:
+    lift = _lift(drum_now, option.lift) if option.lift else None
+    return {"falls": option.falls, "block": option.block.id, "refused": option.refused, "lift": lift}
+
+
+def _lift(drum_now: _Drum, lift: beds.Lift) -> Lift:
     speed, limit = lift.hook_speed()
-    firm = lift.rig.firm_tension
-    published["lift"] = {
+    return {
         "radius_m": lift.pick.radius,
         "carried_to_m": lift.carried_to,
         "capacity_use": lift.capacity_use,
@@ -262,12 +277,11 @@ def _option(drum_now: _Drum, option: beds.Option) -> dict[str, Any]:
         "top": _drum_at(lift, lift.top),
         "bed_m": lift.bed,
         "bed": _bed(drum_now, lift),
-        "pull_to_firm_bed": lift.lead_line / firm,
+        "pull_to_firm_bed": lift.lead_line / lift.rig.firm_tension,
     }
-    return published
 
 
-def _bed(drum_now: _Drum, lift: beds.Lift) -> dict[str, Any] | None:
+def _bed(drum_now: _Drum, lift: beds.Lift) -> Bed | None:
     bed, firm_until = drum_now.bed(lift), drum_now.firm_until(lift.rig)
     if bed is None or firm_until is None:
         return None
@@ -285,16 +299,12 @@ def _bed(drum_now: _Drum, lift: beds.Lift) -> dict[str, Any] | None:
     }
 
 
-def _drum_at(lift: beds.Lift, state: State) -> dict[str, Any]:
-    return {"hook_height_m": state.hook_height, **_place(lift.rig.crane, lift.rig.rope_on_drum(state))}
+def _drum_at(lift: beds.Lift, state: State) -> HookAt:
+    held = lift.rig.rope_on_drum(state)
+    return {"hook_height_m": state.hook_height, "rope_on_drum_m": held, **place(lift.rig.crane, held)}
 
 
-def _place(crane: Crane, rope_on_drum: float) -> dict[str, Any]:
-    layer, wrap = drum.position(crane.layers, rope_on_drum)
-    return {"rope_on_drum_m": rope_on_drum, "layer": layer, "wrap": wrap}
-
-
-def _whole_wraps(crane: Crane, rope_on_drum: float) -> dict[str, Any] | None:
+def _whole_wraps(crane: Crane, rope_on_drum: float) -> OnDrum | None:
     """A place down to a whole wrap, as it is counted; None below the first."""
     layer, wraps = drum.whole_wraps(crane.layers, rope_on_drum) if rope_on_drum > 0 else (1, 0)
     if not wraps:
@@ -302,7 +312,7 @@ def _whole_wraps(crane: Crane, rope_on_drum: float) -> dict[str, Any] | None:
     return {"rope_on_drum_m": drum.rope_at(crane.layers, layer, wraps), "layer": layer, "wrap": wraps}
 
 
-def _gain(drum_now: _Drum, choice: beds.Choice) -> dict[str, Any] | None:
+def _gain(drum_now: _Drum, choice: beds.Choice) -> Gain | None:
     """What as many falls as practicable gain over the fewest that pass: less pull, a shorter bed, less time for the
     hook path that both have, re-reeving counted; below 0 it is a loss."""
     fewest, most = choice.fewest, choice.most
@@ -331,7 +341,7 @@ def _minutes(drum_now: _Drum, option: beds.Option) -> float:
     return (option.falls + now.falls) * reeving_time
 
 
-def _verdict(drum_now: _Drum, best: beds.Option | None) -> dict[str, Any]:
+def _verdict(drum_now: _Drum, best: beds.Option | None) -> Verdict:
     """What the drum says about the lift on the falls that are advised, and the rule that says it."""
     data = drum_now.data
     if best is None or best.lift is None:
@@ -348,11 +358,11 @@ def _verdict(drum_now: _Drum, best: beds.Option | None) -> dict[str, Any]:
     return _judged(data, "firm-bed", FIRM_RULE)
 
 
-def _judged(data: Data, code: str, rule: str) -> dict[str, Any]:
+def _judged(data: Data, code: VerdictCode, rule: str) -> Verdict:
     return {"code": code, "rule": rule, "rule_code": data.rules[rule].code}
 
 
-def _set_down(drum_now: _Drum, lift: beds.Lift) -> dict[str, Any]:
+def _set_down(drum_now: _Drum, lift: beds.Lift) -> SetDown:
     """Whether the load can be landed by the boom where it is picked, if the rope pulls in."""
     boom_down = lift.boom_down
     return {
@@ -364,7 +374,7 @@ def _set_down(drum_now: _Drum, lift: beds.Lift) -> dict[str, Any]:
     }
 
 
-def _re_reeving(drum_now: _Drum, option: beds.Option) -> dict[str, Any] | None:
+def _re_reeving(drum_now: _Drum, option: beds.Option) -> ReReeving | None:
     """From the falls reeved now to those of the lift: by lowering the boom, or by running rope off with the boom up.
 
     With the boom lowered the drum keeps all rope but that along the boom and in short falls.  With the boom up the rope
@@ -385,17 +395,16 @@ def _re_reeving(drum_now: _Drum, option: beds.Option) -> dict[str, Any] | None:
     }
 
 
-def _kept(crane: Crane, stack: Stack, rope_on_drum: float) -> dict[str, Any]:
+def _kept(crane: Crane, stack: Stack, rope_on_drum: float) -> Kept:
     """Rope that stays on the drum, and the firm rope above it that comes off [m]."""
     kept = max(crane.dead_rope, rope_on_drum)
-    layer, wrap = drum.position(crane.layers, kept)
     limit = crane.case.firm_tension * (1 - ROUNDING)
     taken = max(0.0, ledger.held(stack) - kept)
     loose = sum(max(0.0, stretch.end - max(kept, stretch.start)) for stretch in ledger.stretches(stack, limit))
-    return {"rope_on_drum_m": kept, "layer": layer, "wrap": wrap, "firm_lost_m": taken - loose}
+    return {"rope_on_drum_m": kept, **place(crane, kept), "firm_lost_m": taken - loose}
 
 
-def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:
+def work(data: Data, machine: Machine, day: str) -> EverydayWork:
     """Everyday work of a machine: every boom length and number of falls with the empty hook and a light load.
 
     Parameters
@@ -411,7 +420,7 @@ def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:
     case_for = look_up.cases_by_log(data, machine, day)
     light = everyday.light_load(data, machine, day)
     shortest = case_for(next(iter(machine.booms)))
-    out = {
+    out: EverydayWork = {
         "schema": SCHEMA_VERSION,
         "machine": machine.id,
         "status": machine.status,
@@ -423,11 +432,10 @@ def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:
         "drum_drag_n": shortest.values.drum_drag,
         "booms": [_boom(case_for(length), light) for length in machine.booms],
     }
-    done: dict[str, Any] = rounded(out)
-    return done
+    return rounded(out)
 
 
-def _boom(case: Case, light: float) -> dict[str, Any]:
+def _boom(case: Case, light: float) -> WorkOfBoom:
     return {
         "boom": case.chart.slug,
         "boom_length_m": case.chart.boom_length,
@@ -436,7 +444,7 @@ def _boom(case: Case, light: float) -> dict[str, Any]:
     }
 
 
-def _falls(usual: everyday.Everyday) -> dict[str, Any]:
+def _falls(usual: everyday.Everyday) -> WorkOfFalls:
     return {
         "falls": usual.falls,
         "block": usual.block.id,
@@ -449,6 +457,6 @@ def _falls(usual: everyday.Everyday) -> dict[str, Any]:
     }
 
 
-def _laid(laid: everyday.Laid) -> dict[str, Any]:
+def _laid(laid: everyday.Laid) -> Laid:
     """Drum tension with the hook low and high [N]; below 0 the rope is slack."""
     return {"hauling_n": list(laid.hauling), "paying_out_n": list(laid.paying_out)}

@@ -2,15 +2,42 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from math import floor, inf
-from typing import Any
+from typing import Any, Final
 
 from calc.data import look_up, rope_log
-from calc.data.model import Case, Data, Done, Entry, Machine, NewRope, PreTensioning, ReReeving, Work
-from calc.drum_log import beds, history, lasting
+from calc.data.model import (
+    Case,
+    Data,
+    Done,
+    Entry,
+    Jump,
+    Machine,
+    NewRope,
+    PreTensioning,
+    ReReeving,
+    Shortening,
+    Unwinding,
+    Work,
+)
+from calc.drum_log import beds, drum_fields, history, lasting
+from calc.drum_log.drum_fields import (
+    AsRigged,
+    BedOfFalls,
+    DrumFound,
+    DrumState,
+    DueBy,
+    Firm,
+    How,
+    LaidAlike,
+    Layer,
+    PlanNamed,
+    Reason,
+    Run,
+)
+from calc.fields import EntryKind
 from calc.formulas import drum, ledger, reeving
 from calc.formulas.ledger import Stretch
 from calc.rounding import DECIMALS, rounded
@@ -18,13 +45,24 @@ from calc.winding import planner
 from calc.winding.duration import rigging
 from calc.winding.firm import LEAST_TENSION, full_pull, unreached_limit
 from calc.winding.methods import Pass
+from calc.winding.plan_data import place
 from calc.winding.rig import Crane
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION: Final = 1
 Rigged = Work | PreTensioning | ReReeving  # what says how the crane is rigged
 
+KINDS: dict[type[Done], EntryKind] = {
+    NewRope: "new-rope",
+    PreTensioning: "pre-tensioning",
+    Work: "work",
+    ReReeving: "re-reeving",
+    Unwinding: "unwinding",
+    Jump: "jump",
+    Shortening: "shortening",
+}
+
 # What laid a loose wrap -> the rule that says it is due.
-RULES = {
+RULES: dict[How, str] = {
     history.NEW: "due-new-rope",
     history.UNDER_NO_LOAD: "due-after-unwinding",
     history.FIRM: "due-after-light-work",
@@ -35,7 +73,7 @@ RULES = {
 }
 
 
-def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
+def state(data: Data, machine_id: str, day: str) -> DrumState:
     """The drum of one machine on a day, as plain data, numbers to 1e-6.
 
     Parameters
@@ -48,24 +86,26 @@ def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     Errors: look_up.Unknown when there is no such machine, no log, or the log begins later.
     Rules: firm-tension, unreached-rope, due-new-rope, due-after-unwinding, due-after-light-work, due-after-slack.
     """
-    crane, out = _found(data, machine_id, day)
-    deepest = out["depth"] and out["depth"]["rope_m"]
-    firm_below = 0.0 if all_due(out["reasons"]) else _rounded_down(deepest)
-    out["plan"] = None if firm_below is None else _plan(data, crane, firm_below, out["falls"], out["firm_from_falls"])
-    done: dict[str, Any] = rounded(out)
-    return done
+    crane, found = _found(data, machine_id, day)
+    deepest = found["depth"]["rope_m"] if found["depth"] else None
+    firm_below = 0.0 if all_due(found["reasons"]) else _rounded_down(deepest)
+    falls, down_to = found["falls"], found["firm_from_falls"]
+    out: DrumState = {
+        **found,
+        "plan": None if firm_below is None else _plan(data, crane, firm_below, falls, down_to),
+    }
+    return rounded(out)
 
 
-def without_plan(data: Data, machine_id: str, day: str) -> dict[str, Any]:
+def without_plan(data: Data, machine_id: str, day: str) -> DrumFound:
     """What `state` returns, without `plan`: the plan is most of the work.
 
     `data`, `machine_id`, `day`, errors and rules as in `state`.
     """
-    done: dict[str, Any] = rounded(_found(data, machine_id, day)[1])
-    return done
+    return rounded(_found(data, machine_id, day)[1])
 
 
-def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]]:
+def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, DrumFound]:
     """The crane as it is rigged, with the rope length the log has come to, and its drum, numbers not rounded."""
     machine = _machine(data, machine_id, day)
     log = data.upkeep[machine_id].log
@@ -99,8 +139,8 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]
         "boom": case.chart.slug,
         "boom_length_m": case.chart.boom_length,
         "configuration": case.configuration.id,
-        "falls": last.rig and last.rig.falls,
-        "block": last.rig and last.rig.block.id,
+        "falls": last.rig.falls if last.rig else None,
+        "block": last.rig.block.id if last.rig else None,
         "as_rigged": as_rigged,
         "firm": _firm(crane, everything, held, whole),
         "rated_line_pull_n": machine.winch.rated_line_pull,
@@ -108,23 +148,26 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]
         "dead_rope_m": crane.dead_rope,
         "layers": [_layer(crane, layer, last.stack) for layer in crane.layers],
         "loose": [_stretch(crane, stretch) for stretch in everything.loose],
-        "beds": [
-            {
-                "falls": falls,
-                **_pick(crane, falls),
-                "bed_m": rope,
-                "firm": not bed.loose,
-                "loose_m": bed.length,
-                "unreached_loose_m": bed.unreached_loose,
-                "deepest_loose_m": bed.deepest,
-                "least_tension_n": bed.least,
-            }
-            for falls, rope, bed in by_falls
-        ],
-        "firm_from_falls": (as_rigged and as_rigged["ready"] and _firm_down_to(by_falls, as_rigged["falls"])) or None,
+        "beds": [_bed(crane, *one) for one in by_falls],
+        "firm_from_falls": _firm_down_to(by_falls, as_rigged["falls"]) if as_rigged and as_rigged["ready"] else None,
         "due": whole or (deepest is not None and deepest < under_next_lift - ledger.LENGTH),
         "reasons": reasons,
-        "depth": None if deepest is None else {"rope_m": deepest, **_place(crane, deepest)},
+        "depth": None if deepest is None else {"rope_m": deepest, **place(crane, deepest)},
+    }
+
+
+def _bed(crane: Crane, falls: int, rope: float, bed: beds.Bed) -> BedOfFalls:
+    _, pick = crane.from_the_ground(falls)
+    return {
+        "falls": falls,
+        "radius_m": pick.radius,
+        "hook_height_m": pick.hook_height,
+        "bed_m": rope,
+        "firm": not bed.loose,
+        "loose_m": bed.length,
+        "unreached_loose_m": bed.unreached_loose,
+        "deepest_loose_m": bed.deepest,
+        "least_tension_n": bed.least,
     }
 
 
@@ -142,7 +185,7 @@ def _rigged_case(
     return look_up.case(data, machine.id, case.chart.slug, configuration.id, day)
 
 
-def _as_rigged(crane: Crane, last: history.After, may_stay: float) -> dict[str, Any] | None:
+def _as_rigged(crane: Crane, last: history.After, may_stay: float) -> AsRigged | None:
     """The next heavy lift from the ground on the falls that are reeved: the bed it lies on, and whether that is firm.
 
     Full line pull at the largest listed radius whose capacity allows it, the hook at the pick as high as loads of the
@@ -156,21 +199,17 @@ def _as_rigged(crane: Crane, last: history.After, may_stay: float) -> dict[str, 
     if judged is None:
         return None
     bed = beds.bed(crane, last, rope, may_stay)
+    _, pick = crane.from_the_ground(judged)
     return {
         "falls": falls,
-        **_pick(crane, judged),
+        "radius_m": pick.radius,
+        "hook_height_m": pick.hook_height,
         "bed_m": rope,
-        **_place(crane, min(rope, crane.layers[-1].rope_when_full)),
+        **place(crane, min(rope, crane.layers[-1].rope_when_full)),
         "ready": not bed.loose,
         "loose_m": bed.length + bed.unreached_loose,
         "unreached_loose_m": bed.unreached_loose,
     }
-
-
-def _pick(crane: Crane, falls: int) -> dict[str, float]:
-    """Radius and hook height at which `crane.bed_needed` picks up on so many falls [m]."""
-    _, at = crane.from_the_ground(falls)
-    return {"radius_m": at.radius, "hook_height_m": at.hook_height}
 
 
 def _firm_down_to(by_falls: list[tuple[int, float, beds.Bed]], falls: int) -> int:
@@ -183,7 +222,7 @@ def _firm_down_to(by_falls: list[tuple[int, float, beds.Bed]], falls: int) -> in
     return fewest
 
 
-def _firm(crane: Crane, everything: beds.Bed, held: float, whole: bool) -> dict[str, Any] | None:
+def _firm(crane: Crane, everything: beds.Bed, held: float, whole: bool) -> Firm | None:
     """From where to where the rope on the drum is firm, to whole wraps on the cautious side: a lift bears on firm rope
     while the drum shows no more at the pick than the upper end.  None where nothing is.
 
@@ -197,8 +236,8 @@ def _firm(crane: Crane, everything: beds.Bed, held: float, whole: bool) -> dict[
         return None
     return {
         "rope_m": [crane.dead_rope, upper],
-        "layer": [_place(crane, rope)["layer"] for rope in (crane.dead_rope, upper)],
-        "wrap": [_place(crane, rope)["wrap"] for rope in (crane.dead_rope, upper)],
+        "layer": [place(crane, rope)["layer"] for rope in (crane.dead_rope, upper)],
+        "wrap": [place(crane, rope)["wrap"] for rope in (crane.dead_rope, upper)],
     }
 
 
@@ -240,9 +279,7 @@ def _boom_length(machine: Machine, drums: tuple[history.After, ...]) -> float:
     return rig.crane.case.chart.boom_length if rig else machine.configurations[0].charts[0].boom_length
 
 
-def _ended(
-    data: Data, case: Case, log: tuple[Entry, ...], drums: tuple[history.After, ...]
-) -> Iterator[dict[str, Any]]:
+def _ended(data: Data, case: Case, log: tuple[Entry, ...], drums: tuple[history.After, ...]) -> Iterator[Reason]:
     """What ends the firmness of all of the rope."""
     last = rope_log.last_pre_tensioned(log)
     if last is not None:
@@ -252,23 +289,23 @@ def _ended(
 
 def _reasons(
     data: Data, log: tuple[Entry, ...], crane: Crane, loose: Iterable[Stretch], matters: float
-) -> Iterator[dict[str, Any]]:
+) -> Iterator[Reason]:
     """Why pre-tensioning is due, the gravest first: what makes all of it due, then loose wraps under the next heavy
     lift."""
     for number in beds.unanswered(crane, log, unreached_limit(crane)):
-        how = history.NEW if isinstance(log[number].done, NewRope) else "jump"
-        yield _reason(data, beds.ALL_DUE[type(log[number].done)], number, how, None)
+        due_by: DueBy = history.NEW if isinstance(log[number].done, NewRope) else "jump"
+        yield _reason(data, beds.ALL_DUE[type(log[number].done)], number, due_by, None)
     for stretch in loose:
         if stretch.start < matters - ledger.LENGTH:
             number, how = history.caused_by(stretch.cause)
             yield _reason(data, RULES[how], number, how, _stretch(crane, stretch))
 
 
-def _reason(data: Data, rule: str, entry: int, how: str, stretch: dict[str, Any] | None) -> dict[str, Any]:
+def _reason(data: Data, rule: str, entry: int, how: DueBy, stretch: LaidAlike | None) -> Reason:
     return {"rule": rule, "code": data.rules[rule].code, "entry": entry, "how": how, "stretch": stretch}
 
 
-def _entry(after: history.After, entry: Entry) -> dict[str, Any]:
+def _entry(after: history.After, entry: Entry) -> drum_fields.Entry:
     return {
         "entry": after.entry,
         "day": entry.day,
@@ -278,57 +315,52 @@ def _entry(after: history.After, entry: Entry) -> dict[str, Any]:
     }
 
 
-def kind(done: Done) -> str:
-    """What an entry of a log is called in published data, by what was `done`: small letters, words parted by hyphens.
+def kind(done: Done) -> EntryKind:
+    """What an entry of a log is called in published data, by what was `done`.
 
     >>> kind(NewRope(290.0, 10e3))
     'new-rope'
     """
-    return re.sub(r"\B([A-Z])", r"-\1", type(done).__name__).lower()
+    return KINDS[type(done)]
 
 
-def _layer(crane: Crane, layer: drum.Layer, stack: ledger.Stack) -> dict[str, Any]:
+def _layer(crane: Crane, layer: drum.Layer, stack: ledger.Stack) -> Layer:
     start = drum.rope_at(crane.layers, layer.number, 0.0)
     return {
         "layer": layer.number,
         "wraps": layer.wraps,
         "rope_m": [start, layer.rope_when_full],
-        "runs": [
-            {
-                "wraps": [(run.start - start) / layer.wrap_length, (run.end - start) / layer.wrap_length],
-                "tension_n": [run.least, run.most],
-                **_laid(run),
-            }
-            for run in ledger.between(stack, start, layer.rope_when_full)
-        ],
+        "runs": [_run(layer, start, run) for run in ledger.between(stack, start, layer.rope_when_full)],
     }
 
 
-def _laid(stretch: Stretch) -> dict[str, Any]:
+def _run(layer: drum.Layer, start: float, run: Stretch) -> Run:
+    entry, how = history.caused_by(run.cause)
+    return {
+        "wraps": [(run.start - start) / layer.wrap_length, (run.end - start) / layer.wrap_length],
+        "tension_n": [run.least, run.most],
+        "entry": entry,
+        "how": how,
+    }
+
+
+def _stretch(crane: Crane, stretch: Stretch) -> LaidAlike:
+    places = [place(crane, rope) for rope in (stretch.start, stretch.end)]
     entry, how = history.caused_by(stretch.cause)
-    return {"entry": entry, "how": how}
-
-
-def _stretch(crane: Crane, stretch: Stretch) -> dict[str, Any]:
-    places = [_place(crane, rope) for rope in (stretch.start, stretch.end)]
     return {
         "rope_m": [stretch.start, stretch.end],
-        "layer": [place["layer"] for place in places],
-        "wrap": [place["wrap"] for place in places],
+        "layer": [at["layer"] for at in places],
+        "wrap": [at["wrap"] for at in places],
         "tension_n": [stretch.least, stretch.most],
-        **_laid(stretch),
+        "entry": entry,
+        "how": how,
     }
-
-
-def _place(crane: Crane, rope_on_drum: float) -> dict[str, Any]:
-    layer, wrap = drum.position(crane.layers, rope_on_drum)
-    return {"layer": layer, "wrap": wrap}
 
 
 # -- the plan that does it ------------------------------------------------------------------------------------------
 
 
-def plan_case(data: Data, published: Mapping[str, Any]) -> Case | None:
+def plan_case(data: Data, published: DrumState) -> Case | None:
     """The case of the plan that a state names, or None when nothing is due or nothing does it.
 
     `data` as in `state`, `published` what it returned.
@@ -341,9 +373,7 @@ def plan_case(data: Data, published: Mapping[str, Any]) -> Case | None:
     return replace(case, machine=replace(case.machine, rope=rope), firm_below=named["firm_below_m"])
 
 
-def _plan(
-    data: Data, crane: Crane, firm_below: float, falls: int | None, firm_down_to: int | None
-) -> dict[str, Any] | None:
+def _plan(data: Data, crane: Crane, firm_below: float, falls: int | None, firm_down_to: int | None) -> PlanNamed | None:
     """The quickest plan that makes the drum ready as it is rigged, over every configuration the crane may have,
     reaching no deeper than needed; where it is ready, or none does, the one that makes it ready on the fewest falls.
 

@@ -10,6 +10,7 @@ of the data compares, the plan itself always uses the data.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final, Literal
 
 
 @dataclass(frozen=True)
@@ -19,11 +20,12 @@ class Construction:
     mass_factor: float  # W
     area_factor: float  # C
     force_factor: float  # K
-    read: str  # second-hand | from-memory
+    read: Literal["second-hand", "from-memory"]
     highest_grades: tuple[float, float] | None = None  # from this grade [N/m2] the force factor is the second number
 
 
-_SECOND_HAND, _FROM_MEMORY = "second-hand", "from-memory"
+_SECOND_HAND: Final = "second-hand"
+_FROM_MEMORY: Final = "from-memory"
 
 # Source: EN 12385-4 factors as reproduced in rope tables (second-hand); 6x7 FC agrees in all 33 cells with
 # API Spec 9A / ISO 10425 Table C.1, which was read.  Rows marked from-memory are just that.

@@ -9,15 +9,21 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import floor
+from typing import Final
 
 from calc.data.model import Bands, BrokenWires, BrokenWiresRow, Construction, Criterion, OuterWires, Rope, Verdict
+from calc.fields import Category, CriterionName, Group, Lay, ReadHow, RopeKind, Rulebook, Seale
 from calc.formulas import ROUNDING, rope
+from calc.inspection.rope_fields import TableColumn
 
-ISO, US = REGIMES = ("iso", "us")
+REGIMES: tuple[Rulebook, Rulebook] = ("iso", "us")
+ISO, US = REGIMES
 # How sure a number is, the surest first.
-READ = ("yes", "by-name", "second-hand", "from-memory")
+READ: tuple[ReadHow, ...] = ("yes", "by-name", "second-hand", "from-memory")
 
-FIBRE_CORE, STEEL_CORE, ROTATION_RESISTANT = "fibre-core", "steel-core", "rotation-resistant"
+FIBRE_CORE: Final = "fibre-core"
+STEEL_CORE: Final = "steel-core"
+ROTATION_RESISTANT: Final = "rotation-resistant"
 CROSSOVER, FLANGE = ON_LAYER_CHANGES = ("crossover", "flange")  # where the numbers for several layers hold
 NEVER_BENDS, END_FITTING = "straight", "end-fitting"
 MOST_WIRES_OF_A_SEALE_STRAND = 19  # more, and the rows do not go up
@@ -31,7 +37,7 @@ class Tables:
     rotation_resistant: BrokenWires
     bands: Mapping[str, Bands]
     constructions: Mapping[str, Construction]
-    criteria: Mapping[str, Criterion]
+    criteria: Mapping[CriterionName, Criterion]
 
 
 @dataclass(frozen=True)
@@ -39,11 +45,11 @@ class Facts:
     """What the limits of a rope depend on.  Every number of load-bearing outer wires it may have."""
 
     diameter: float
-    kind: str  # fibre-core | steel-core | rotation-resistant
+    kind: RopeKind
     outer_strands: int
     outer_wires: tuple[OuterWires, ...]
-    seale: str  # yes | no | either
-    lay: str | None = None  # ordinary | lang | None: not known
+    seale: Seale
+    lay: Lay | None = None  # None: not known
 
 
 @dataclass(frozen=True)
@@ -51,9 +57,9 @@ class Published:
     """What one copy of a table prints in one column for one number of outer wires."""
 
     citation: str
-    read: str
+    read: ReadHow
     row: str
-    column: str
+    column: TableColumn
     outer_wires: int
     short: int
     long: int
@@ -65,7 +71,7 @@ class Counts:
 
     short: int
     long: int
-    read: str
+    read: ReadHow
     published: tuple[Published, ...]
 
     @property
@@ -79,7 +85,7 @@ class Counts:
 class Regime:
     """One regime for one rope: its rule values, how many layers the rope makes, its reference diameter [m] or None."""
 
-    name: str  # iso | us
+    name: Rulebook
     facts: Facts
     layers: int
     values: Mapping[str, float]
@@ -95,12 +101,12 @@ class Limit:
     `information`: it is not made for this kind of place, so it is shown beside the reading and gives no verdict.
     """
 
-    criterion: str
-    group: str
+    criterion: CriterionName
+    group: Group
     value: float
     beyond: bool
-    read: str
-    category: int | None
+    read: ReadHow
+    category: Category
     value_name: str
     counts: Counts | None
     information: bool = False
@@ -123,7 +129,7 @@ def facts(found: Rope, constructions: Mapping[str, Construction]) -> Facts:
     if found.construction not in constructions:
         raise ValueError(f"construction is {found.construction!r}; known are {', '.join(constructions)}")
     made = constructions[found.construction]
-    kind = FIBRE_CORE if made.core == "fibre" else STEEL_CORE
+    kind: RopeKind = FIBRE_CORE if made.core == "fibre" else STEEL_CORE
     wires = made.outer_wires
     if found.outer_wires is not None:
         wires = (OuterWires(found.outer_wires, "yes", "the rope's certificate"),)
@@ -140,7 +146,7 @@ def facts(found: Rope, constructions: Mapping[str, Construction]) -> Facts:
 # -- broken wires by table ------------------------------------------------------------------------------------------
 
 
-def columns(rope_facts: Facts, layers: int, place_kind: str) -> tuple[str, ...]:
+def columns(rope_facts: Facts, layers: int, place_kind: str) -> tuple[TableColumn, ...]:
     """The columns of the table of broken wires that may hold; of several the strictest counts.
 
     Parameters
@@ -160,7 +166,7 @@ def columns(rope_facts: Facts, layers: int, place_kind: str) -> tuple[str, ...]:
     return (rope_facts.lay,) if rope_facts.lay else ("ordinary", "lang")
 
 
-def broken_wires(table: BrokenWires, column_names: Iterable[str], rope_facts: Facts) -> Counts | None:
+def broken_wires(table: BrokenWires, column_names: Iterable[TableColumn], rope_facts: Facts) -> Counts | None:
     """Broken wires that end the use of a rope by a published table: the smallest number of every copy, of every column
     that may hold and of every number of outer wires the rope may have.
 
@@ -211,7 +217,7 @@ def _within(number: int, span: tuple[int, int | None]) -> bool:
 
 
 def _published(
-    row: BrokenWiresRow, names: tuple[str, ...], wires: OuterWires, citation: str, read: str
+    row: BrokenWiresRow, names: tuple[TableColumn, ...], wires: OuterWires, citation: str, read: ReadHow
 ) -> Iterator[Published]:
     for name in names:
         if name in row.counts:
@@ -220,7 +226,7 @@ def _published(
             yield Published(citation, less_sure(read, wires.read), row.name, name, wires.count, short, long)
 
 
-def less_sure(*read: str) -> str:
+def less_sure(*read: ReadHow) -> ReadHow:
     """The least sure of several ways a number was `read`.
 
     >>> less_sure("yes", "from-memory", "second-hand")
@@ -282,7 +288,7 @@ def _valley_and_end(regime: Regime, place_kind: str) -> Iterator[Limit]:
 
 def _limit(
     regime: Regime,
-    criterion: str,
+    criterion: CriterionName,
     value_name: str,
     value: float | None = None,
     beyond: bool = False,
@@ -328,13 +334,13 @@ def limit_diameter(regime: Regime, limit: Limit) -> float | None:
     return None
 
 
-def verdict_of(regime: Regime, criterion: str) -> Verdict | None:
+def verdict_of(regime: Regime, criterion: CriterionName) -> Verdict | None:
     """What a `criterion` means under a `regime`; None where it says nothing of it."""
     found = regime.tables.criteria[criterion]
     return found.iso if regime.name == ISO else found.us
 
 
-def category(regime: Regime, verdict: Verdict) -> int | None:
+def category(regime: Regime, verdict: Verdict) -> Category:
     """The category of a `verdict` of the regulation for the rope of a `regime`."""
     if regime.facts.kind == ROTATION_RESISTANT and verdict.category_rotation_resistant:
         return verdict.category_rotation_resistant

@@ -8,29 +8,55 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from typing import Any
+from typing import Any, Final, get_args
 
 from calc.data import days, look_up, rope_log, rulebook
 from calc.data.model import Data, Inspection, Jump, Machine, Place, TableVersion, Upkeep
 from calc.data.rulebook import Given
 from calc.drum_log import history
+from calc.fields import CriterionName, InspectionKind, RopeEnd, RopeOutcome, RopePlace, Rulebook
 from calc.formulas import drum, rope
-from calc.inspection import discard, judging, zones
+from calc.inspection import discard, judging, rope_fields, zones
 from calc.inspection.discard import ISO, REGIMES, Limit, Regime, Tables
+from calc.inspection.rope_fields import (
+    Band,
+    CriterionFound,
+    Due,
+    Fitness,
+    InspectionListed,
+    Limits,
+    LookAgain,
+    NotRead,
+    PickUp,
+    Position,
+    ReadingUnit,
+    RegimeFound,
+    RopeListed,
+    Series,
+    Severities,
+    UsualWork,
+    Where,
+)
 from calc.rounding import rounded
 from calc.winding.rig import Crane, Rig, State
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION: Final = 1
 
-PLACES = ("crossover", "flange", "drum", "sheaves", "straight", "end-fitting")
-NO_READINGS = "no-readings"
-BESIDE_CROSSOVERS = "diameter-beside-crossovers"  # what nobody read although the diameter was read at crossovers
+PLACES: tuple[RopePlace, ...] = get_args(RopePlace)
+NO_READINGS: Final = "no-readings"
+# What nobody read although the diameter was read at crossovers.
+BESIDE_CROSSOVERS: Final = "diameter-beside-crossovers"
 
 # Criterion -> unit of its reading and limit; the others are counts.
-UNITS = {"diameter-decrease": "share", "diameter-increase": "share", "waviness": "m", judging.SUM: "share"}
+UNITS: dict[CriterionName, ReadingUnit] = {
+    "diameter-decrease": "share",
+    "diameter-increase": "share",
+    "waviness": "m",
+    judging.SUM: "share",
+}
 
 
-def fitness(data: Data, machine_id: str, day: str) -> dict[str, Any]:
+def fitness(data: Data, machine_id: str, day: str) -> Fitness:
     """The rope of one machine on a day, as plain data, numbers to 1e-6.
 
     Parameters
@@ -52,7 +78,7 @@ def fitness(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     places = rope_log.last_read(upkeep, day)
     judged = [_judged(regimes[name], places) for name in REGIMES]
     own = next(one for one in judged if one["regime"] == machine.rulebook)
-    out = {
+    out: Fitness = {
         "schema": SCHEMA_VERSION,
         "machine": machine_id,
         "status": machine.status,
@@ -72,8 +98,7 @@ def fitness(data: Data, machine_id: str, day: str) -> dict[str, Any]:
         "limits": [_limits(data, machine, regimes[name], day) for name in REGIMES],
         "where": _where(data, crane, upkeep, day),
     }
-    done: dict[str, Any] = rounded(out)
-    return done
+    return rounded(out)
 
 
 # -- what it rests on -----------------------------------------------------------------------------------------------
@@ -97,7 +122,7 @@ def _table(data: Data, id: str, day: str) -> Any:
     return version
 
 
-def given(data: Data, machine: Machine, regime: str, day: str) -> dict[str, Given]:
+def given(data: Data, machine: Machine, regime: Rulebook, day: str) -> dict[str, Given]:
     """The rule values one regime gives for the rope of a machine, whichever regime its site follows.
 
     Parameters
@@ -118,7 +143,7 @@ def given(data: Data, machine: Machine, regime: str, day: str) -> dict[str, Give
     return {name: by_name[name][0] for name in wanted}
 
 
-def values(data: Data, machine_id: str, regime_name: str, day: str) -> dict[str, float]:
+def values(data: Data, machine_id: str, regime_name: Rulebook, day: str) -> dict[str, float]:
     """What `given` finds for one machine, the numbers alone.
 
     Parameters
@@ -134,7 +159,7 @@ def values(data: Data, machine_id: str, regime_name: str, day: str) -> dict[str,
     return {name: each.quantity for name, each in by_name.items()}
 
 
-def _regime(data: Data, crane: Crane, name: str, reference: tuple[float, float] | None) -> Regime:
+def _regime(data: Data, crane: Crane, name: Rulebook, reference: tuple[float, float] | None) -> Regime:
     machine, in_force = crane.case.machine, tables(data, crane.case.day)
     return Regime(
         name=name,
@@ -160,7 +185,7 @@ def _mean(pair: tuple[float, float] | None) -> float | None:
 # -- readings judged ------------------------------------------------------------------------------------------------
 
 
-def _judged(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> dict[str, Any]:
+def _judged(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> RegimeFound:
     by_place = [(last, judging.judge(regime, last.place)) for last in places]
     outcomes = [each.outcome for _, findings in by_place for each in findings]
     nearest = max(
@@ -179,7 +204,8 @@ def _judged(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> dict[str, 
         "category": max((e.category for _, findings in by_place for e in findings if e.category), default=None),
         "places": [
             {
-                **_place(last.place),
+                "place": last.place.kind,
+                "position": _position(last.place),
                 "read_in": dict(last.read_in),
                 "outcome": judging.worst(each.outcome for each in findings),
                 "criteria": [_found(each) for each in findings],
@@ -187,21 +213,20 @@ def _judged(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> dict[str, 
             for last, findings in by_place
         ],
         "not_read": list(_not_read(regime, places)),
-        "nearest": nearest and {"place": nearest[0], **_found(nearest[1])},
+        "nearest": {"place": nearest[0], **_found(nearest[1])} if nearest else None,
     }
 
 
-def _strictest(outcomes: Iterable[str]) -> str:
-    known = [outcome for outcome in outcomes if outcome != NO_READINGS]
-    return judging.worst(known) if known else NO_READINGS
+def _strictest(outcomes: Iterable[RopeOutcome]) -> RopeOutcome:
+    found = [outcome for outcome in outcomes if outcome != NO_READINGS]
+    return judging.worst(found) if found else NO_READINGS
 
 
-def _place(place: Place) -> dict[str, Any]:
-    position = place.position and {"from": place.position[0], "distance_m": place.position[1]}
-    return {"place": place.kind, "position": position}
+def _position(place: Place) -> Position | None:
+    return {"from": place.position[0], "distance_m": place.position[1]} if place.position else None
 
 
-def _found(finding: judging.Found) -> dict[str, Any]:
+def _found(finding: judging.Found) -> CriterionFound:
     return {
         "criterion": finding.criterion,
         "group": finding.group,
@@ -223,12 +248,12 @@ def _found(finding: judging.Found) -> dict[str, Any]:
     }
 
 
-def _not_read(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator[str]:
+def _not_read(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator[NotRead]:
     """What nobody looked at at any place: broken wires, diameter, waviness, what is seen; and the diameter where it was
     read only at places its limit is not made for."""
-    asked = {"broken_wires", "diameter", "seen"} | ({"waviness"} if regime.name == ISO else set())
-    for item in rope_log.ITEMS:
-        if item in asked and not any(item in last.read_in for last in places):
+    items: tuple[NotRead, ...] = ("broken_wires", "diameter", "waviness", "seen")
+    for item in items:
+        if (item != "waviness" or regime.name == ISO) and not any(item in last.read_in for last in places):
             yield item
     across = [last.place.kind for last in places if "diameter" in last.read_in]
     judged = (
@@ -238,25 +263,26 @@ def _not_read(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator
         yield BESIDE_CROSSOVERS
 
 
-def _inspection(number: int, inspection: Inspection) -> dict[str, Any]:
+def _inspection(number: int, inspection: Inspection) -> InspectionListed:
     return {
         "inspection": number,
         "day": inspection.day,
         "by": inspection.by,
         "kind": inspection.kind,
         "places": len(inspection.places),
-        "reference_m": inspection.reference_diameter and list(inspection.reference_diameter),
+        "reference_m": list(inspection.reference_diameter) if inspection.reference_diameter else None,
         "note": inspection.note,
     }
 
 
-def _series(upkeep: Upkeep, day: str) -> list[dict[str, Any]]:
+def _series(upkeep: Upkeep, day: str) -> list[Series]:
     """Readings over time by place: mean diameter and broken wires of every inspection that took them."""
-    by_place: dict[tuple[Any, ...], dict[str, Any]] = {}
+    by_place: dict[tuple[RopePlace, tuple[RopeEnd, float] | None], Series] = {}
     for _, inspection in rope_log.counted(upkeep, day):
         for place in inspection.places:
             if place.diameter is not None or place.broken_wires is not None:
-                series = by_place.setdefault((place.kind, place.position), {**_place(place), "points": []})
+                new: Series = {"place": place.kind, "position": _position(place), "points": []}
+                series = by_place.setdefault((place.kind, place.position), new)
                 wires = place.broken_wires or {}
                 series["points"].append(
                     {
@@ -272,7 +298,7 @@ def _series(upkeep: Upkeep, day: str) -> list[dict[str, Any]]:
 # -- what is due ----------------------------------------------------------------------------------------------------
 
 
-def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[dict[str, Any]]:
+def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[Due]:
     """The next inspection of either kind, from the last one or from the day the rope was fitted; a full one counts as
     a monthly one too."""
     since = rope_log.fitted(upkeep.log, day)
@@ -280,7 +306,11 @@ def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[dic
         return
     done = [inspection for _, inspection in rope_log.counted(upkeep, day)]
     rules = given(data, machine, machine.rulebook, day)
-    for kind, name in (("monthly", "months_between_inspections"), (rope_log.FULL, "months_between_full_inspections")):
+    kinds: dict[InspectionKind, str] = {
+        "monthly": "months_between_inspections",
+        rope_log.FULL: "months_between_full_inspections",
+    }
+    for kind, name in kinds.items():
         last = max(
             (inspection.day for inspection in done if kind != rope_log.FULL or inspection.kind == rope_log.FULL),
             default=None,
@@ -297,7 +327,7 @@ def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[dic
         }
 
 
-def _look_again(upkeep: Upkeep, day: str) -> list[dict[str, Any]]:
+def _look_again(upkeep: Upkeep, day: str) -> list[LookAgain]:
     """Jumped wraps and slack rope that no inspection has followed yet."""
     since = rope_log.fitted(upkeep.log, day)
     last = max((one.day for _, one in rope_log.counted(upkeep, day)), default="")
@@ -311,7 +341,7 @@ def _look_again(upkeep: Upkeep, day: str) -> list[dict[str, Any]]:
 # -- limits of this rope --------------------------------------------------------------------------------------------
 
 
-def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> dict[str, Any]:
+def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> RopeListed:
     fitted = crane.case.machine.rope
     own = iso.facts
     rotation_resistant = own.kind == discard.ROTATION_RESISTANT
@@ -329,14 +359,14 @@ def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> d
         "short_length_m": iso.values["short_length_diameters"] * fitted.diameter,
         "long_length_m": iso.values["long_length_diameters"] * fitted.diameter,
         "tail_least_m": max(tail * fitted.diameter, iso.values["tail_least"]),
-        "reference_readings_m": reference and list(reference),
+        "reference_readings_m": list(reference) if reference else None,
         "reference_m": iso.reference,
     }
 
 
-def _limits(data: Data, machine: Machine, regime: Regime, day: str) -> dict[str, Any]:
+def _limits(data: Data, machine: Machine, regime: Regime, day: str) -> Limits:
     rules = given(data, machine, regime.name, day)
-    by_limits: dict[tuple[Limit, ...], list[str]] = {}
+    by_limits: dict[tuple[Limit, ...], list[RopePlace]] = {}
     for kind in PLACES:
         by_limits.setdefault(discard.limits(regime, kind), []).append(kind)
     return {
@@ -359,14 +389,19 @@ def _limits(data: Data, machine: Machine, regime: Regime, day: str) -> dict[str,
             for name, criterion in regime.tables.criteria.items()
             if name not in _MEASURED and (verdict := discard.verdict_of(regime, name)) is not None
         ],
-        "severities": {name: regime.values[name] for name in judging.GRADES} if regime.name == ISO else None,
+        "severities": _severities(regime) if regime.name == ISO else None,
     }
+
+
+def _severities(one: Regime) -> Severities:
+    slight, medium, high, very_high, discarded = (one.values[name] for name in judging.GRADES)
+    return {"slight": slight, "medium": medium, "high": high, "very_high": very_high, "discard": discarded}
 
 
 _MEASURED = frozenset((*judging.COUNTED, *UNITS))
 
 
-def _limit(regime: Regime, limit: Limit, rests_on: Given) -> dict[str, Any]:
+def _limit(regime: Regime, limit: Limit, rests_on: Given) -> rope_fields.Limit:
     counts = limit.counts
     return {
         "criterion": limit.criterion,
@@ -393,7 +428,7 @@ def _limit(regime: Regime, limit: Limit, rests_on: Given) -> dict[str, Any]:
     }
 
 
-def _bands(regime: Regime) -> list[dict[str, Any]] | None:
+def _bands(regime: Regime) -> list[Band] | None:
     """From which decrease, and below which diameter, each severity begins; ISO only."""
     if regime.name != ISO:
         return None
@@ -415,7 +450,7 @@ def _bands(regime: Regime) -> list[dict[str, Any]] | None:
 # -- where to look --------------------------------------------------------------------------------------------------
 
 
-def _where(data: Data, crane: Crane, upkeep: Upkeep, day: str) -> dict[str, Any]:
+def _where(data: Data, crane: Crane, upkeep: Upkeep, day: str) -> Where:
     on_drum = zones.layers(crane)
     return {
         "dead_rope_m": crane.dead_rope,
@@ -435,7 +470,7 @@ def _where(data: Data, crane: Crane, upkeep: Upkeep, day: str) -> dict[str, Any]
     }
 
 
-def _usual(data: Data, crane: Crane, work: zones.Usual) -> dict[str, Any]:
+def _usual(data: Data, crane: Crane, work: zones.Usual) -> UsualWork:
     """One kind of work the log holds: the rope that works on the drum and over each sheave, and where loads are picked
     up."""
     machine = crane.case.machine
@@ -467,7 +502,7 @@ def _usual(data: Data, crane: Crane, work: zones.Usual) -> dict[str, Any]:
     }
 
 
-def _pick_up(rig: Rig, work: zones.Usual, at: tuple[float, float]) -> dict[str, Any]:
+def _pick_up(rig: Rig, work: zones.Usual, at: tuple[float, float]) -> PickUp:
     state = State(work.boom_length, at[0], at[1], work.falls)
     layer, wrap = rig.position(state)
     return {

@@ -7,21 +7,28 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Final
 
 from calc.data.model import Bands, Place, Verdict
+from calc.fields import Category, CriterionName, Group, ReadHow, Severity
 from calc.formulas import ROUNDING, rope
 from calc.inspection.discard import ISO, Limit, Regime, category, limit_diameter, limits, verdict_of
+from calc.inspection.rope_fields import Lacking, Outcome
 
 # What a reading, a place or a whole rope comes to, by gravity.
-NONE_MET, UNDECIDED, WATCH, VERIFY, MET = OUTCOMES = ("none-met", "undecided", "watch", "verify", "met")
+NONE_MET: Final = "none-met"
+UNDECIDED: Final = "undecided"
+WATCH: Final = "watch"
+VERIFY: Final = "verify"
+MET: Final = "met"
+OUTCOMES: tuple[Outcome, ...] = (NONE_MET, UNDECIDED, WATCH, VERIFY, MET)
 
-SUM = "combined-severity"
-NOT_IN_THE_TABLE = "broken-wires-6d"  # what stays undecided where the tables have no row for a rope
-GRADES = ("slight", "medium", "high", "very_high", "discard")
+SUM: Final = "combined-severity"
+NOT_IN_THE_TABLE: Final = "broken-wires-6d"  # what stays undecided where the tables have no row for a rope
+GRADES: tuple[Severity, ...] = ("slight", "medium", "high", "very_high", "discard")
 
 # Criterion -> where its broken wires were counted.
-COUNTED = {
+COUNTED: dict[CriterionName, str] = {
     "broken-wires-6d": "in_6_diameters",
     "broken-wires-30d": "in_30_diameters",
     "broken-wires-lay": "in_one_lay",
@@ -40,22 +47,22 @@ class Found:
     it.  `information`: the limit is not made for this place, so the reading gives no verdict and no severity.
     """
 
-    criterion: str
-    group: str
-    outcome: str
-    read: str
+    criterion: CriterionName
+    group: Group
+    outcome: Outcome
+    read: ReadHow
     reading: float | None = None
     limit: float | None = None
     share: float | None = None
     severity: float | None = None
-    grade: str | None = None
-    category: int | None = None
+    grade: Severity | None = None
+    category: Category = None
     may_be_cut_out: bool = True
     measured: float | None = None
     measured_limit: float | None = None
     margin: float | None = None
     information: bool = False
-    lacking: str | None = None  # reference-diameter | count-in-one-lay | count-in-one-strand | row-in-the-table
+    lacking: Lacking | None = None
 
 
 def judge(regime: Regime, place: Place) -> tuple[Found, ...]:
@@ -75,23 +82,23 @@ def judge(regime: Regime, place: Place) -> tuple[Found, ...]:
     if place.broken_wires and regime.name == ISO and not any(limit.counts for limit in asked):
         verdict = verdict_of(regime, NOT_IN_THE_TABLE)
         group = regime.tables.criteria[NOT_IN_THE_TABLE].group
-        read = "from-memory" if verdict is None else verdict.read
+        read: ReadHow = "from-memory" if verdict is None else verdict.read
         findings.append(Found(NOT_IN_THE_TABLE, group, UNDECIDED, read, lacking="row-in-the-table"))
     findings += [finding for name in place.seen or () for finding in _seen(regime, name)]
     return (*findings, *_combined(regime, findings))
 
 
-def outcome_at(regime: Regime, place: Place) -> str:
+def outcome_at(regime: Regime, place: Place) -> Outcome:
     """The gravest of what the readings at one `place` come to under one `regime`."""
     return worst(one.outcome for one in judge(regime, place))
 
 
-def category_at(regime: Regime, place: Place) -> int | None:
+def category_at(regime: Regime, place: Place) -> Category:
     """The highest category of what was found at one `place` under one `regime`; None where nothing was."""
     return max((one.category for one in judge(regime, place) if one.category), default=None)
 
 
-def worst(outcomes: Iterable[str]) -> str:
+def worst(outcomes: Iterable[Outcome]) -> Outcome:
     """The gravest of several `outcomes`; below every limit where there are none.
 
     >>> worst(["none-met", "verify", "watch"])
@@ -100,7 +107,7 @@ def worst(outcomes: Iterable[str]) -> str:
     return max(outcomes, key=OUTCOMES.index, default=NONE_MET)
 
 
-def grade(severity: float, values: Mapping[str, float]) -> str | None:
+def grade(severity: float, values: Mapping[str, float]) -> Severity | None:
     """The name of a `severity` [-]: the highest whose share of the `values` of the rule it reaches; None below all.
 
     >>> grade(0.59, {"slight": 0.2, "medium": 0.4, "high": 0.6, "very_high": 0.8, "discard": 1.0})
@@ -193,7 +200,7 @@ def _against(regime: Regime, limit: Limit, reading: float) -> Found:
     )
 
 
-def _outcome(verdict: Verdict, read: str) -> str:
+def _outcome(verdict: Verdict, read: ReadHow) -> Outcome:
     """What follows where the limit is reached, or the thing is seen."""
     if verdict.outcome != "discard":
         return WATCH if verdict.outcome == "watch" else NONE_MET
@@ -224,14 +231,14 @@ def band(decrease: float, bands: Bands, values: Mapping[str, float]) -> float:
     return max((values[name] for name, start in bands.starts.items() if decrease >= start - ROUNDING), default=0.0)
 
 
-def _lacking(limit: Limit, what: str) -> Found:
+def _lacking(limit: Limit, what: Lacking) -> Found:
     return Found(limit.criterion, limit.group, UNDECIDED, limit.read, limit=limit.value, lacking=what)
 
 
 # -- seen, and all together -----------------------------------------------------------------------------------------
 
 
-def _seen(regime: Regime, name: str) -> Iterator[Found]:
+def _seen(regime: Regime, name: CriterionName) -> Iterator[Found]:
     verdict = verdict_of(regime, name)
     if verdict is not None:
         severity = None if verdict.severity is None else regime.values[verdict.severity]

@@ -7,22 +7,36 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from math import degrees
-from typing import Any
+from typing import Final
 
 from calc.data import look_up, rope_log, rulebook
 from calc.data.model import Case, Data, Machine, NewRope, Upkeep
 from calc.data.rulebook import Given
 from calc.drum_log import everyday, history
+from calc.fields import Hand, Rulebook
 from calc.formulas import LENGTH_SLACK, ROUNDING, drum, rope
-from calc.inspection import discard
+from calc.inspection import rope_fields
+from calc.inspection.rope_fields import (
+    Across,
+    AgainstLimits,
+    BackTension,
+    Deviation,
+    DrumFill,
+    FleetAngle,
+    Order,
+    Ratio,
+    RunIn,
+    Strength,
+    StrengthRegime,
+)
 from calc.rounding import rounded
 from calc.winding.rig import Crane
 
-SCHEMA_VERSION = 1
-OPPOSITE = {"right": "left", "left": "right"}
+SCHEMA_VERSION: Final = 1
+OPPOSITE: dict[Hand, Hand] = {"right": "left", "left": "right"}
 
 
-def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
+def order(data: Data, machine_id: str, day: str) -> rope_fields.NewRope:
     """The rope to order for one machine and the checks of the one on its drum, as plain data, numbers to 1e-6.
 
     Parameters
@@ -49,7 +63,7 @@ def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     to_order = _to_order(machine, values)
     fill = _fill(crane)
     tension = _back_tension(case, values, fitted)
-    out = {
+    out: rope_fields.NewRope = {
         "schema": SCHEMA_VERSION,
         "machine": machine_id,
         "status": machine.status,
@@ -64,13 +78,12 @@ def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
         "on_the_drum": {
             "fitted": rope_log.fitted(upkeep.log, day),
             "length_m": length,
-            "reference_m": reference and sum(reference) / 2,
+            "reference_m": sum(reference) / 2 if reference else None,
             "lay_direction": machine.rope.lay_direction,
         },
         "deviations": list(_deviations(machine, to_order, fill, tension, length, reference)),
     }
-    done: dict[str, Any] = rounded(out)
-    return done
+    return rounded(out)
 
 
 def _values(data: Data, case: Case) -> dict[str, Given]:
@@ -81,7 +94,7 @@ def _values(data: Data, case: Case) -> dict[str, Given]:
     return {name: by_name[name][0] for name in rulebook.FOR_A_ROPE_CHANGE}
 
 
-def _to_order(machine: Machine, values: Mapping[str, Given]) -> dict[str, Any]:
+def _to_order(machine: Machine, values: Mapping[str, Given]) -> Order:
     """Of the two upper limits of the diameter the groove pitch may not be reached."""
     wanted = machine.rope
     thickest = wanted.diameter * (1 + values["oversize_most"].quantity)
@@ -97,11 +110,11 @@ def _to_order(machine: Machine, values: Mapping[str, Given]) -> dict[str, Any]:
         "rotation_resistant": wanted.rotation_resistant,
         "lay": wanted.lay,
         "drum_hand": machine.drum.hand,
-        "lay_direction": machine.drum.hand and OPPOSITE[machine.drum.hand],
+        "lay_direction": OPPOSITE[machine.drum.hand] if machine.drum.hand else None,
     }
 
 
-def _fill(crane: Crane) -> dict[str, Any]:
+def _fill(crane: Crane) -> DrumFill:
     machine, values = crane.case.machine, crane.case.values
     d, diameter = machine.drum, machine.rope.diameter
     outside = drum.outside_diameter(crane.layers, diameter, 0.0)
@@ -127,19 +140,19 @@ def _fill(crane: Crane) -> dict[str, Any]:
     }
 
 
-def _ratios(machine: Machine, values: Mapping[str, Given]) -> Iterator[dict[str, Any]]:
+def _ratios(machine: Machine, values: Mapping[str, Given]) -> Iterator[Ratio]:
     """Drum and sheaves in rope diameters; the data hold no sheaves of the hook block, so only their least is given."""
     diameter = machine.rope.diameter
-    sizes = {
+    sizes: dict[Across, float | None] = {
         "drum": drum.layer_diameter(machine.drum.groove_root_diameter, diameter, 1.0, 1),
         "sheave": 2 * machine.reeving.sheave_radius,
-        "block_sheave": None,
+        "block-sheave": None,
     }
     for name, across in sizes.items():
-        least = values[f"{name}_diameters"]
+        least = values[f"{name.replace('-', '_')}_diameters"]
         ratio = None if across is None else rope.diameters_across(across, diameter)
         yield {
-            "what": name.replace("_", "-"),
+            "what": name,
             "diameters": ratio,
             "least": least.quantity,
             "least_diameter_m": least.quantity * diameter,
@@ -148,7 +161,7 @@ def _ratios(machine: Machine, values: Mapping[str, Given]) -> Iterator[dict[str,
         }
 
 
-def _fleet_angles(machine: Machine, values: Mapping[str, Given]) -> Iterator[dict[str, Any]]:
+def _fleet_angles(machine: Machine, values: Mapping[str, Given]) -> Iterator[FleetAngle]:
     """At the flange, by boom length: where the rope runs straight to the boom head that is the first sheave."""
     surface = "smooth" if machine.drum.surface == "smooth" else "grooved"
     limits = [values[f"fleet_angle_most_{surface}"]]
@@ -182,7 +195,7 @@ def enough(value: float, least: float) -> bool:
     return value >= least * (1 - ROUNDING)
 
 
-def between(value: float, least: float, most: float) -> str:
+def between(value: float, least: float, most: float) -> AgainstLimits:
     """Where a `value` lies against what is asked for: below the `least`, within (both ends too) or above the `most`.
 
     >>> between(0.025, 0.025, 0.05), between(0.0501, 0.025, 0.05)
@@ -193,16 +206,17 @@ def between(value: float, least: float, most: float) -> str:
     return "above" if value > most * (1 + ROUNDING) else "within"
 
 
-def _strength(data: Data, case: Case) -> dict[str, Any]:
+def _strength(data: Data, case: Case) -> Strength:
     """Breaking force and mass as construction and grade imply them, and the design factor under both regimes."""
     machine = case.machine
     fitted = machine.rope
     factor = rope.design_factor(fitted.minimum_breaking_force, machine.winch.rated_line_pull)
-    least = {}
-    for regime in discard.REGIMES:
+
+    def least(regime: Rulebook) -> StrengthRegime:
         given = rulebook.given(data.rules.values(), replace(machine, rulebook=regime), case.chart.boom_length, case.day)
         asked = given["design_factor"][0]
-        least[regime] = {"least": asked.quantity, "enough": enough(factor, asked.quantity), "rule": asked.cited}
+        return {"least": asked.quantity, "enough": enough(factor, asked.quantity), "rule": asked.cited}
+
     return {
         "minimum_breaking_force_n": fitted.minimum_breaking_force,
         "implied_breaking_force_n": rope.minimum_breaking_force(fitted.diameter, fitted.construction, fitted.grade),
@@ -211,11 +225,11 @@ def _strength(data: Data, case: Case) -> dict[str, Any]:
         "factors_read": rope.CONSTRUCTIONS[fitted.construction].read,
         "rated_line_pull_n": machine.winch.rated_line_pull,
         "design_factor": factor,
-        "regimes": least,
+        "regimes": {"iso": least("iso"), "us": least("us")},
     }
 
 
-def _back_tension(case: Case, values: Mapping[str, Given], fitted: NewRope | None) -> dict[str, Any]:
+def _back_tension(case: Case, values: Mapping[str, Given], fitted: NewRope | None) -> BackTension:
     force = case.machine.rope.minimum_breaking_force
     least, most = values["back_tension_least"], values["back_tension_most"]
     share = None if fitted is None else rope.winding_tension_share(fitted.tension, force)
@@ -228,13 +242,13 @@ def _back_tension(case: Case, values: Mapping[str, Given], fitted: NewRope | Non
         "published_high_n": case.values.published_tension_high * force,
         "rule": least.cited,
         "firm_n": case.firm_tension,
-        "used_n": fitted and fitted.tension,
+        "used_n": fitted.tension if fitted else None,
         "used_share": share,
         "outcome": None if share is None else between(share, least.quantity, most.quantity),
     }
 
 
-def _run_in(data: Data, machine: Machine, day: str) -> dict[str, Any]:
+def _run_in(data: Data, machine: Machine, day: str) -> RunIn:
     """By boom length, with the most falls that let the hook down: rope that a light load runs through from the ground
     to the upper stop, and the least mass of hook block and load that sinks by itself all the way."""
     case_for = look_up.cases_by_log(data, machine, day)
@@ -265,12 +279,12 @@ def _run_in(data: Data, machine: Machine, day: str) -> dict[str, Any]:
 
 def _deviations(
     machine: Machine,
-    to_order: Mapping[str, Any],
-    fill: Mapping[str, Any],
-    tension: Mapping[str, Any],
+    to_order: Order,
+    fill: DrumFill,
+    tension: BackTension,
     length: float | None,
     reference: tuple[float, float] | None,
-) -> Iterator[str]:
+) -> Iterator[Deviation]:
     """What is not as it should be with the rope on the drum, as codes."""
     if length is not None and length > machine.rope.length + rope_log.SAME_LENGTH:
         yield "longer-than-listed"
@@ -289,5 +303,7 @@ def _deviations(
     wanted = to_order["lay_direction"]
     if wanted and machine.rope.lay_direction and machine.rope.lay_direction != wanted:
         yield "lay-against-drum-hand"
-    if tension["outcome"] in ("below", "above"):
-        yield f"back-tension-{tension['outcome']}"
+    if tension["outcome"] == "below":
+        yield "back-tension-below"
+    if tension["outcome"] == "above":
+        yield "back-tension-above"

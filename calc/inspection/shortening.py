@@ -8,22 +8,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import floor
-from typing import Any
+from typing import Final
 
 from calc.data import look_up, rope_log, rulebook
 from calc.data.model import Data, Shortening, Upkeep
 from calc.drum_log import history
 from calc.formulas import ROUNDING, drum
-from calc.inspection import zones
+from calc.inspection import rope_fields, zones
+from calc.inspection.rope_fields import LayerShift, PossibleCut, Reach, Used
 from calc.rounding import DECIMALS, rounded
 from calc.winding.rig import Crane, Rig, State
 
-SCHEMA_VERSION = 1
-DRUM_END, HOOK_END = "drum", "hook"
+SCHEMA_VERSION: Final = 1
+DRUM_END: Final = "drum"
+HOOK_END: Final = "hook"
 WHOLE_TURNS = range(5)  # cuts that are shown: so many wraps and a part
 
 
-def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = None) -> dict[str, Any]:
+def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = None) -> rope_fields.Shortening:
     """What a cut does to the rope of one machine, as plain data, numbers to 1e-6.
 
     Parameters
@@ -53,7 +55,7 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
     lowest = [_lowest(history.crane(cases(work.boom_length), length), work) for work in zones.usual(upkeep.log, day)]
     used = [_used(*low, cut) for low in lowest]
     spare = min((one["spare_m"] for one in used), default=None)
-    out = {
+    out: rope_fields.Shortening = {
         "schema": SCHEMA_VERSION,
         "machine": machine_id,
         "status": machine.status,
@@ -77,8 +79,7 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
         },
         "booms": [_reach(history.crane(cases(boom_length), length)) for boom_length in machine.booms],
     }
-    done: dict[str, Any] = rounded(out)
-    return done
+    return rounded(out)
 
 
 def _lowest(crane: Crane, work: zones.Usual) -> tuple[Rig, State]:
@@ -87,7 +88,7 @@ def _lowest(crane: Crane, work: zones.Usual) -> tuple[Rig, State]:
     return crane.rig(work.falls, block), State(work.boom_length, work.radius[0], work.hook[0], work.falls)
 
 
-def _used(rig: Rig, low: State, cut: Shortening) -> dict[str, Any]:
+def _used(rig: Rig, low: State, cut: Shortening) -> Used:
     """Rope on the drum of a rig at its lowest hook, what may come off it, stop heights before and after."""
     crane = rig.crane
     held = rig.rope_on_drum(low)
@@ -111,7 +112,7 @@ def _used(rig: Rig, low: State, cut: Shortening) -> dict[str, Any]:
 
 def _cut(
     crane: Crane, length: float, wraps: float, spare: float | None, lowest: list[tuple[Rig, State]]
-) -> dict[str, Any]:
+) -> PossibleCut:
     """A cut at the drum end by whole wraps and a part: where it leaves each layer, and the stop height of each rig."""
     off = [each["off_turns"] if each["crosses"] else None for each in _shifts(crane, Shortening(length, DRUM_END))]
     return {
@@ -124,7 +125,7 @@ def _cut(
     }
 
 
-def _reach(crane: Crane) -> dict[str, Any]:
+def _reach(crane: Crane) -> Reach:
     """One boom length: the most falls with which the hook comes down, to the rule's clearance above the ground at the
     steepest listed radius, and what may be cut off the rope then; None where the hook does not come down at all."""
     case = crane.case
@@ -141,13 +142,13 @@ def _reach(crane: Crane) -> dict[str, Any]:
         "boom_length_m": length,
         "radius_m": radius,
         "hook_height_m": hook,
-        "falls": rig and rig.falls,
-        "block": rig and rig.block.id,
+        "falls": rig.falls if rig else None,
+        "block": rig.block.id if rig else None,
         "spare_m": most,
     }
 
 
-def _shifts(crane: Crane, cut: Shortening) -> Iterator[dict[str, Any]]:
+def _shifts(crane: Crane, cut: Shortening) -> Iterator[LayerShift]:
     """By layer: by how much of a turn rope comes to lie elsewhere, and how far what wore at a crossover then lies from
     the nearer one; a cut at the hook end moves nothing on the drum."""
     for layer in zones.layers(crane):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -75,7 +75,7 @@ def text(id: str, day: str, profile: Profile) -> str:
     return "\n".join([*lines, f"# {_sentence(whole['properties'][LAST]['description'])}", f"{LAST}:", ""])
 
 
-def _object(node: Schema, indent: str, known: dict[str, str], site: dict[str, str]) -> Iterator[str]:
+def _object(node: Schema, indent: str, known: Mapping[str, str], site: Mapping[str, str]) -> Iterator[str]:
     """The lines of an object; each field once, those that may be left out switched off."""
     either = [branch["required"][0] for branch in node.get("oneOf", ())]
     for number, (name, field) in enumerate(node["properties"].items()):

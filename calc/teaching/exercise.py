@@ -11,6 +11,7 @@ from typing import Any
 from calc.data import look_up
 from calc.data.model import Case, Data, Machine
 from calc.drum_log import state
+from calc.drum_log.drum_fields import DrumFound
 from calc.teaching.worked import METRIC, SYSTEMS, ExerciseStep, ExerciseTable, Sheet, Shown
 from calc.winding import planner
 
@@ -83,7 +84,7 @@ class Source:
         found = planner.plan(self.case(machine, boom, configuration))
         return None if isinstance(found, str) else found
 
-    def _drum(self, machine: str, last: str) -> dict[str, Any]:
+    def _drum(self, machine: str, last: str) -> DrumFound:
         """The state of a drum after the entries of the day `last`, without the plan for it."""
         upkeep = self.data.upkeep[machine]
         until = replace(upkeep, log=tuple(entry for entry in upkeep.log if entry.day <= last))

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from calc.formulas import ROUNDING, drum
+from calc.winding.plan_fields import CountSays
 from calc.winding.planner import Attempt
 from calc.winding.rig import Crane, Rig
 
-AS_PLANNED, LONGER, SHORTER, NOT_THIS_ROPE = "as-planned", "rope-longer", "rope-shorter", "not-this-rope"
+AS_PLANNED: Final = "as-planned"
+LONGER: Final = "rope-longer"
+SHORTER: Final = "rope-shorter"
+NOT_THIS_ROPE: Final = "not-this-rope"
 
 
 @dataclass(frozen=True)
@@ -18,7 +23,7 @@ class Count:
 
     wraps: int
     rope_length: float
-    do: str
+    do: CountSays
     hook_height: float | None
 
 
@@ -35,7 +40,7 @@ def count_table(attempt: Attempt) -> tuple[Count, ...]:
     seen = False
     for wraps in range(max(0, crane.case.values.stop_wraps - 1), _most_wraps(crane)):
         length = out + crane.rope_with(wraps)
-        do = NOT_THIS_ROPE if wraps < crane.case.values.stop_wraps else says(rig, length, wraps)
+        do: CountSays = NOT_THIS_ROPE if wraps < crane.case.values.stop_wraps else says(rig, length, wraps)
         # a longer rope would let the hook go lower, but then more stays unreached: only a shorter one moves the height
         shift = (crane.case.machine.rope.length - length) / rig.falls if do == SHORTER else 0.0
         found.append(Count(wraps, length, do, None if do == NOT_THIS_ROPE else warning + shift))
@@ -45,7 +50,7 @@ def count_table(attempt: Attempt) -> tuple[Count, ...]:
     return tuple(found)
 
 
-def says(rig: Rig, length: float, wraps: int) -> str:
+def says(rig: Rig, length: float, wraps: int) -> CountSays:
     """What a rope of this `length` [m] means for the work of a `rig`, counted at so many `wraps`."""
     crane, values = rig.crane, rig.crane.case.values
     planned = crane.case.machine.rope.length

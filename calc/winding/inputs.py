@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from math import degrees
-from typing import Any
 
 from calc.data.model import Case
+from calc.winding.plan_fields import Inputs
 from calc.winding.rig import Crane
 
 
-def inputs(case: Case) -> dict[str, Any]:
+def inputs(case: Case) -> Inputs:
     """Everything needed to compute the plan of a `case` again with other code."""
     machine, values, yard = case.machine, case.values, case.yard
     crane = Crane(case)

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from calc.fields import LoadReturn, MethodName
 from calc.formulas import ROUNDING
 from calc.winding.codes import RefusalCode
 from calc.winding.duration import duration
@@ -47,7 +48,7 @@ class Pass:
     hook height up to which it does [m], angle to the line of a second load [rad], duration [s]."""
 
     moves: tuple[Move, ...]
-    load_return: str
+    load_return: LoadReturn
     slings: Slings
     hung: Hung
     rope_lost: float
@@ -80,7 +81,7 @@ class Pass:
 class Method:
     """One way to do it: its passes, or why it is refused."""
 
-    name: str
+    name: MethodName
     refused: RefusalCode | None
     passes: tuple[Pass, ...] = ()
     firm_share_limit: float | None = None
@@ -321,7 +322,7 @@ class Begun:
     The passes after the first: which sequence of sling lengths is the best that can be done.
     """
 
-    def __init__(self, name: str, reach: Reach, first: Pass) -> None:
+    def __init__(self, name: MethodName, reach: Reach, first: Pass) -> None:
         self.name, self.rig, self.load, self.first = name, reach.rig, reach.load, first
         self.rope_length = self.rig.crane.case.machine.rope.length
         self._suspended = self.rig.suspended(first.pick)

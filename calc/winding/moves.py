@@ -7,6 +7,7 @@ from math import asin, hypot, inf
 
 from calc.formulas import ROUNDING, boom
 from calc.winding.makeup import Load, Slings
+from calc.winding.plan_fields import MoveName
 from calc.winding.rig import GRAIN, Crane, Refusal, Rig, State, at_least, telescoped
 
 WINDING_UNDER_LOAD = ("pick", "luff-out", "telescope-in")
@@ -16,7 +17,7 @@ WINDING_UNDER_LOAD = ("pick", "luff-out", "telescope-in")
 class Move:
     """One move: its name and the states before and after."""
 
-    name: str  # pay-out | pick | luff-out | telescope-in | change-load | land | luff-in
+    name: MoveName
     before: State
     after: State
 

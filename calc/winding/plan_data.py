@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from math import degrees
-from typing import Any
+from typing import Any, Final
 
 from calc.data.model import Case
+from calc.fields import MethodName
 from calc.formulas import boom, drum, reeving
 from calc.rounding import rounded
+from calc.winding import plan_fields
 from calc.winding.codes import RefusalCode
 from calc.winding.counting import count_table
 from calc.winding.duration import duration, rigging
 from calc.winding.firm import reaches
-from calc.winding.heavier import band, heavier_loads, limited_room
+from calc.winding.heavier import HeavierLoad, Room, band, heavier_loads, limited_room
 from calc.winding.inputs import inputs
-from calc.winding.methods import Method, Pass, rank
+from calc.winding.methods import Method, Pass, Rank, rank
 from calc.winding.moves import Move, furthest
 from calc.winding.planner import Attempt, Plan
 from calc.winding.planner import plan as make_plan
@@ -23,22 +25,24 @@ from calc.winding.rig import Crane, Rig
 from calc.winding.warnings import share_of_breaking_force, warnings
 from calc.winding.what_would_help import Help, what_would_help
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION: Final = 1
 SHORTER_ROPE = (5.0, 10.0)  # m, by which the rope may be shorter than its data says
 
 
-def plan(case: Case) -> dict[str, Any]:
+def plan(case: Case) -> plan_fields.Plan:
     """The plan of one case as plain data, numbers to 1e-6.
 
     Parameters
     ----------
     case : one machine, configuration, boom length with the rule values of a day
 
-    Returns: dict that validates against rules/schema/plan.schema.json.  A refused plan is a result: `refused` holds
+    Returns: what validates against rules/schema/plan.schema.json.  A refused plan is a result: `refused` holds
     its code and falls, load and stops stay filled where they can be computed.  Errors: none.
     """
     found = make_plan(case)
-    out: dict[str, Any] = {
+    made, refused = (None, found) if isinstance(found, str) else (found, found.refused)
+    attempt = made.attempt if made else None
+    out: plan_fields.Plan = {
         "schema": SCHEMA_VERSION,
         "machine": case.machine.id,
         "kind": case.machine.kind,
@@ -51,92 +55,72 @@ def plan(case: Case) -> dict[str, Any]:
         "day": case.day,
         "inputs": inputs(case),
         "listed_rope_length_m": case.listed_rope,
+        "falls": _falls(case, made),
+        "load": load(attempt) if attempt else None,
+        "stops": stops(attempt) if attempt else None,
+        "methods": _methods(case, found),
+        "heavier_loads": [_heavier(row) for row in heavier_loads(attempt)] if attempt else [],
+        "limited_room": [_limited(row) for row in limited_room(attempt)] if attempt else [],
+        "bed_needed": [{"falls": falls, "metres": metres} for falls, metres in (made.bed_needed if made else ())],
+        "warnings": [{"code": code} for code in (warnings(made) if made else ())],
+        "refused": {"code": refused} if refused else None,
+        "what_would_help": [_help(one) for one in what_would_help(found, case)],
+        "rules": [{"id": r.id, "code": r.code, "from": r.from_day} for r in case.rules],
     }
-    out |= _nothing(case, found) if isinstance(found, str) else _filled(found)
-    out["what_would_help"] = [_help(one) for one in what_would_help(found, case)]
-    out["rules"] = [{"id": r.id, "code": r.code, "from": r.from_day} for r in case.rules]
-    done: dict[str, Any] = rounded(out)
-    return done
+    return rounded(out)
 
 
-def _nothing(case: Case, code: RefusalCode) -> dict[str, Any]:
-    """The result when no number of falls can even be started, refused by this `code`."""
-    falls = {
-        "estimate": reeving.falls_estimate(case.machine.rope.length, case.chart.boom_length),
-        "exact": None,
-        "used": None,
-        "reeving_limit": Crane(case).reeving_limit,
-        "unreached_rope_m": None,
-        "runner_up": None,
-    }
-    refused: dict[str, Any] = {
-        "refused": {"code": code},
-        "passes": [],
-        "firm_share_limit": None,
-        "minutes": None,
-        "rigging_minutes": None,
-        "most_capacity_use": None,
-        "chart_radius_m": None,
-        "longest_sling_m": None,
-        "working_radius_m": None,
-    }
-    telescopic = case.machine.kind == "telescopic"
+def _falls(case: Case, made: Plan | None) -> plan_fields.Falls:
+    """How many falls; no more than the estimate when no number of falls can even be started."""
+    if made is None:
+        return {
+            "estimate": reeving.falls_estimate(case.machine.rope.length, case.chart.boom_length),
+            "exact": None,
+            "used": None,
+            "reeving_limit": Crane(case).reeving_limit,
+            "unreached_rope_m": None,
+            "runner_up": None,
+        }
     return {
-        "falls": falls,
-        "load": None,
-        "stops": None,
-        "methods": [{"name": "luff-out", **refused}, {"name": "telescope-in", **refused} if telescopic else None],
-        "heavier_loads": [],
-        "limited_room": [],
-        "bed_needed": [],
-        "warnings": [],
-        "refused": {"code": code},
+        "estimate": made.estimate,
+        "exact": made.exact,
+        "used": made.attempt.rig.falls,
+        "reeving_limit": made.crane.reeving_limit,
+        "unreached_rope_m": made.attempt.unreached,
+        "runner_up": {"falls": made.runner_up[0], "code": made.runner_up[1]} if made.runner_up else None,
     }
 
 
-def _filled(plan: Plan) -> dict[str, Any]:
-    attempt = plan.attempt
-    case = plan.crane.case
+def _methods(case: Case, found: Plan | RefusalCode) -> list[plan_fields.Method | None]:
+    """Luffing out and telescoping in, the latter None for a lattice boom."""
     telescopic = case.machine.kind == "telescopic"
-    second = method(attempt, attempt.telescope_in) if telescopic and attempt.telescope_in else None
+    if isinstance(found, str):
+        return [_refused("luff-out", found, None), _refused("telescope-in", found, None) if telescopic else None]
+    attempt = found.attempt
+    second = attempt.telescope_in if telescopic else None
+    return [method(attempt, attempt.luff_out), method(attempt, second) if second else None]
+
+
+def _heavier(row: HeavierLoad) -> plan_fields.HeavierLoad:
     return {
-        "falls": {
-            "estimate": plan.estimate,
-            "exact": plan.exact,
-            "used": attempt.rig.falls,
-            "reeving_limit": plan.crane.reeving_limit,
-            "unreached_rope_m": attempt.unreached,
-            "runner_up": plan.runner_up and {"falls": plan.runner_up[0], "code": plan.runner_up[1]},
-        },
-        "load": load(attempt),
-        "stops": stops(attempt),
-        "methods": [method(attempt, attempt.luff_out), second],
-        "heavier_loads": [
-            {
-                "load_kg": row.mass,
-                "furthest_radius_m": row.furthest_radius,
-                "firm_rope_m": row.firm_rope,
-                "stop_height_m": row.stop_height,
-                "then_reduce_to_kg": row.reduce_to,
-            }
-            for row in heavier_loads(attempt)
-        ],
-        "limited_room": [
-            {
-                "radius_m": row.radius,
-                "rope_wound_m": row.rope_wound,
-                "firm_rope_m": row.firm_rope,
-                "full_pull_falls_min": row.full_pull_falls,
-            }
-            for row in limited_room(attempt)
-        ],
-        "bed_needed": [{"falls": falls, "metres": metres} for falls, metres in plan.bed_needed],
-        "warnings": [{"code": code} for code in warnings(plan)],
-        "refused": plan.refused and {"code": plan.refused},
+        "load_kg": row.mass,
+        "furthest_radius_m": row.furthest_radius,
+        "firm_rope_m": row.firm_rope,
+        "stop_height_m": row.stop_height,
+        "then_reduce_to_kg": row.reduce_to,
     }
 
 
-def load(attempt: Attempt) -> dict[str, Any]:
+def _limited(row: Room) -> plan_fields.LimitedRoom:
+    return {
+        "radius_m": row.radius,
+        "rope_wound_m": row.rope_wound,
+        "firm_rope_m": row.firm_rope,
+        "full_pull_falls_min": row.full_pull_falls,
+    }
+
+
+def load(attempt: Attempt) -> plan_fields.Load:
     """The load block of an `attempt`: least mass by the rule, by drum tension, what the yard makes up and how it hangs,
     and the readings and masses for which the moves hold."""
     rig, made = attempt.rig, attempt.load
@@ -161,7 +145,7 @@ def load(attempt: Attempt) -> dict[str, Any]:
     }
 
 
-def stops(attempt: Attempt) -> dict[str, Any]:
+def stops(attempt: Attempt) -> plan_fields.Stops:
     """Where the crew of an `attempt` stops: the count when the slings are hung and what other counts mean, and the hook
     heights that warn, at the start and by radius."""
     rig, start = attempt.rig, attempt.start
@@ -189,22 +173,38 @@ def stops(attempt: Attempt) -> dict[str, Any]:
     }
 
 
-def method(attempt: Attempt, found: Method) -> dict[str, Any]:
+def method(attempt: Attempt, found: Method) -> plan_fields.Method:
     """One method an `attempt` has `found`, with its passes, or its refusal."""
     rig = attempt.rig
-    done = bool(found.passes)
+    if not found.passes:
+        return _refused(found.name, found.refused, found.firm_share_limit)
     loaded = [m for p in found.passes for m in p.moves if m.after.load]
     return {
         "name": found.name,
-        "refused": found.refused and {"code": found.refused},
+        "refused": {"code": found.refused} if found.refused else None,
         "passes": [_pass(rig, one, before) for one, before in zip(found.passes, (None, *found.passes), strict=False)],
         "firm_share_limit": found.firm_share_limit,
-        "minutes": found.duration / 60 if done else None,
-        "rigging_minutes": rigging(rig) / 60 if done else None,
-        "most_capacity_use": max(_uses(rig, found)) if done else None,
-        "chart_radius_m": _chart_radius(rig, found) if done else None,
-        "longest_sling_m": max(p.slings.length for p in found.passes) if done else None,
-        "working_radius_m": max(rig.outermost(m.before, m.after) for m in loaded) if done else None,
+        "minutes": found.duration / 60,
+        "rigging_minutes": rigging(rig) / 60,
+        "most_capacity_use": max(_uses(rig, found)),
+        "chart_radius_m": _chart_radius(rig, found),
+        "longest_sling_m": max(p.slings.length for p in found.passes),
+        "working_radius_m": max(rig.outermost(m.before, m.after) for m in loaded),
+    }
+
+
+def _refused(name: MethodName, code: RefusalCode | None, limit: float | None) -> plan_fields.Method:
+    return {
+        "name": name,
+        "refused": {"code": code} if code else None,
+        "passes": [],
+        "firm_share_limit": limit,
+        "minutes": None,
+        "rigging_minutes": None,
+        "most_capacity_use": None,
+        "chart_radius_m": None,
+        "longest_sling_m": None,
+        "working_radius_m": None,
     }
 
 
@@ -221,7 +221,7 @@ def _chart_radius(rig: Rig, found: Method) -> float:
     return max(rig.loaded_radius(out), rig.loaded_radius(end))
 
 
-def _pass(rig: Rig, one: Pass, before: Pass | None) -> dict[str, Any]:
+def _pass(rig: Rig, one: Pass, before: Pass | None) -> plan_fields.Pass:
     crane = rig.crane
     firm = one.firm_rope
     layers = [_layer_at(crane, one.firm_from, above=True), _layer_at(crane, one.firm_to, above=False)]
@@ -243,8 +243,8 @@ def _pass(rig: Rig, one: Pass, before: Pass | None) -> dict[str, Any]:
         "overlap_m": rig.rope_on_drum(one.end) - one.firm_to,
         "firm_rope_m": firm,
         "firm_share": firm / crane.case.machine.rope.length,
-        "firm_from": _place(crane, begin),
-        "firm_to": _place(crane, one.firm_to),
+        "firm_from": place(crane, begin),
+        "firm_to": place(crane, one.firm_to),
         "firm_layers": layers if firm > 0 else None,
         "full_pull_falls_min": one.full_pull_falls,
         "full_pull_hook_up_to_m": one.full_pull and one.full_pull[1],
@@ -252,7 +252,8 @@ def _pass(rig: Rig, one: Pass, before: Pass | None) -> dict[str, Any]:
     }
 
 
-def _place(crane: Crane, rope_on_drum: float) -> dict[str, Any]:
+def place(crane: Crane, rope_on_drum: float) -> plan_fields.Place:
+    """Layer and wraps in it where so much `rope_on_drum` [m] of a `crane` ends."""
     layer, wrap = drum.position(crane.layers, rope_on_drum)
     return {"layer": layer, "wrap": wrap}
 
@@ -263,7 +264,7 @@ def _layer_at(crane: Crane, rope_on_drum: float, above: bool) -> int:
     return layer + 1 if above and wrap == crane.layers[layer - 1].wraps else layer
 
 
-def report(rig: Rig, move: Move, before: Move | None) -> dict[str, Any]:
+def report(rig: Rig, move: Move, before: Move | None) -> plan_fields.Move:
     """One `move` of a `rig` as contract fields, all derived from its two states; pairs are [before, after].
 
     `before` is the last move of the pass before, None in the first pass.
@@ -275,6 +276,7 @@ def report(rig: Rig, move: Move, before: Move | None) -> dict[str, Any]:
     direction = _direction(rig, move)
     reading = rig.worst_reading(move.before, move.after)
     loaded = bool(move.after.load)
+    assert reading is not None, "a move beyond the chart is refused"
     return {
         "move": move.name,
         "boom_length_m": [s.boom_length for s in pair],
@@ -288,8 +290,8 @@ def report(rig: Rig, move: Move, before: Move | None) -> dict[str, Any]:
         "rope_on_drum_m": [rig.rope_on_drum(s) for s in pair],
         "layer": [p[0] for p in positions],
         "wrap": [p[1] for p in positions],
-        "rated_capacity_kg": reading and reading.capacity,
-        "capacity_use": reading and reading.use,
+        "rated_capacity_kg": reading.capacity,
+        "capacity_use": reading.use,
         "lead_line_n": [rig.lead_line(s, direction) for s in pair],
         "drum_tension_share": [rig.winding_tension(s) / rated for s in pair] if loaded else None,
         "minutes": duration(rig, move, before) / 60,
@@ -304,7 +306,7 @@ def _direction(rig: Rig, move: Move) -> int:
     return reeving.HAULING if change > 0 else reeving.PAYING_OUT
 
 
-def _help(one: Help) -> dict[str, Any]:
+def _help(one: Help) -> plan_fields.Help:
     """One thing that would help, and what the plan then comes to."""
     last = one.method.passes[-1]
     return {
@@ -324,12 +326,12 @@ def best_method(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
     done = [m for m in plan["methods"] if m and m["passes"]]
     length = plan["inputs"]["rope_length_m"]
 
-    def place(method: Mapping[str, Any]) -> tuple[Any, ...]:
+    def key(method: Mapping[str, Any]) -> tuple[Rank, float]:
         last = method["passes"][-1]
         share = last["firm_rope_m"] / length
         return rank(last["full_pull_falls_min"], share, len(method["passes"])), method["minutes"]
 
-    return min(done, key=place, default=None)
+    return min(done, key=key, default=None)
 
 
 def hook_block(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:

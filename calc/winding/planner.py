@@ -12,6 +12,7 @@ from functools import lru_cache
 from operator import itemgetter
 
 from calc.data.model import Case
+from calc.fields import MethodName
 from calc.formulas import ROUNDING, reeving
 from calc.winding.codes import LoserCode, RefusalCode
 from calc.winding.firm import firm_from, reaches, unreached_limit
@@ -243,7 +244,7 @@ def _as_good(found: Attempt, load: Load) -> Attempt | None:
     return other if _worth(other) == _worth(found) else None
 
 
-def _worth(found: Attempt) -> list[tuple[str, Rank]]:
+def _worth(found: Attempt) -> list[tuple[MethodName, Rank]]:
     length = found.rig.crane.case.machine.rope.length
     return [(method.name, rank_of(method, length)) for method in found.methods]
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Unpack
 
 from calc.data.model import Case
+from calc.winding.codes import RefusalCode
 from calc.winding.heavier import band
 from calc.winding.makeup import Slings
 from calc.winding.methods import Method, firm_rank
+from calc.winding.plan_fields import Changed, HelpKind
 from calc.winding.planner import Attempt, Plan, attempt, attempt_with, best_attempt, crane_of, with_load
 from calc.winding.rig import Crane, Refusal
 
@@ -20,12 +22,12 @@ WEIGHT_STEPS, SLING_STEP = 10, 2.0  # how fine heavier weights and longer slings
 class Help:
     """One thing that helps: its kind, what it is, and what the plan would then come to."""
 
-    kind: str  # weight | slings | falls | block | configuration | boom | room
-    what: dict[str, Any] = field(hash=False)
+    kind: HelpKind
+    what: Changed = field(hash=False)
     method: Method = field(hash=False)
 
 
-def what_would_help(plan: Plan | str, case: Case) -> tuple[Help, ...]:
+def what_would_help(plan: Plan | RefusalCode, case: Case) -> tuple[Help, ...]:
     """The things that would better a `plan` of a `case`, or make one possible, the quickest work first.
 
     Returns: as many as the rule shows, one of each kind.
@@ -72,7 +74,7 @@ def _tried(own: Attempt | None, case: Case) -> Iterator[Help]:
     yield from _room(case)
 
 
-def _best(kind: str, found: Attempt, **what: Any) -> Iterator[Help]:
+def _best(kind: HelpKind, found: Attempt, **what: Unpack[Changed]) -> Iterator[Help]:
     """Each method of an attempt: the one that ranks first may not be the one that helps."""
     for method in found.methods:
         yield Help(kind, what, method)
@@ -160,7 +162,7 @@ def _room(case: Case) -> Iterator[Help]:
         yield from _chosen("room", wider, working_radius_m=radius)
 
 
-def _chosen(kind: str, case: Case, **what: Any) -> Iterator[Help]:
+def _chosen(kind: HelpKind, case: Case, **what: Unpack[Changed]) -> Iterator[Help]:
     try:
         found = best_attempt(crane_of(case))
     except Refusal:

@@ -200,6 +200,7 @@ def example(words: Words, made: Iterable[Made]) -> Example | None:
     place = (case.machine, case.configuration.id, case.chart.slug)
     boom = rounding.boom_length(case.chart.boom_length).metric
     stops = plan["stops"]
+    assert stops is not None, "a plan with a method has its stops"
     return Example(
         page=addresses.plan(*place),
         title=words.get("plan.title").format(machine=case.machine.name, boom=boom),

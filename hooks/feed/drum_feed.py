@@ -5,7 +5,7 @@ heavy lifts, what may be cut off, a new rope.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, cast
 
 from calc import rounding
 from calc.data import rope_log
@@ -26,7 +26,7 @@ from calc.data.model import (
 )
 from calc.drum_log import state
 from hooks.computed import Told
-from hooks.feed import log_csv
+from hooks.feed import feed_fields, log_csv
 
 Files = dict[str, tuple[str, Mapping[str, Any]]]  # address below data/v1/ -> name of its schema, content
 
@@ -61,7 +61,7 @@ def tables(data: Data, told: Told) -> dict[str, str]:
     return {f"upkeep/{machine.id}.csv": log_csv.table(upkeep(machine, data.upkeep[machine.id]))}
 
 
-def addresses(data: Data, told: Told) -> dict[str, Any]:
+def addresses(data: Data, told: Told) -> feed_fields.DrumFiles:
     """Where the files about drum and rope of one crane stand, for the file of the crane; null where there is none."""
     machine, made = told.machine, {**files(data, told), **tables(data, told)}
 
@@ -69,16 +69,16 @@ def addresses(data: Data, told: Told) -> dict[str, Any]:
         return f"data/v1/{name}" if name in made else None
 
     return {
-        "work": address(f"work/{machine.id}.json"),
-        "fitness": address(f"fitness/{machine.id}.json"),
+        "work": f"data/v1/work/{machine.id}.json",
+        "fitness": f"data/v1/fitness/{machine.id}.json",
         "upkeep": address(f"upkeep/{machine.id}.json"),
         "upkeep_table": address(f"upkeep/{machine.id}.csv"),
         "state": address(f"state/{machine.id}.json"),
         "drum_plan": address(f"state/{machine.id}/plan.json"),
-        "shortening": address(f"shortening/{machine.id}.json"),
-        "new_rope": address(f"new-rope/{machine.id}.json"),
+        "shortening": f"data/v1/shortening/{machine.id}.json",
+        "new_rope": f"data/v1/new-rope/{machine.id}.json",
         "ready": [
-            {"boom": boom, "configuration": configuration, "data": address(f"ready/{machine.id}/{boom}.json")}
+            {"boom": boom, "configuration": configuration, "data": f"data/v1/ready/{machine.id}/{boom}.json"}
             for boom, configuration in lift_booms(machine).items()
         ],
     }
@@ -93,13 +93,12 @@ def lift_booms(machine: Machine) -> dict[str, str]:
     return found
 
 
-def upkeep(machine: Machine, kept: Upkeep) -> dict[str, Any]:
+def upkeep(machine: Machine, kept: Upkeep) -> feed_fields.Upkeep:
     """Log and readings of one rope in SI."""
-    found: dict[str, Any] = rounding.rounded(_upkeep(machine, kept))
-    return found
+    return rounding.rounded(_upkeep(machine, kept))
 
 
-def _upkeep(machine: Machine, kept: Upkeep) -> dict[str, Any]:
+def _upkeep(machine: Machine, kept: Upkeep) -> feed_fields.Upkeep:
     return {
         "schema": 1,
         "machine": machine.id,
@@ -111,7 +110,7 @@ def _upkeep(machine: Machine, kept: Upkeep) -> dict[str, Any]:
                 "until": entry.until,
                 "kind": state.kind(entry.done),
                 "note": entry.note,
-                "rope_length_m": _rope_length(kept, number),
+                "rope_length_m": _rope_length(kept, entry.day, number + 1),
                 **_done(entry.done),
             }
             for number, entry in enumerate(kept.log)
@@ -120,79 +119,85 @@ def _upkeep(machine: Machine, kept: Upkeep) -> dict[str, Any]:
     }
 
 
-def _rope_length(kept: Upkeep, number: int) -> float | None:
-    """Rope length after an entry of the log [m]."""
-    return rope_log.rope_length(kept.log[: number + 1], kept.log[number].day)
+def _rope_length(kept: Upkeep, day: str, entries: int | None = None) -> float:
+    """Rope length on a day, after the first entries of the log [m]."""
+    length = rope_log.rope_length(kept.log[:entries], day)
+    assert length is not None, "a log begins with a new rope"
+    return length
 
 
-def _inspection(kept: Upkeep, number: int, one: Inspection) -> dict[str, Any]:
+def _inspection(kept: Upkeep, number: int, one: Inspection) -> feed_fields.Inspection:
     return {
         "inspection": number,
         "day": one.day,
         "kind": one.kind,
         "by": one.by,
         "note": one.note,
-        "rope_length_m": rope_log.rope_length(kept.log, one.day),
-        "reference_diameter_m": one.reference_diameter and list(one.reference_diameter),
+        "rope_length_m": _rope_length(kept, one.day),
+        "reference_diameter_m": list(one.reference_diameter) if one.reference_diameter else None,
         "places": [_place(place) for place in one.places],
     }
 
 
-def _place(place: Place) -> dict[str, Any]:
+def _place(place: Place) -> feed_fields.Place:
     end, distance = place.position or (None, None)
     return {
         "place": place.kind,
         "from": end,
         "distance_m": distance,
-        "broken_wires": place.broken_wires and dict(place.broken_wires),
-        "diameter_m": place.diameter and list(place.diameter),
+        "broken_wires": cast(feed_fields.BrokenWires, dict(place.broken_wires)) if place.broken_wires else None,
+        "diameter_m": list(place.diameter) if place.diameter else None,
         "waviness_m": place.waviness,
         "seen": None if place.seen is None else list(place.seen),
     }
 
 
-def _done(done: Done) -> dict[str, Any]:
+def _done(done: Done) -> feed_fields.WasDone:
     """What was done, under the name of its kind."""
-    said: dict[str, Any]
     match done:
         case NewRope():
-            said = {"length_m": done.length, "tension_n": done.tension, "diameter_m": done.diameter}
+            return {"new_rope": {"length_m": done.length, "tension_n": done.tension, "diameter_m": done.diameter}}
         case PreTensioning():
-            said = {
-                "boom_length_m": list(done.boom_length),
-                "configuration": done.configuration,
-                "falls": done.falls,
-                "block": done.block,
-                "load_kg": done.load,
-                "line_pull_n": done.line_pull,
-                "radius_m": list(done.radius),
-                "drum_before": list(done.drum_before),
-                "drum_after": list(done.drum_after),
+            return {
+                "pre_tensioning": {
+                    "boom_length_m": list(done.boom_length),
+                    "configuration": done.configuration,
+                    "falls": done.falls,
+                    "block": done.block,
+                    "load_kg": done.load,
+                    "line_pull_n": done.line_pull,
+                    "radius_m": list(done.radius),
+                    "drum_before": list(done.drum_before),
+                    "drum_after": list(done.drum_after),
+                }
             }
         case Work():
-            said = {
-                "boom_length_m": done.boom_length,
-                "configuration": done.configuration,
-                "radius_m": done.radius,
-                "largest_radius_m": done.largest_radius,
-                "falls": done.falls,
-                "block": done.block,
-                "load_kg": done.load,
-                "line_pull_n": done.line_pull,
-                "hook_height_m": list(done.hook),
-                "repeats": done.repeats,
+            return {
+                "work": {
+                    "boom_length_m": done.boom_length,
+                    "configuration": done.configuration,
+                    "radius_m": done.radius,
+                    "largest_radius_m": done.largest_radius,
+                    "falls": done.falls,
+                    "block": done.block,
+                    "load_kg": done.load,
+                    "line_pull_n": done.line_pull,
+                    "hook_height_m": list(done.hook),
+                    "repeats": done.repeats,
+                }
             }
         case ReReeving():
-            said = {
-                "boom_length_m": done.boom_length,
-                "configuration": done.configuration,
-                "falls": done.falls,
-                "block": done.block,
+            return {
+                "re_reeving": {
+                    "boom_length_m": done.boom_length,
+                    "configuration": done.configuration,
+                    "falls": done.falls,
+                    "block": done.block,
+                }
             }
         case Unwinding():
-            said = {"length_m": done.length}
+            return {"unwinding": {"length_m": done.length}}
         case Jump():
-            said = {"layer": done.layer}
+            return {"jump": {"layer": done.layer}}
         case Shortening():
-            said = {"length_m": done.length, "end": done.end}
-    return {state.kind(done).replace("-", "_"): said}
+            return {"shortening": {"length_m": done.length, "end": done.end}}

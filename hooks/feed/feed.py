@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict
 from math import degrees
 from pathlib import Path
 from typing import Any
 
 from calc import ROOT, fleet
 from calc.data import rulebook
-from calc.data.model import Data, Machine, Rule
+from calc.data.model import Approval, Data, Machine, Override, Rule
+from calc.fleet_fields import Crane
 from hooks.computed import Made, Told
-from hooks.feed import drum_feed
+from hooks.feed import drum_feed, feed_fields
 from hooks.pages.plan import plan as plans
 from hooks.text import addresses
 
@@ -30,14 +30,14 @@ SCHEMAS = {
 }
 
 
-def files(data: Data, cranes: Iterable[Mapping[str, Any]], day: str) -> dict[str, str]:
+def files(data: Data, cranes: Iterable[Crane], day: str) -> dict[str, str]:
     """The files of the feed that are about no single crane, by address, with the schemas that all files name; `cranes`
     are rows of the fleet."""
-    rules = [rule(found, day) for found in data.rules.values()]
+    rules: feed_fields.Rules = {"schema": 1, "day": day, "rules": [rule(found, day) for found in data.rules.values()]}
     found = {
         f"{BASE}machines.json": _named("machines", 0, machines(data, day)),
-        f"{BASE}fleet.json": _named("fleet", 0, fleet.listed(map(dict, cranes), day)),
-        f"{BASE}rules.json": _named("rules", 0, {"schema": 1, "day": day, "rules": rules}),
+        f"{BASE}fleet.json": _named("fleet", 0, fleet.listed(cranes, day)),
+        f"{BASE}rules.json": _named("rules", 0, rules),
     }
     return _written(found | {f"{BASE}schema/{name}.schema.json": schema(name) for name in SCHEMAS})
 
@@ -45,7 +45,7 @@ def files(data: Data, cranes: Iterable[Mapping[str, Any]], day: str) -> dict[str
 def of_crane(data: Data, made: list[Made], told: Told) -> dict[str, str]:
     """The files of the feed about one crane, by address."""
     machine = told.machine
-    about = one_machine(machine, made) | drum_feed.addresses(data, told)
+    about: feed_fields.Machine = {**one_machine(machine, made), **drum_feed.addresses(data, told)}
     found = {f"{BASE}machines/{machine.id}.json": _named("machine", 1, about)}
     for case, plan in made:
         found[plans.feed_address(machine, case.configuration.id, case.chart.slug)] = _named("plan", 2, plan)
@@ -80,7 +80,7 @@ def _named(name: str, depth: int, content: Mapping[str, Any]) -> dict[str, Any]:
     return {"$schema": f"{'../' * depth}schema/{name}.schema.json", **content}
 
 
-def machines(data: Data, day: str) -> dict[str, Any]:
+def machines(data: Data, day: str) -> feed_fields.Machines:
     """The list of cranes with the addresses of their data."""
     return {
         "schema": 1,
@@ -100,7 +100,7 @@ def machines(data: Data, day: str) -> dict[str, Any]:
     }
 
 
-def one_machine(machine: Machine, made: list[Made]) -> dict[str, Any]:
+def one_machine(machine: Machine, made: list[Made]) -> feed_fields.MachineFacts:
     """One crane: facts in SI and its plans."""
     rope, drum, winch, boom, reeving = machine.rope, machine.drum, machine.winch, machine.boom, machine.reeving
     return {
@@ -111,10 +111,14 @@ def one_machine(machine: Machine, made: list[Made]) -> dict[str, Any]:
         "description": machine.description,
         "capacity_class_kg": machine.capacity_class,
         "status": machine.status,
-        "approval": asdict(machine.approval) if machine.approval else None,
+        "approval": _approval(machine.approval) if machine.approval else None,
         "revision": machine.revision,
+        "change": machine.change,
         "rulebook": machine.rulebook,
+        "yard": machine.yard,
+        "units": machine.units,
         "source": machine.source_title,
+        "source_pages": dict(machine.source_pages),
         "rope": {
             "diameter_m": rope.diameter,
             "length_m": rope.length,
@@ -123,6 +127,11 @@ def one_machine(machine: Machine, made: list[Made]) -> dict[str, Any]:
             "construction": rope.construction,
             "grade_n_per_m2": rope.grade,
             "rotation_resistant": rope.rotation_resistant,
+            "outer_strands": rope.outer_strands,
+            "outer_wires": rope.outer_wires,
+            "seale": rope.seale,
+            "lay": rope.lay,
+            "lay_direction": rope.lay_direction,
         },
         "drum": {
             "groove_root_diameter_m": drum.groove_root_diameter,
@@ -132,6 +141,8 @@ def one_machine(machine: Machine, made: list[Made]) -> dict[str, Any]:
             "flange_diameter_m": drum.flange_diameter,
             "width_m": drum.width,
             "surface": drum.surface,
+            "hand": drum.hand,
+            "first_sheave_m": drum.first_sheave,
         },
         "winch": {
             "rated_line_pull_n": winch.rated_line_pull,
@@ -184,7 +195,7 @@ def one_machine(machine: Machine, made: list[Made]) -> dict[str, Any]:
             }
             for c in machine.configurations
         ],
-        "overrides": [asdict(o) for o in machine.overrides],
+        "overrides": [_override(one) for one in machine.overrides],
         "plans": [
             {
                 "configuration": case.configuration.id,
@@ -198,16 +209,33 @@ def one_machine(machine: Machine, made: list[Made]) -> dict[str, Any]:
     }
 
 
-def rule(found: Rule, day: str) -> dict[str, Any]:
+def _approval(found: Approval) -> feed_fields.Approval:
+    return {"reviewer": found.reviewer, "date": found.date, "pages": found.pages}
+
+
+def _override(found: Override) -> feed_fields.Override:
+    return {
+        "rule": found.rule,
+        "value": found.value,
+        "text": found.text,
+        "quantity": found.quantity,
+        "page": found.page,
+        "reason": found.reason,
+    }
+
+
+def rule(found: Rule, day: str) -> feed_fields.Rule:
     """One rule with all its versions; values as written and in SI."""
     now = found.at(day)
     coming = rulebook.announced(found, day)
+    standing = rulebook.standing(found, now or coming[0], day)
+    assert standing != "superseded", "it is the version in force, or the next one"
     return {
         "id": found.id,
         "code": found.code,
         "title": found.title,
         "topic": found.topic,
-        "standing": rulebook.standing(found, now or coming[0], day),
+        "standing": standing,
         "in_force": now.from_day if now and not now.withdrawn else None,
         "announced": coming[0].from_day if coming else None,
         "page": addresses.rule(found.id),
@@ -221,9 +249,13 @@ def rule(found: Rule, day: str) -> dict[str, Any]:
                 "applies": dict(v.applies),
                 "reason": v.reason,
                 "cautions": list(v.cautions),
-                "sources": [asdict(s) for s in v.sources],
+                "sources": [
+                    {"kind": s.kind, "citation": s.citation, "clause": s.clause, "read": s.read} for s in v.sources
+                ],
                 "change": v.change,
-                "changed_values": [asdict(c) for c in rulebook.changes(found, v)],
+                "changed_values": [
+                    {"name": c.name, "before": c.before, "after": c.after} for c in rulebook.changes(found, v)
+                ],
                 "withdrawn": v.withdrawn,
                 "replaced_by": v.replaced_by,
                 "page": addresses.rule(found.id, v.from_day),

@@ -16,6 +16,7 @@ from markupsafe import Markup
 from calc import rounding
 from calc.formulas import drum
 from calc.formulas.drum import Layer
+from calc.winding.plan_fields import Inputs
 from hooks.figures import (
     FONT,
     WIDTH,
@@ -50,7 +51,7 @@ class Section:
     scale: float
     left: float
     root: float
-    inputs: Mapping[str, Any]
+    inputs: Inputs
     layers: tuple[Layer, ...]
 
     @property
@@ -76,14 +77,14 @@ class Section:
         return self.up(self.layers[0].diameter) + self.rise / 2
 
 
-def inner_width(inputs: Mapping[str, Any]) -> float:
+def inner_width(inputs: Inputs) -> float:
     """Width between the flanges [m]: z*p, and half a pitch more where all layers hold the same, because every second
     layer lies half a pitch over."""
     odd, even = inputs["wraps_odd_layers"], inputs["wraps_even_layers"]
     return float(max(odd, even + 0.5) * inputs["groove_pitch_m"])
 
 
-def layers_of(inputs: Mapping[str, Any]) -> tuple[Layer, ...]:
+def layers_of(inputs: Inputs) -> tuple[Layer, ...]:
     """The drum's layers from the inputs of a plan."""
     return drum.layers(
         inputs["groove_root_diameter_m"],
@@ -204,7 +205,7 @@ def machine_svg(plan: Plan, words: Words) -> str:
     return figure(ids, axis + 22, title, description, body)
 
 
-def section(inputs: Mapping[str, Any], layers: tuple[Layer, ...], above: float) -> Section:
+def section(inputs: Inputs, layers: tuple[Layer, ...], above: float) -> Section:
     """A section as wide as the figure allows, `above` units left over its flanges."""
     left = COLUMN + FLANGE
     scale = (WIDTH - 2 * left) / inner_width(inputs)
@@ -224,7 +225,7 @@ def count(layers: Sequence[Layer], rope: float, whole: Callable[[float], int]) -
     return sum(one.wraps for one in layers[: layer - 1]) + whole(wrap)
 
 
-def dead_wraps(inputs: Mapping[str, Any]) -> int:
+def dead_wraps(inputs: Inputs) -> int:
     """Wraps that never leave the drum; all of layer 1 on a smooth drum."""
     return int(inputs["wraps_odd_layers"] if inputs["drum_surface"] == "smooth" else inputs["dead_wraps"])
 
@@ -238,7 +239,7 @@ def before(plan: Plan, chosen: Mapping[str, Any], layers: Sequence[Layer]) -> li
     return _present([("dead", 0, dead), ("firm", dead, known), ("loose", known, wound), ("away", wound, total)])
 
 
-def known_firm(inputs: Mapping[str, Any], layers: Sequence[Layer]) -> int:
+def known_firm(inputs: Inputs, layers: Sequence[Layer]) -> int:
     """Whole wraps, from the dead end, known to be firm before the work; the dead wraps where no log says so."""
     return max(dead_wraps(inputs), count(layers, inputs["firm_below_m"], floor))
 

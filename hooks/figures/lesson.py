@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from calc.winding.plan_fields import Inputs
 from hooks.figures import (
     Words,
     bars,
@@ -59,7 +60,7 @@ class OfDrum:
 
     days: int
     pattern: str
-    draw: Callable[[Sequence[Mapping[str, Any]], Mapping[str, Any], float, Words], str]
+    draw: Callable[[Sequence[Mapping[str, Any]], Inputs, float, Words], str]
 
 
 OF_DRUM = {

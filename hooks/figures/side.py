@@ -17,6 +17,7 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.winding.plan_data import hook_block
+from calc.winding.plan_fields import Inputs
 from hooks.figures import FONT, WIDTH, Words, both, chosen_method, figure, number, points, prefix, say, text, units
 
 TOP = 26  # room above the highest boom head for its marker
@@ -54,7 +55,7 @@ class Frame:
     scale: float
     axis: float
     ground: float
-    inputs: Mapping[str, Any]
+    inputs: Inputs
 
     def at(self, radius: float, height: float) -> tuple[float, float]:
         """A place in the drawing from its radius and its height above ground [m]."""
@@ -68,7 +69,7 @@ class Frame:
         return self.at(self.inputs["pivot_forward_m"], self.inputs["pivot_height_m"])
 
 
-def head_height(inputs: Mapping[str, Any], boom_length: float, radius: float) -> float:
+def head_height(inputs: Inputs, boom_length: float, radius: float) -> float:
     """Head-sheave axis above ground [m]: H = z_p + sqrt(L^2 - (r - x_p)^2), a straight rigid boom."""
     reach = radius - inputs["pivot_forward_m"]
     return float(inputs["pivot_height_m"]) + sqrt(max(0.0, boom_length**2 - reach**2))
@@ -223,7 +224,7 @@ def _band(plan: Plan) -> tuple[rounding.Pair, rounding.Pair]:
     return rounding.length(plan["inputs"]["clearance_m"], "near"), rounding.length(plan["inputs"]["band_top_m"], "near")
 
 
-def tail(inputs: Mapping[str, Any]) -> float:
+def tail(inputs: Inputs) -> float:
     """How far the sketched carrier reaches behind the slew axis [m]."""
     return float(2.4 * inputs["pivot_height_m"])
 

@@ -16,6 +16,7 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import rounding
+from calc.winding.plan_fields import Inputs
 from hooks.figures import Words, drum, figure, number, prefix, say, text
 
 STATES = ("dead", "unreached", "firm", "loose", "slack", "away")  # in the order of the key
@@ -94,7 +95,7 @@ def _judged(state: State, run: Mapping[str, Any], middle: float, may_stay: float
     return "firm", (max(least, min(most, firm)), most)
 
 
-def svg(state: State, inputs: Mapping[str, Any], may_stay: float, words: Words) -> str:
+def svg(state: State, inputs: Inputs, may_stay: float, words: Words) -> str:
     """The drum on the day of a state.
 
     Parameters
@@ -123,7 +124,7 @@ def svg(state: State, inputs: Mapping[str, Any], may_stay: float, words: Words) 
     return figure(ids, height, title, _description(state, found, says), [*body, *strips])
 
 
-def whole(found: Sequence[Piece], state: State, inputs: Mapping[str, Any]) -> list[drum.Stretch]:
+def whole(found: Sequence[Piece], state: State, inputs: Inputs) -> list[drum.Stretch]:
     """The pieces in whole wraps counted from the barrel, and what of the rope is not on the drum.
 
     Where firm rope begins the next whole wrap counts, where it ends the last one.
@@ -204,13 +205,13 @@ def _description(state: State, found: Sequence[Piece], says: Words) -> Markup:
     return Markup(" ").join([say(says["describe"], share=share), *map(Markup, said)])
 
 
-def on_a_day(states: Sequence[State], inputs: Mapping[str, Any], may_stay: float, words: Words) -> str:
+def on_a_day(states: Sequence[State], inputs: Inputs, may_stay: float, words: Words) -> str:
     """The drum on one day: `svg` of the only one of the `states`; `inputs`, `may_stay`, `words` as there."""
     (one,) = states
     return svg(one, inputs, may_stay, words)
 
 
-def before_and_after(states: Sequence[State], inputs: Mapping[str, Any], may_stay: float, words: Words) -> str:
+def before_and_after(states: Sequence[State], inputs: Inputs, may_stay: float, words: Words) -> str:
     """The drum on two days, one above the other, in half section.
 
     Parameters

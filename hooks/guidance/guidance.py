@@ -35,6 +35,7 @@ from jinja2 import Environment
 from markupsafe import Markup, escape
 
 from calc.data.model import Data
+from calc.winding.plan_fields import Inputs
 from hooks.computed import Told
 from hooks.figures import lesson
 from hooks.fleet import Fleet
@@ -306,7 +307,7 @@ def _drum_figure(drawing: str, of: str, known: Guide) -> Markup:
         _demand(name, known.states, "no state")
         states.append(known.states[name])
     told = known.told[machine]
-    inputs = {**told.inputs, "rope_length_m": states[-1]["rope_length_m"]}
+    inputs: Inputs = {**told.inputs, "rope_length_m": states[-1]["rope_length_m"]}
     return Markup(wanted.draw(states, inputs, told.may_stay, known.words.texts))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 from typing import Any
@@ -9,6 +10,7 @@ from typing import Any
 from calc.data.model import Inspection, Machine, Place, Upkeep
 from calc.inspection import fitness
 from calc.inspection.fitness import UNITS as UNITS_OF_READINGS
+from calc.inspection.rope_fields import Band, CriterionFound, PlaceFound
 from calc.teaching.exercise import (
     Draw,
     Made,
@@ -65,7 +67,7 @@ RULES_OF_DISCARD = {
 
 
 def _discard_worked(
-    machine: Machine, place: Place, reference: float, judged: dict[str, Any], bands: Any, sheet: Sheet
+    machine: Machine, place: Place, reference: float, judged: PlaceFound, bands: Sequence[Band], sheet: Sheet
 ) -> tuple[tuple[Shown, ...], str] | None:
     assert place.diameter, "drawn with both readings"
     digits = int(coarse(sheet, 1, 3))
@@ -75,11 +77,12 @@ def _discard_worked(
     criteria = {one["criterion"]: one for one in judged["criteria"] if one["criterion"] != "diameter-increase"}
     total = criteria.pop("combined-severity", None)
     rows = []
-    for name, one in criteria.items():
-        kind = "share" if UNITS_OF_READINGS.get(name) else "count"
+    for criterion, one in criteria.items():
+        assert one["reading"] is not None and one["limit"] is not None, "everything is read, and has its limit"
+        kind = "share" if UNITS_OF_READINGS.get(criterion) else "count"
         limit = sheet.shown("limit", one["limit"], kind)
         reading = sheet.shown("reading", one["reading"], kind) if kind == "count" else "to-be-found"
-        rows.append((f"criterion:{name}", reading, limit, f"read:{one['read']}"))
+        rows.append((f"criterion:{criterion}", reading, limit, f"read:{one['read']}"))
     sheet.tables.append(ExerciseTable("limits", ("criterion", "reading", "limit", "read"), tuple(rows)))
     from_band = [
         (sheet.shown("band_start", band["decrease"], "share"), sheet.shown("severity", band["share"], "share"))
@@ -110,7 +113,7 @@ def _discard_worked(
     return ((mean, decrease), verdict) if verdict == judged["outcome"] else None
 
 
-def _summed(sheet: Sheet, severities: dict[str, list[Any]], total: dict[str, Any], verdict: str) -> str:
+def _summed(sheet: Sheet, severities: dict[str, list[Any]], total: CriterionFound, verdict: str) -> str:
     """The sum of severities at one place, the gravest of each kind of damage, written down; the verdict with it."""
     worst = []
     for entries in severities.values():

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from functools import partial
 from itertools import pairwise
-from typing import Any
 
 from calc.data import look_up
 from calc.data.model import Machine
 from calc.drum_log import history, state
+from calc.drum_log.drum_fields import BedOfFalls, DrumFound
 from calc.teaching.exercise import (
     Draw,
     Made,
@@ -44,9 +44,7 @@ def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
 RULES_OF_DUE = ("firm-tension", "due-after-light-work", "rope-stretch")
 
 
-def _due_worked(
-    crane: Crane, found: dict[str, Any], bed: dict[str, Any], sheet: Sheet
-) -> tuple[tuple[Shown, ...], str] | None:
+def _due_worked(crane: Crane, found: DrumFound, bed: BedOfFalls, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
     case = crane.case
     rig, pick = crane.from_the_ground(bed["falls"])
     spans = [stretch["rope_m"] for stretch in found["loose"]]

@@ -4,7 +4,7 @@ what the plausibility check found, source.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,7 +19,7 @@ from calc.formulas import rope
 from calc.winding.choose_boom import Choice, Option, choose, options
 from calc.winding.plan_data import best_method
 from calc.winding.rig import Crane
-from hooks.computed import Told
+from hooks.computed import Made, Told
 from hooks.figures.drum import machine_svg
 from hooks.pages.drum import drum_fit, drum_state
 from hooks.pages.plan import plan as plans
@@ -127,7 +127,7 @@ def index(env: Environment, words: Words, data: Data) -> Page:
     )
 
 
-def page(env: Environment, words: Words, data: Data, told: Told, made: list[tuple[Case, Mapping[str, Any]]]) -> Page:
+def page(env: Environment, words: Words, data: Data, told: Told, made: Sequence[Made]) -> Page:
     """One crane with the plans made for it."""
     machine = told.machine
     at = addresses.crane(machine)
@@ -213,7 +213,7 @@ def check_rules(data: Data, case: Case) -> list[Rule]:
     return [rule for _, rule in sorted(found.items())]
 
 
-def tension(data: Data, case: Case, plans_made: list[Mapping[str, Any]]) -> Tension:
+def tension(data: Data, case: Case, plans_made: Sequence[Mapping[str, Any]]) -> Tension:
     """The tension that the rule for a firm wrap asks of this crane's rope, beside the published range."""
     use = plans.rule_of(data, case)
     published = data.rules[use["published_tension_low"].id]

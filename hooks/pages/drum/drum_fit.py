@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from markupsafe import Markup
 
 from calc import rounding
 from calc.data.model import Data, Machine, Rule
 from calc.formulas import drum
+from calc.winding.plan_fields import Inputs
 from hooks.text.environment import both
 from hooks.text.rope_limits import measured
 from hooks.text.words import Words
@@ -39,7 +38,7 @@ class Fit:
         return self.worst >= self.wanted - rounding.GRAIN
 
 
-def fit(data: Data, machine: Machine, inputs: Mapping[str, Any], day: str) -> Fit:
+def fit(data: Data, machine: Machine, inputs: Inputs, day: str) -> Fit:
     """How the rope of a machine fits; `inputs` are those of a plan, with the rope length the log has come to."""
     rule = data.rules[OVERSIZE]
     version = rule.at(day)

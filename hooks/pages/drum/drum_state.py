@@ -163,6 +163,7 @@ def _notes(words: Words, told: Told, case: Case) -> Iterator[Markup]:
     state = told.state
     assert state is not None
     if case.firm_below:
+        assert state["depth"] is not None, "a plan reaches down to a loose wrap"
         deepest = place(words, state["depth"]["layer"], state["depth"]["wrap"], "down")
         yield words.say("drum.plan.reaches", place=deepest, day=state["day"])
         days = beneath(told, case.firm_below)

@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.data.model import Data
+from calc.drum_log.drum_fields import EverydayWork
 from hooks.computed import Told
 from hooks.pages.plan import plan as plans
 from hooks.text import addresses
@@ -18,7 +19,6 @@ from hooks.text.environment import render, share, tenth_share
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
-Work = Mapping[str, Any]
 LOADS = ("empty", "light")
 RULES = ("light-work", "firm-tension", "drum-drag", "sheave-efficiency")
 
@@ -53,7 +53,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     )
 
 
-def laid(work: Work, tension: float) -> str:
+def laid(work: EverydayWork, tension: float) -> str:
     """How a drum tension [N] lays the rope: firm, loose or slack."""
     if tension <= 0:
         return "slack"
@@ -71,7 +71,7 @@ def both_shares(of_rated: float, of_breaking: float) -> Markup:
     return Markup("{} ({})").format(share(of_rated, "down"), tenth_share(of_breaking, "down"))
 
 
-def said(words: Words, work: Work, boom: Mapping[str, Any]) -> Iterable[tuple[str, list[Markup]]]:
+def said(words: Words, work: EverydayWork, boom: Mapping[str, Any]) -> Iterable[tuple[str, list[Markup]]]:
     """What everyday work does with one boom length, by load: name of the load, sentences."""
     rows = boom["falls"]
     for load in LOADS:

@@ -6,7 +6,7 @@ Everything is worked out here, for round steps of weights; assets/finder.js only
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from calc import rounding
@@ -17,7 +17,7 @@ from hooks.text import addresses
 from hooks.text.words import Words
 
 Plan = Mapping[str, Any]
-Made = list[tuple[Case, Plan]]
+Made = Sequence[tuple[Case, Plan]]
 Both = list[str]  # a number in metric and in US units
 
 ADDRESS = "assets/finder.json"

@@ -14,11 +14,11 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.data.model import Case
+from calc.winding.plan_fields import Inputs
 from hooks.text.environment import NO_BREAK, both, mass, metres, rope, whole, whole_minutes
 from hooks.text.words import Words
 
 Plan = Mapping[str, Any]
-Inputs = Mapping[str, Any]
 
 NOT_THIS_ROPE = "not-this-rope"
 ON_THE_ROW = 0.005  # [m], less than any radius is read to

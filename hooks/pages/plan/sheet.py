@@ -17,6 +17,7 @@ from calc import rounding
 from calc.data.model import Case, Data
 from calc.drum_log.log_entries import AfterMove, log_entries
 from calc.winding.plan_data import best_method
+from calc.winding.plan_fields import Inputs
 from calc.winding.rig import Crane
 from hooks.pages.plan import said
 from hooks.pages.plan import steps as work
@@ -146,7 +147,7 @@ def _moves(method: Mapping[str, Any]) -> list[Mapping[str, Any]]:
     return [move for one in method["passes"] for move in one["moves"]]
 
 
-def numbers(inputs: Mapping[str, Any], move: Mapping[str, Any], log: AfterMove) -> dict[str, Any]:
+def numbers(inputs: Inputs, move: Mapping[str, Any], log: AfterMove) -> dict[str, Any]:
     """The drum after a move as the plan page shows it, and what the log gets from it; what is not so is left out."""
     found: dict[str, Any] = {"drum": list(said.counted(inputs, move["layer"][1], move["wrap"][1]))}
     if log.entry:

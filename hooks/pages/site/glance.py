@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import fleet, rounding
 from calc.data.model import Data, Machine
+from calc.fleet_fields import Crane
 from hooks.computed import Made, Told
 from hooks.pages.drum import drum_state
 from hooks.pages.plan import said
@@ -25,7 +25,7 @@ from hooks.text.words import Words
 class Glance:
     """One crane: its row of the fleet, and what of it is said in words."""
 
-    row: Mapping[str, Any]
+    row: Crane
     machine: Machine
     drum: Markup
     rigged: Markup | None
