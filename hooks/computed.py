@@ -6,18 +6,68 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from functools import cached_property
+from typing import Any, NamedTuple
 
 from calc.data import rope_log
 from calc.data.model import Case, Data, Machine, Upkeep
 from calc.drum_log import readiness, state
 from calc.inspection import fitness, new_rope, shortening
 from calc.winding import plan_data
+from calc.winding.rig import Crane, Rig
+from hooks.text import addresses
 
 Computed = Mapping[str, Any]
-Made = tuple[Case, Computed]  # a case and its plan
 
 ASKED = ("load", "stops", "methods")  # what a plan asks of the crew
+
+
+class _Pair(NamedTuple):
+    case: Case
+    plan: Computed
+
+
+class Planned(_Pair):
+    """A case and its plan; with them what every page asks of both, found once."""
+
+    def __reduce__(self) -> tuple[type, tuple[Case, Computed]]:
+        return type(self), (self.case, self.plan)  # what is found is found again
+
+    @cached_property
+    def best(self) -> Computed | None:
+        """The method the plan puts first; None where all are refused."""
+        return plan_data.best_method(self.plan)
+
+    @cached_property
+    def block(self) -> Computed | None:
+        """The hook block of the plan as its inputs list it; None where no load was found."""
+        return plan_data.hook_block(self.plan)
+
+    @cached_property
+    def crane(self) -> Crane:
+        return Crane(self.case)
+
+    @cached_property
+    def rig(self) -> Rig | None:
+        """The crane on the falls and with the hook block of the plan; None where there is no load or no start."""
+        if self.block is None or not self.plan["stops"]:
+            return None
+        block = next(one for one in self.case.machine.blocks if one.id == self.block["id"])
+        return self.crane.rig(self.plan["falls"]["used"], block)
+
+    @cached_property
+    def span(self) -> tuple[float, float] | None:
+        """Radius read when the load of the first pass comes on, and the largest one read under load [m], in the best
+        method."""
+        if self.best is None:
+            return None
+        moves = [move for one in self.best["passes"] for move in one["moves"] if move["load_kg"]]
+        return moves[0]["loaded_radius_m"][1], max(max(move["loaded_radius_m"]) for move in moves)
+
+    @property
+    def address(self) -> str:
+        """Where the plan stands."""
+        return addresses.plan(self.case.machine, self.case.configuration.id, self.case.chart.slug)
 
 
 @dataclass(frozen=True)
@@ -56,7 +106,7 @@ class Told:
         return float(self.state["dead_rope_m"] + self.inputs["unreached_limit"] * layer_1)
 
 
-def told(data: Data, machine: Machine, made: Iterable[Made], day: str) -> Told:
+def told(data: Data, machine: Machine, made: Iterable[Planned], day: str) -> Told:
     """Everything about one machine on a day; `made` are its plans."""
     plans = list(made)
     found = None
@@ -92,7 +142,7 @@ def marked(kept: Upkeep, day: str) -> dict[str, Any]:
     return {"machine": kept.id, "fitted": fitted, "day": day, "marks": marks}
 
 
-def _plan(data: Data, found: Computed, made: list[Made]) -> DrumPlan | None:
+def _plan(data: Data, found: Computed, made: list[Planned]) -> DrumPlan | None:
     """The plan that a state names.  It is the standing one when it asks for the same: loose wraps as deep as the plan
     for all of the rope reaches."""
     case = state.plan_case(data, found)

@@ -13,7 +13,7 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.data.model import Case, Data, Rule, RuleVersion
-from calc.winding.plan_data import best_method, hook_block
+from hooks.computed import Planned
 from hooks.figures import plan_view
 from hooks.pages.plan import plan as plans
 from hooks.pages.plan import said
@@ -31,13 +31,13 @@ _VOLTAGE = re.compile(r"distance_up_to_(\d+)_kilovolts")
 
 
 def page(
-    env: Environment, words: Words, data: Data, case: Case, plan: Plan, of: Page, site: str | None, *notes: Markup
+    env: Environment, words: Words, data: Data, planned: Planned, of: Page, site: str | None, *notes: Markup
 ) -> Page:
     """The briefing of one case as a page under `of`, the page of its plan; with the address of the site it carries a QR
     code to that page.  `notes` are said on top: what is other about a plan that is not the standing one."""
-    machine = case.machine
+    case, plan = planned
+    machine, best = case.machine, planned.best
     boom = rounding.boom_length(case.chart.boom_length)
-    best = best_method(plan)
     also = plans.also_in_force(data, case)
     lines = line_distances(data.rules[LINE_RULE], case.day)
     area = plan_view.area(plan, max(lines.values()))
@@ -60,7 +60,7 @@ def page(
         radii=[after for _, after in said.radii(best)],
         warnings=[warning for warning in plan["warnings"] if warning["code"] not in SAID],
         enough=lambda one: said.enough(words, plan, one),
-        block=hook_block(plan),
+        block=planned.block,
         base={weight.id: weight.name for weight in case.yard.weights}[said.base(plan)] if plan["load"] else None,
         roles=words.get("plan.before_text.roles"),
         other=other(words, plan, best),
@@ -72,7 +72,7 @@ def page(
         codes=codes(words, plan, also),
         qr=qr(published) if published else None,
         published=published,
-        **plans.spoken(words, case, plan, best),
+        **plans.spoken(words, planned),
     )
     return Page(
         address=at,
