@@ -4,7 +4,7 @@ what the plausibility check found, source.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,7 +14,7 @@ from markupsafe import Markup
 from calc import rounding
 from calc.checks import review
 from calc.data import rulebook
-from calc.data.model import Case, Configuration, Data, Rule, Source
+from calc.data.model import Case, Configuration, Data, Finding, Machine, Override, Rule, Source, Yard
 from calc.formulas import rope
 from calc.winding.choose_boom import Choice, Option, choose, options
 from hooks.computed import Planned, Told
@@ -23,7 +23,7 @@ from hooks.pages.drum import drum_fit, drum_state
 from hooks.pages.plan import plan as plans
 from hooks.pages.rope import rope as ropes
 from hooks.text import addresses
-from hooks.text.environment import render
+from hooks.text.environment import render, show
 from hooks.text.page import Page, headings, root
 from hooks.text.quantity import quantity
 from hooks.text.words import Words
@@ -111,6 +111,31 @@ class Tension:
         return "below" if self.share < self.low else "above" if self.share > self.high else None
 
 
+@dataclass(frozen=True, kw_only=True)
+class View:
+    """What machine.html shows."""
+
+    root: str
+    machine: Machine
+    day: str
+    yard: Yard
+    listed: list[Configured]
+    side_by_side: list[list[Row | None]]
+    target: float
+    target_rule: Rule
+    overrides: list[tuple[Override, Rule]]
+    quantity: Callable[..., Markup]
+    review: review.Review | None
+    findings: list[tuple[Finding, rounding.Pair]]
+    check_rules: list[Rule]
+    layers: list[LayerRow]
+    fit: list[Markup]
+    tension: Tension
+    figure: Markup
+    said: dict[str, Markup]  # in few words, by the page that says more
+    rope_outside: list[str]
+
+
 def index(env: Environment, words: Words, data: Data) -> Page:
     """All cranes."""
     machines = list(data.machines.values())
@@ -132,9 +157,7 @@ def page(env: Environment, words: Words, data: Data, told: Told, made: list[Plan
     case = made[0].case
     target = plans.rule_of(data, case)["target_share"]
     listed = [configured(c, [row(one) for one in made if one.case.configuration is c]) for c in machine.configurations]
-    body = render(
-        env,
-        "machine.html",
+    view = View(
         root=root(at),
         machine=machine,
         day=case.day,
@@ -155,6 +178,7 @@ def page(env: Environment, words: Words, data: Data, told: Told, made: list[Plan
         said={"drum": drum_state.in_few_words(words, told), "rope": ropes.in_few_words(words, data, told)},
         rope_outside=ropes.outside(words, data, told),
     )
+    body = show(env, "machine.html", view)
     return Page(
         address=at,
         title=machine.name,

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
@@ -12,12 +13,12 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import Case, Data, Rule, RuleVersion
+from calc.data.model import Case, Data, Machine, Rule, RuleVersion
 from hooks.computed import Planned
 from hooks.figures import plan_view
 from hooks.pages.plan import plan as plans
 from hooks.pages.plan import said
-from hooks.text.environment import metres, plain, render, rope, whole_minutes
+from hooks.text.environment import metres, plain, rope, show, whole_minutes
 from hooks.text.page import Page, root
 from hooks.text.words import Words
 
@@ -28,6 +29,38 @@ COLUMNS = ("number", "move", "boom", "radius", "hook", "drum", "load", "use", "t
 MOVES, LETTERS = 7, 60  # moves, and letters in the names on top, that fit the sheet in full size
 SAID = ("rope-length-decides",)  # warnings that stand under the stops in the briefing's own words
 _VOLTAGE = re.compile(r"distance_up_to_(\d+)_kilovolts")
+
+
+@dataclass(frozen=True, kw_only=True)
+class View(plans.Spoken):
+    """What briefing.html shows."""
+
+    root: str
+    of: Page  # the page of the plan
+    file_name: str  # of the sheet saved as one file
+    notes: tuple[Markup, ...]
+    case: Case
+    machine: Machine
+    plan: Plan
+    boom_length: Callable[[float], rounding.Pair]
+    best: Mapping[str, Any] | None
+    crowded: bool
+    columns: list[str]
+    radii: list[Markup]  # after each move
+    warnings: list[Mapping[str, Any]]
+    enough: Callable[[Mapping[str, Any]], Sequence[Markup]]
+    block: Mapping[str, Any] | None
+    base: str | None  # the piece that carries the rest
+    roles: Any
+    other: Markup | None
+    area: plan_view.Area | None
+    sketch: Markup | None
+    listed_lines: Markup
+    line_code: str
+    cautions: list[Markup]
+    codes: Markup
+    qr: Markup | None
+    published: str | None
 
 
 def page(
@@ -43,9 +76,7 @@ def page(
     area = plan_view.area(plan, max(lines.values()))
     published = f"{site}{of.address}" if site else None
     at = f"{of.address}briefing/"
-    body = render(
-        env,
-        "briefing.html",
+    view = View(
         root=root(at),
         of=of,
         file_name=f"{of.address.removeprefix('machines/').strip('/').replace('/', '-')}.html",
@@ -72,7 +103,7 @@ def page(
         codes=codes(words, plan, also),
         qr=qr(published) if published else None,
         published=published,
-        **plans.spoken(words, planned),
+        **vars(plans.spoken(words, planned)),
     )
     return Page(
         address=at,
@@ -82,7 +113,7 @@ def page(
         ),
         search_text=words.get("briefing.search").format(machine=machine.name, boom=plain(boom)),
         toc=(),
-        html=body,
+        html=show(env, "briefing.html", view),
         indexed=False,  # search leads to the plan
     )
 

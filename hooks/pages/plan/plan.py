@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,13 +11,15 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.data import rulebook
-from calc.data.model import Case, Data, Machine, Rule, RuleVersion
+from calc.data.model import Case, Chart, Configuration, Data, Machine, Rule, RuleUse, RuleVersion
 from hooks.computed import Planned
 from hooks.figures import drum, side
 from hooks.pages.plan import said, sensitive, steps, working
+from hooks.pages.plan.steps import Step
+from hooks.pages.plan.working import Line
 from hooks.text import addresses
-from hooks.text.cite import cited
-from hooks.text.environment import mass, metres, plain, render
+from hooks.text.cite import Cited, cited
+from hooks.text.environment import mass, metres, plain, show
 from hooks.text.page import Page, root
 from hooks.text.words import Words
 
@@ -64,6 +66,66 @@ class Partial:
     notes: tuple[Markup, ...]
 
 
+@dataclass(frozen=True, kw_only=True)
+class Spoken:
+    """What plan page and briefing say alike: texts, and what makes texts of numbers."""
+
+    place: Callable[[int, float], Markup]
+    place_short: Callable[..., Markup]
+    counts: list[said.Count]
+    stop_height: Callable[[float], Markup]
+    listed: Callable[[float], float]
+    span: tuple[float, float] | None
+    hung: Markup
+    reading: Markup | None
+    band: Markup | None
+    passes_text: Callable[[int], Markup]
+    whole_time: Callable[[Mapping[str, Any]], Markup]
+    conditions: list[Markup]
+
+
+@dataclass(frozen=True, kw_only=True)
+class View(Spoken):
+    """What plan.html shows."""
+
+    root: str
+    title: str
+    case: Case
+    plan: Plan
+    partial: Partial | None
+    whole: str  # address of the standing plan of the boom length
+    machine: Machine
+    boom: rounding.Pair
+    boom_length: Callable[[float], rounding.Pair]
+    best: Mapping[str, Any] | None
+    before: list[tuple[str, Markup]]
+    jumps: list[tuple[str, str]]
+    enough: Callable[[Mapping[str, Any]], Sequence[Markup]]
+    methods: list[Mapping[str, Any]]
+    steps: dict[str, list[Step]]  # by method
+    cautions: list[Markup]
+    helps: list[tuple[said.Help, str | None]]  # with the address of the plan that would help
+    room: list[Mapping[str, Any]]
+    no_room: float | None  # largest radius with which nothing is firm [m]
+    block: Mapping[str, Any] | None
+    neighbours: tuple[Chart | None, Chart | None]
+    others: list[Configuration]
+    address: Callable[[str, str], str]
+    feed: str
+    side: Markup
+    drum: Markup
+    bed: list[tuple[int, float, int | None]]
+    weights: list[tuple[Markup, int | None, Markup, bool]] | None
+    unreached_too_much: bool
+    off: list[sensitive.Off]
+    worst: Markup | None
+    working: list[Line]
+    cited: Cited
+    rules_used: list[tuple[Rule, str]]
+    rules_also: list[tuple[Rule, str]]
+    rules_of: Callable[[Line], Iterable[RuleUse]]
+
+
 def feed_address(machine: Machine, configuration: str, boom: str) -> str:
     """Where the same plan stands as JSON."""
     other = "" if configuration == addresses.first_configuration(machine, boom) else f".{configuration}"
@@ -108,9 +170,7 @@ def page(
         "weights": plan["load"],
     }
     without = ("before", "methods", "working", "rules", *there)  # sections of a plan that cannot be done
-    body = render(
-        env,
-        "plan.html",
+    view = View(
         root=root(at),
         title=title,
         case=case,
@@ -147,7 +207,7 @@ def page(
         rules_used=[(data.rules[use["id"]], use["from"]) for use in plan["rules"]],
         rules_also=[(rule, version.from_day) for rule, version in also],
         rules_of=lambda line: dict.fromkeys(used[name] for name in line.values if name in used),
-        **spoken(words, planned),
+        **vars(spoken(words, planned)),
     )
     return Page(
         address=at,
@@ -165,30 +225,30 @@ def page(
             configuration=case.configuration.name,
         ),
         toc=(),  # the page has its own list under the headline numbers
-        html=body,
+        html=show(env, "plan.html", view),
         indexed=partial is None,
         boost=boost(name),
     )
 
 
-def spoken(words: Words, planned: Planned) -> dict[str, Any]:
-    """What plan page, briefing and run sheet say alike, for their templates."""
+def spoken(words: Words, planned: Planned) -> Spoken:
+    """What plan page and briefing say alike of one plan."""
     case, plan = planned
     inputs, best = plan["inputs"], planned.best
-    return {
-        "place": lambda layer, wrap: said.place(words, inputs, layer, wrap),
-        "place_short": lambda layer, wrap, side="near": said.short(words, inputs, layer, wrap, side),
-        "counts": said.counts(words, plan),
-        "stop_height": lambda height: said.stop_height(words, height),
-        "listed": lambda radius: said.listed(plan, radius),
-        "span": planned.span,
-        "hung": said.hung(words, case, plan),
-        "reading": said.reading(words, plan) if plan["load"] else None,
-        "band": said.band(words, plan) if plan["load"] else None,
-        "passes_text": lambda count: said.passes(words, count),
-        "whole_time": lambda method: said.whole_time(words, method),
-        "conditions": said.conditions(words, plan, best) if best else [],
-    }
+    return Spoken(
+        place=lambda layer, wrap: said.place(words, inputs, layer, wrap),
+        place_short=lambda layer, wrap, side="near": said.short(words, inputs, layer, wrap, side),
+        counts=said.counts(words, plan),
+        stop_height=lambda height: said.stop_height(words, height),
+        listed=lambda radius: said.listed(plan, radius),
+        span=planned.span,
+        hung=said.hung(words, case, plan),
+        reading=said.reading(words, plan) if plan["load"] else None,
+        band=said.band(words, plan) if plan["load"] else None,
+        passes_text=lambda count: said.passes(words, count),
+        whole_time=lambda method: said.whole_time(words, method),
+        conditions=said.conditions(words, plan, best) if best else [],
+    )
 
 
 def cautions(words: Words, plan: Plan) -> list[Markup]:
@@ -254,21 +314,21 @@ def boost(name: str) -> float:
     return 1.55 if float(name.split()[0]) < 100 else 1.2
 
 
-def neighbours(case: Case) -> tuple[Any, Any]:
+def neighbours(case: Case) -> tuple[Chart | None, Chart | None]:
     """The next shorter and the next longer listed boom of this configuration, None at the ends."""
     charts = (None, *case.configuration.charts, None)
     at = charts.index(case.chart)
     return charts[at - 1], charts[at + 1]
 
 
-def others(case: Case) -> list[Any]:
+def others(case: Case) -> list[Configuration]:
     """The machine's other configurations that list this boom length."""
     return [c for c in case.machine.configurations if c is not case.configuration and c.chart(case.chart.slug)]
 
 
-def rule_of(data: Data, case: Case) -> dict[str, Any]:
+def rule_of(data: Data, case: Case) -> dict[str, RuleUse]:
     """For each rule value the use of the rule that gave it."""
-    found: dict[str, Any] = {}
+    found: dict[str, RuleUse] = {}
     for use in case.rules:
         version = data.rules[use.id].at(case.day)
         for name in version.values if version else ():
