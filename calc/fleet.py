@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from calc.checks import review
@@ -32,14 +32,14 @@ TO_DO = (
 LIMIT_REACHED = ("met", "verify")
 
 
-def fleet(data: Data, day: str) -> dict[str, Any]:
-    """Every crane of the `data` on a `day`, as plain data, what needs doing first, first.
+def fleet(data: Data, day: str, watched: Callable[[list[Machine]], Iterable[Machine]] = iter) -> dict[str, Any]:
+    """Every crane of the `data` on a `day`, as plain data, what needs doing first, first; `watched` sees them go by.
 
     Returns: dict that validates against rules/schema/fleet.schema.json.  Errors: none.
     Rules: as `state.state`, `fitness.fitness` and `review.review`.
     """
     cranes = []
-    for machine in data.at(day).machines.values():
+    for machine in watched([*data.at(day).machines.values()]):
         cases = [
             look_up.case(data, machine.id, chart.slug, configuration.id, day)
             for configuration in machine.configurations

@@ -21,6 +21,10 @@ class Pair(NamedTuple):
     metric: str
     us: str
 
+    def of(self, units: str) -> str:
+        """The text in the `units` of a machine, metric or us."""
+        return self.us if units == "us" else self.metric
+
 
 def step(value: float, size: float, side: str) -> float:
     """A value as a whole number of steps, to the side asked for.
@@ -328,6 +332,7 @@ def wraps(count: float, side: str) -> str:
 
 
 DECIMALS = 6  # of every number the feed prints
+LAST_DECIMAL = 10.0**-DECIMALS
 
 
 def rounded(value: Any) -> Any:

@@ -150,7 +150,7 @@ def _plan(data: Data, found: Computed, made: list[Planned]) -> DrumPlan | None:
         return None
     plan = plan_data.plan(case)
     for standing, other in made:
-        if (standing.configuration.id, standing.chart.slug) == (case.configuration.id, case.chart.slug):
-            if all(plan[part] == other[part] for part in ASKED):
-                return DrumPlan(standing, other, True)
+        set_up_alike = (standing.configuration.id, standing.chart.slug) == (case.configuration.id, case.chart.slug)
+        if set_up_alike and all(plan[part] == other[part] for part in ASKED):
+            return DrumPlan(standing, other, True)
     return DrumPlan(case, plan, False)

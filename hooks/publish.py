@@ -123,7 +123,7 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
         files.remove(script)
         addresses = self.site.wrong_addresses([file.url for file in files.documentation_pages()])
         taken = {file.dest_uri: file.src_uri for file in files}
-        made = {address: "" for address in self.pages}
+        made = dict.fromkeys(self.pages, "")
         made[SCRIPT] = self._script(files, config) + script.content_string
         made["manifest.webmanifest"] = self.generated.manifest(config.site_name, config.site_description)
         for address, content in made.items():

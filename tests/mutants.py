@@ -72,7 +72,6 @@ class Mutant:
     def key(self) -> tuple[str, str, str]:
         return f"{self.module}.{self.function}", self.was, self.now
 
-    @property
     def target(self) -> FunctionType:
         found: Any = module_of(self.module)
         for name in self.function.split("."):
@@ -119,10 +118,10 @@ class Tried:
         self.survived: list[Mutant] = []
         # one of each module that changes nothing: it has to survive, or children die of something else
         first = {mutant.module: mutant for mutant in reversed(mutants)}.values()
-        self.unchanged = [replace(mutant, was="", now="", code=mutant.target.__code__) for mutant in first]
+        self.unchanged = [replace(mutant, was="", now="", code=mutant.target().__code__) for mutant in first]
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
-        reaching, seconds = _reaching(session, {mutant.target.__code__ for mutant in self.mutants})
+        reaching, seconds = _reaching(session, {mutant.target().__code__ for mutant in self.mutants})
         gc.freeze()
         killed: Counter[tuple[CodeType, int]] = Counter()
         running: dict[int, tuple[Mutant, int]] = {}
@@ -133,14 +132,14 @@ class Tried:
             with os.fdopen(pipe, "rb") as stream:
                 failed = stream.read()
             if failed:
-                killed[mutant.target.__code__, int(failed)] += 1
+                killed[mutant.target().__code__, int(failed)] += 1
             elif status == 0:
                 self.survived.append(mutant)
 
         for number, mutant in enumerate([*self.unchanged, *self.mutants]):
             while len(running) >= WORKERS:
                 wait()
-            code = mutant.target.__code__
+            code = mutant.target().__code__
             tests = [n for n in reaching.get(code, []) if mutant.module == PLANNER or not _of_plans(session.items[n])]
             # what killed a mutant of this function before is tried first
             tests = sorted(tests, key=lambda test: -killed[code, test])
@@ -185,7 +184,7 @@ def _try(session: pytest.Session, mutant: Mutant, tests: list[int], limit: int, 
     os.dup2(nowhere, 2)
     resource.setrlimit(resource.RLIMIT_CPU, (limit, limit))
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
-    mutant.target.__code__ = mutant.code
+    mutant.target().__code__ = mutant.code
     items = [session.items[test] for test in tests]
     for test, item, following in zip(tests, items, [*items[1:], None], strict=True):
         session.config.hook.pytest_runtest_protocol(item=item, nextitem=following)

@@ -17,10 +17,11 @@ from typing import Any
 
 import yaml
 
-from calc.checks import loader
+from calc.checks import kinds
 from calc.data import files, schema
 
 Change = Callable[["Source", int, int], "bytes | None"]
+FOLDERS = {kind.folder: kind.schema for kind in kinds.KINDS if kind is not kinds.EARLIER}
 
 
 @dataclass(frozen=True, repr=False)
@@ -41,7 +42,7 @@ class Source:
 
     @cached_property
     def kind(self) -> str:
-        return loader.FOLDERS[self.folder]
+        return FOLDERS[self.folder]
 
     @cached_property
     def leaves(self) -> dict[files.Where, Any]:

@@ -22,6 +22,7 @@ import socket
 import subprocess
 import sys
 import time
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -29,9 +30,10 @@ PACKED = {".css", ".html", ".js", ".json", ".svg", ".webmanifest", ".xml"}
 
 
 def documented_headers() -> list[list[str]]:
-    """What DEVELOPERS.md tells a server to send: a line with paths, then indented lines with headers."""
-    text = (Path(__file__).parent.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
-    found, paths = [], []
+    """What docs/dev/publishing.md tells a server to send: a line with paths, then indented lines with headers."""
+    text = (Path(__file__).parent.parent / "docs/dev/publishing.md").read_text(encoding="utf-8")
+    found: list[list[str]] = []
+    paths: list[str] = []
     for line in re.search(r"```headers\n(.*?)```", text, re.DOTALL)[1].splitlines():  # type: ignore[index]
         if line.startswith("/"):
             paths = line.split()
@@ -43,14 +45,14 @@ def documented_headers() -> list[list[str]]:
 
 class Handler(http.server.SimpleHTTPRequestHandler):
     protocol_version = "HTTP/1.1"
-    headers_sent: list[list[str]] = []
+    headers_sent: Sequence[list[str]] = ()
     log: Path
 
     def do_GET(self) -> None:
         del self.headers["If-Modified-Since"]  # its seconds are too coarse for two builds of one test
         super().do_GET()
 
-    def send_head(self) -> BinaryIO | io.BytesIO | None:  # type: ignore[override]
+    def send_head(self) -> BinaryIO | io.BytesIO | None:
         file = Path(self.translate_path(self.path))
         if self.path.partition("?")[0].endswith("/"):
             file /= "index.html"

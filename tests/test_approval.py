@@ -10,8 +10,8 @@ import pytest
 from conftest import ROOT
 from data_folder import edit
 
-from calc.__main__ import main
 from calc.checks import loader, review
+from calc.cli.commands import main
 from hooks.building import generated
 
 DUE = "2027-11-26"

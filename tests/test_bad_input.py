@@ -28,6 +28,7 @@ from spoiled import Change, Source
 
 from calc.checks import loader
 from calc.data import files, look_up, schema
+from calc.data.model import Data
 from calc.winding import plan_data
 
 RULES = ROOT / "rules"
@@ -47,10 +48,10 @@ def trying(share: float) -> settings:
 
 SOURCES: dict[str, Source] = {
     f"{folder}/{path.name}": spoiled.source(RULES, folder, path.name)
-    for folder in loader.FOLDERS
+    for folder in spoiled.FOLDERS
     for path in sorted((RULES / folder).glob("*.yaml"))
 }
-NAMES = {folder: [name for name in SOURCES if name.startswith(folder)] for folder in loader.FOLDERS}
+NAMES = {folder: [name for name in SOURCES if name.startswith(folder)] for folder in spoiled.FOLDERS}
 Case = tuple[str, Change, int, int]
 PLACE = st.integers(0, 1_000_000)
 NAME = st.sampled_from(sorted(NAMES)).flatmap(lambda folder: st.sampled_from(NAMES[folder]))
@@ -96,7 +97,7 @@ class Folder:
             return next(machine for machine, yard in self.machines.items() if yard == stem)
         return stem if stem in self.machines else "dunlin"
 
-    def load(self, it: Source, content: bytes) -> loader.Data:
+    def load(self, it: Source, content: bytes) -> Data:
         rules = self.at / self.crane(it) / "rules"
         path = rules / it.folder / it.name
         as_it_was = self.documents.pop(path, None)
@@ -114,7 +115,7 @@ class Folder:
     def read_once(self, path: Path, name: str) -> files.Document:
         if path not in self.documents:
             document = self.documents[path] = self.read(path, name)
-            found = document.problems or self.problems(document, loader.FOLDERS[path.parent.name])
+            found = document.problems or self.problems(document, spoiled.FOLDERS[path.parent.name])
             self.checked[id(document)] = found
         return self.documents[path]
 

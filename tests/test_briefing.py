@@ -137,8 +137,8 @@ def test_every_plan_has_its_briefing_with_its_own_numbers(built: Path) -> None:
         assert f"At the pick the drum shows no more than {firm_to}." in shown
         assert "rope in the falls included: go on" in shown or "weigh the load before" in shown
         for row in said.counts(WORDS, plan):
-            wanted = f"{text_of(row.count)}: rope {text_of(row.rope)}. {text_of(row.what)}"
-            assert re.sub(r"\s+", "", wanted) in re.sub(r"\s+", "", shown)
+            line = f"{text_of(row.count)}: rope {text_of(row.rope)}. {text_of(row.what)}"
+            assert re.sub(r"\s+", "", line) in re.sub(r"\s+", "", shown)
         assert f"the last {plan['inputs']['dead_wraps']} are dead wraps" in shown
         assert f"{plan['falls']['used']} falls with the hook block" in shown
         assert f"{rounding.whole_minutes(best['minutes'])} min" in shown
@@ -250,7 +250,7 @@ def test_sketch_is_to_scale(built: Path) -> None:
         half = math.hypot(inputs["load_size_m"], inputs["load_width_m"]) / 2 + inputs["swing_room_m"]
         assert left == x and out - x == pytest.approx(found.clear * scale, abs=0.06)
         assert [y - top, low - y] == pytest.approx([half * scale] * 2, abs=0.06), "to each side as far as it may swing"
-        letters = [t.text for t in svg.findall("text")]
+        letters = [t.text or "" for t in svg.findall("text")]
         assert sorted(letters) == sorted("ABCRL" if found.inward else "ABRL")
         key = text_of(briefing(built, address).partition('class="fw-key"')[2].partition("</dl>")[0])
         assert ("Load nearest" in key) == found.inward

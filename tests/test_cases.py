@@ -20,7 +20,7 @@ ALL = outside.load(CASES)
 
 
 @pytest.mark.parametrize("case", ALL, ids=lambda case: f"{case.module}: {case.name}")
-def test_case(case: outside.Case) -> None:
+def test_case(case: outside.OutsideCase) -> None:
     for value in outside.run(case, WORLD):
         assert value.agrees, f"{value.label} expected {case.relation} {value.expected} +- {value.allowed}: {value.got}"
 

@@ -14,9 +14,10 @@ import pytest
 from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT
 from markupsafe import Markup
 
-from calc.__main__ import main
 from calc.changes import ahead, record
+from calc.changes.compare import PlanMoved
 from calc.changes.record import Line
+from calc.cli.commands import main
 from hooks.building import generated
 from hooks.pages.rules import changes
 from hooks.pages.rules.changes import Changed
@@ -112,8 +113,8 @@ def test_a_day_that_moves_nothing_and_plans_newly_refused() -> None:
     moves = {"heron": {day: ahead.Moves((), (), 8, 4000, 0) for day in record.starts(DATA)}}
     html = changes.page(env, WORDS, changes.told(DATA.at(DAY), moves, DAY), feed=False).html
     assert text(html).count("No number of a plan moves.") == 5 and "feed.xml" not in html
-    one = ahead.PlanMoved("heron", "41m", "full-outriggers", (), 3, ("", "weights-not-at-hand"))
-    back = ahead.PlanMoved("bittern", "54m", "full-counterweight", (), 3, ("weights-not-at-hand", ""))
+    one = PlanMoved("heron", "41m", "full-outriggers", (), 3, ("", "weights-not-at-hand"))
+    back = PlanMoved("bittern", "54m", "full-counterweight", (), 3, ("weights-not-at-hand", ""))
     moves["heron"]["2026-11-23"] = ahead.Moves((), (one, back), 58, 4000, 6)
     said = text(changes.page(env, WORDS, changes.told(DATA.at(DAY), moves, DAY), feed=False).html)
     assert "Not possible from then on: Heron 41m" in said

@@ -13,7 +13,7 @@ from data_folder import copy_to, edit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calc.__main__ import main
+from calc.cli.commands import main
 from calc.data import files
 from calc.intake import chart_csv
 
@@ -205,7 +205,7 @@ def test_there_and_back_for_any(tmp_path_factory: pytest.TempPathFactory, config
 
 def test_a_table_has_one_unit_for_each_column() -> None:
     rows = [["9 m", "61.5 t"], ["10 m", "60000 kg"]]
-    with pytest.raises(ValueError, match="^54 m: in kg and t; a table has one unit for each column$"):
+    with pytest.raises(ValueError, match=r"^54 m: in kg and t; a table has one unit for each column$"):
         chart_csv.table({"charts": [{"boom_length": "54 m", "rows": rows}]})
 
 

@@ -36,7 +36,7 @@ def candidate(
 def chosen(monkeypatch: pytest.MonkeyPatch, *found: Any, refused: tuple[str, ...] = ()) -> Any:
     """The falls chosen of these attempts and the runner-up; further falls that are refused."""
     attempts = {one.rig.falls: one for one in found}
-    codes = {100 + at: code for at, code in enumerate(refused)}
+    codes: dict[int, Any] = {100 + at: code for at, code in enumerate(refused)}
 
     def attempt(crane: Any, falls: int) -> Any:
         if falls not in attempts:
@@ -130,7 +130,7 @@ def test_what_cannot_win_is_not_planned(monkeypatch: pytest.MonkeyPatch) -> None
         planned.clear()
         crane: Any = SimpleNamespace(blocks=bounds, dead_rope=DEAD)
         found = planner.fewest_reaching(crane, possible(unreached))
-        return found and found.rig.falls, planned
+        return found.rig.falls if found else None, planned
 
     monkeypatch.setattr(planner, "unreached_limit", lambda crane: 10.0)
     monkeypatch.setattr(planner, "least_unreached", lambda crane, falls: bounds[falls])
@@ -153,7 +153,8 @@ def test_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     working: Any = SimpleNamespace(methods=("m",), luff_out=Method("luff-out", None))
     telescoped: Any = SimpleNamespace(methods=("m",), luff_out=Method("luff-out", "line-pull"))
     refused: Any = SimpleNamespace(methods=(), luff_out=Method("luff-out", "line-pull"))
-    for attempt, said in ((working, None), (telescoped, None), (refused, "line-pull")):
+    expected: tuple[tuple[Any, Any], ...] = ((working, None), (telescoped, None), (refused, "line-pull"))
+    for attempt, said in expected:
         monkeypatch.setattr(planner, "best_attempt", lambda of, attempt=attempt: attempt)
         found = planner.plan(one)
         # a rope of 150 m on a boom of 50 m: (150 - 50)/50

@@ -19,8 +19,13 @@ from hooks.pages.site import moved
 from hooks.text import cite, words
 
 CITE = re.compile(r'<details class="fw-cite"><summary>[^<]+</summary>\s*<p>(.*?)</p>(.*?)<pre>(.*?)</pre>', re.DOTALL)
-KINDS = ("machines/heron/27m/", "rules/wind/", "rules/wind/2026-11-02/", "guidance/when-due/")
-KINDS += ("guidance/how-the-numbers-are-checked/",)
+KINDS = (
+    "machines/heron/27m/",
+    "rules/wind/",
+    "rules/wind/2026-11-02/",
+    "guidance/when-due/",
+    "guidance/how-the-numbers-are-checked/",
+)
 
 
 def folded(site: Path, address: str) -> tuple[str, str, dict[str, str]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,11 +12,11 @@ import pytest
 from conftest import DATA, DAY, ROOT
 from data_folder import edit
 
-from calc.__main__ import main
 from calc.changes import ahead, compare, record
 from calc.changes.compare import Comparison
 from calc.changes.record import Line, Record
 from calc.checks import loader
+from calc.cli.commands import main
 from calc.data import files, look_up
 from calc.data.model import Data
 from calc.winding import plan_data
@@ -181,7 +182,7 @@ COMPUTED = {
 BASE: Record = {"day": Line(DAY), **VERSIONS, **INPUTS, **COMPUTED}
 
 
-def head(changes: dict[str, Line | None]) -> Comparison:
+def head(changes: Mapping[str, Line | None]) -> Comparison:
     found = {path: line for path, line in {**BASE, **changes}.items() if line is not None}
     return Comparison(BASE, found)
 
@@ -271,7 +272,8 @@ def test_a_plan_by_its_headlines() -> None:
 def test_refused_possible_new_and_gone_plans() -> None:
     rule = {"input/rule/R01/minimum_share": Line("12", "%")}
     refused = {f"{PLAN}/refused": None, f"{PLAN}/refused/code": Line("weights-not-at-hand")}
-    assert "- **Newly refused**: heron 41m full (weights-not-at-hand)" in compare.report([head(rule | refused)]).text
+    both = head({**rule, **refused})
+    assert "- **Newly refused**: heron 41m full (weights-not-at-hand)" in compare.report([both]).text
     back = Comparison(head(refused).head, {**BASE, **rule})
     assert "- **Newly possible**: heron 41m full (weights-not-at-hand)" in compare.report([back]).text
     gone = head(rule | {path: None for path in COMPUTED if path.startswith(PLAN)})

@@ -1,4 +1,7 @@
-"""Docstrings of calc: held to the signatures, their examples run, and one list of symbols for all formulas."""
+"""Docstrings of calc: a summary each, the whole block for a formula, examples that run, one list of symbols.
+
+The form of those in calc/formulas (summary, blank lines, underlined heading) is ruff's to check, by numpy's convention.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +24,7 @@ from conftest import DAY
 
 import calc
 from calc import formulas
-from calc.__main__ import main
+from calc.cli.commands import main
 from calc.intake import duty_csv
 from hooks.building import generated
 
@@ -59,13 +62,12 @@ def _parameters(function: Any) -> list[str]:
     return list(inspect.signature(inspect.unwrap(function)).parameters)
 
 
-@pytest.mark.parametrize(("module", "name", "function"), FUNCTIONS)
-def test_says_what_it_does_and_names_every_parameter(module: str, name: str, function: Any) -> None:
-    doc = _doc(function)
-    first = doc.partition("\n\n")[0]
+@pytest.mark.parametrize(
+    ("module", "name", "function"), [param for param in FUNCTIONS if ".formulas." not in param.values[2].__module__]
+)
+def test_begins_with_a_summary(module: str, name: str, function: Any) -> None:
+    first = _doc(function).partition("\n\n")[0]
     assert first and first[0].isupper() and re.search(r"[.:]$", first), "begin with one whole sentence"
-    missing = [p for p in _parameters(function) if not re.search(rf"\b{p}\b", doc)]
-    assert not missing, f"the docstring does not name {', '.join(missing)}"
 
 
 @pytest.mark.parametrize(("module", "name", "value"), CLASSES)
@@ -132,6 +134,7 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
         assert main(["chart", str(chart), "--machine", "bittern", "--data", str(rules)]) == 0
         assert main(["upkeep", "add", str(record), "--data", str(rules)]) == 0
         assert main(["new", "machine", "osprey", "--data", str(rules)]) == 0
+        assert main(["--version"]) == 0
         small, days = ["--data", str(ROOT / "tests/cases/crane")], str(rules.parent / "days")
         assert main(["record", DAY, "--into", days, *small]) == main(["compare", days, days]) == 0
     finally:

@@ -483,7 +483,7 @@ def test_bars_of_a_lift_are_to_scale() -> None:
             assert box.get("class") == ("fig-firm" if one["speed_limit"] == "power" else "fig-barrel")
         said = [shown(e, "metric") for e in root.iter(f"{SVG}text")]
         assert ("Power limits the hook speed" in said) == any(one["speed_limit"] == "power" for one in options)
-    nothing = lift | {"options": [option | {"lift": None} for option in lift["options"]]}
+    nothing = {**lift, "options": [option | {"lift": None} for option in lift["options"]]}
     assert "No number of falls lifts this load" in bars.line_pull(nothing, WORDS)
 
 
@@ -579,8 +579,8 @@ def cards(html: str) -> dict[str, str]:
 def lift_pages(machine: str) -> Iterator[tuple[str, list[Any]]]:
     """Each page of heavy lifts of a crane, with the lifts of its boom, a configuration after the other."""
     by_boom: dict[str, list[Any]] = {}
-    for case, _, lifts in TOLD[machine].lifts:
-        by_boom.setdefault(case.chart.slug, []).extend(lifts["lifts"])
+    for case, _, made in TOLD[machine].lifts:
+        by_boom.setdefault(case.chart.slug, []).extend(made["lifts"])
     for boom, lifts in by_boom.items():
         yield html_of(machine, f"lifts/{boom}"), lifts
 
@@ -641,7 +641,7 @@ def test_all_falls_of_a_load(machine: str) -> None:
     """Below the cards: every number of falls, and in a few words what stands against the others."""
     against = words.load().get("ready.against")
     for html, lifts in lift_pages(machine):
-        tables_ = re.findall(r"<table.*?</table>", html.partition('<h2 id="tables">')[2], re.S)
+        tables_ = re.findall(r"<table.*?</table>", html.partition('<h2 id="tables">')[2], re.DOTALL)
         tables_ = [table for table in tables_ if "To falls" not in table]
         assert len(tables_) == len(lifts)
         for table, lift in zip(tables_, lifts, strict=True):
@@ -670,7 +670,7 @@ def test_re_reeving_keeps_what_unwinding_loses() -> None:
             }
             for one in found.values():
                 assert one["boom_lowered"]["firm_lost_m"] <= one["boom_up"]["firm_lost_m"] + NEAR
-            for table in re.findall(r"<table.*?</table>", html, re.S):
+            for table in re.findall(r"<table.*?</table>", html, re.DOTALL):
                 if "To falls" in table:
                     seen += len(rows(table))
                     assert all(int(cells[0]) in found for cells in rows(table))

@@ -20,12 +20,12 @@ from conftest import DATA, DAY, ROOT
 from playwright.sync_api import Page, expect
 
 from calc import rounding
-from calc.__main__ import main
 from calc.checks import loader
+from calc.cli.commands import main
 from calc.drum_log import state
 from calc.formulas import capacity
 from calc.teaching import exercise_text, exercises
-from calc.teaching.exercises import Exercise, Worked
+from calc.teaching.exercise import Exercise, Worked
 from calc.teaching.worked import METRIC, US, Shown, arithmetic
 from calc.winding import plan_data
 from hooks.guidance import training

@@ -27,7 +27,6 @@ KILLED = int(os.environ.get("FIRMWRAP_KILLED", "20"))
 # -- a project with one crane -----------------------------------------------------------------------------------------
 
 PARTS = ("calc", "hooks", "docs", "rules/schema")
-FLEET = shutil.ignore_patterns("__pycache__", "guidance", "training")  # pages that tell of cranes of the fleet
 OTHER_CASES = [path.name for path in (ROOT / "tests/cases").glob("*.yaml") if path.stem != "boom"]
 
 
@@ -38,7 +37,7 @@ class Project:
     def __init__(self, root: Path) -> None:
         self.root = root
         for part in PARTS:
-            shutil.copytree(ROOT / part, root / part, ignore=FLEET)
+            shutil.copytree(ROOT / part, root / part, ignore=shutil.ignore_patterns("__pycache__"))
         cases = ROOT / "tests/cases"
         shutil.copytree(cases, root / "tests/cases", ignore=shutil.ignore_patterns(*OTHER_CASES))
         for folder in ("rulebook", "tables"):
@@ -47,6 +46,8 @@ class Project:
             (root / "rules" / file).parent.mkdir()
             shutil.copy(cases / "crane" / file, root / "rules" / file)
         edit(root / "rules", "machines/hand-lattice.yaml", "status: demonstration", "status: draft")
+        for told in ("docs/guidance", "docs/training"):
+            shutil.rmtree(root / told)  # pages that tell of cranes of the fleet
         (root / "docs/guidance").mkdir()
         (root / "docs/guidance/index.md").write_text("# Guidance\n\nNone in this copy.\n", encoding="utf-8")
         shutil.copy(ROOT / "mkdocs.yml", root)
@@ -195,7 +196,8 @@ def test_a_release_that_ends_at_any_step(tmp_path: Path, step: str, again: bool)
         try:
             release.release(tmp_path)
         except OSError as error:
-            assert error.errno == 28
+            if error.errno != 28:
+                raise
     assert shown(tmp_path) in ("old", text)
     if not (tmp_path / "build/next" / release.LAST).exists():  # half of it is gone, or it is the site already
         shutil.rmtree(tmp_path / "build/next", ignore_errors=True)

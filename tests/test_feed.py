@@ -171,7 +171,7 @@ def test_the_plan_of_a_drum_is_what_its_state_names(feed: dict[str, Any]) -> Non
 
 
 def test_every_address_in_the_feed_is_there(built: Path, feed: dict[str, Any]) -> None:
-    listed = [m for m in feed["machines.json"]["machines"]]
+    listed = list(feed["machines.json"]["machines"])
     assert [m["id"] for m in listed] == list(DATA.machines)
     for machine in DATA.machines:
         about = feed[f"machines/{machine}.json"]

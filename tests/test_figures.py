@@ -10,6 +10,7 @@ from __future__ import annotations
 import copy
 import math
 import re
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -307,8 +308,8 @@ def test_loads_and_hooks_stand_to_scale(plan: dict[str, Any]) -> None:
             assert x + wide / 2 == pytest.approx(at.axis + place.radius * at.scale, abs=0.1)
             if place.on_ground:
                 assert y + tall == pytest.approx(at.ground, abs=0.11)
-            left, knot, hook, _, right = ([float(n) for n in p.split(",")] for p in sling.attrib["points"].split())
-            assert knot[1] - hook[1] == pytest.approx((place.slings - legs) * at.scale, abs=0.11), "extensions in line"
+            left, knot, ring, _, right = ([float(n) for n in p.split(",")] for p in sling.attrib["points"].split())
+            assert knot[1] - ring[1] == pytest.approx((place.slings - legs) * at.scale, abs=0.11), "extensions in line"
             assert left[1] - knot[1] == pytest.approx(held["hanging_height_m"] * at.scale, abs=0.11)
             assert math.dist(left, knot) == pytest.approx(legs * at.scale, abs=0.15), "the legs at their length"
             assert math.dist(right, knot) == pytest.approx(legs * at.scale, abs=0.15)
@@ -449,7 +450,7 @@ def test_layer_numbers_stay_apart_on_a_long_rope() -> None:
 
 def test_spread_keeps_order_and_distance() -> None:
     placed = spread([0, 1, 2, 30, 31], 12)
-    assert all(b - a >= 12 - 1e-9 for a, b in zip(placed, placed[1:], strict=False))
+    assert all(b - a >= 12 - 1e-9 for a, b in pairwise(placed))
 
 
 def test_prefix_holds_only_what_an_id_may() -> None:

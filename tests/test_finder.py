@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qs, unquote, urlsplit
@@ -56,13 +55,13 @@ def least(plan: dict[str, Any]) -> float:
 
 
 @pytest.fixture
-def finder(page: Page, address: str) -> Iterator[Locator]:
+def finder(page: Page, address: str) -> Locator:
     page.set_default_timeout(PATIENCE)
     page.goto(address)
     page.locator("details:has(#finder) summary").click()
     found = page.locator("#finder")
     found.get_by_role("radio", name="Heron").wait_for()
-    yield found
+    return found
 
 
 @pytest.mark.parametrize("machine", DATA.machines)
@@ -146,7 +145,7 @@ def test_it_fits_the_screen_and_the_glove(finder: Locator, page: Page) -> None:
     finder.get_by_role("radio", name="Curlew").check()
     assert not axe(page)
     for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+        page.emulate_media(color_scheme=scheme)
         for width in (320, 360, 768, 1280, 1920):
             page.set_viewport_size({"width": width, "height": 740})
             page.wait_for_function("(width) => document.documentElement.scrollWidth <= width", arg=width)

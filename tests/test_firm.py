@@ -14,7 +14,7 @@ from calc.winding import firm
 
 # -- where it begins --------------------------------------------------------------------------------------------------
 
-STIFF = {"values__rope_modulus": 1e20}
+STIFF: dict[str, Any] = {"values__rope_modulus": 1e20}
 PICK = hook(29.8, 3.0, 3500.0, 3.0)  # 4 t suspended, 0.2 m of growth; head at 2 + sqrt(50^2 - 29.8^2)
 
 

@@ -20,7 +20,7 @@ from conftest import DATA, DAY, ROOT, fleet_site
 from playwright.sync_api import Page, expect
 
 from calc import fleet
-from calc.__main__ import main
+from calc.cli.commands import main
 from calc.drum_log import state
 from calc.inspection import fitness
 from calc.winding.plan_data import best_method

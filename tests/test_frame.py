@@ -9,13 +9,14 @@ import re
 from collections.abc import Iterator
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 import yaml
 from as_read import part
 from conftest import ROOT
 
+from calc.winding.codes import LoserCode, RefusalCode, WarningCode
 from hooks.text import words
 
 # SHA-256 of the theme's own files whose place hooks/theme or docs/assets takes.  A new version of the theme that
@@ -144,16 +145,23 @@ def test_no_text_is_given_and_never_used() -> None:
 def test_codes_of_the_contract_have_their_texts() -> None:
     schema = json.loads((ROOT / "rules/schema/plan.schema.json").read_text(encoding="utf-8"))
     said = words.load()
-    for code in schema["$defs"]["refusal"]["enum"]:
-        assert all(said.get(f"refusals.{code}.{part}") for part in ("title", "text", "help"))
-    for code in schema["properties"]["warnings"]["items"]["properties"]["code"]["enum"]:
-        assert all(said.get(f"warnings.{code}.{part}") for part in ("title", "text"))
+    losers = schema["properties"]["falls"]["properties"]["runner_up"]["anyOf"][0]["properties"]["code"]["enum"]
+    of_warnings = schema["properties"]["warnings"]["items"]["properties"]["code"]["enum"]
+    for name, codes, listed, parts in (
+        ("refusals", RefusalCode, schema["$defs"]["refusal"]["enum"], {"title", "text", "help"}),
+        ("warnings", WarningCode, of_warnings, {"title", "text"}),
+        ("losers", LoserCode, losers, None),
+    ):
+        texts = said.get(name)
+        assert list(get_args(codes)) == listed and texts.keys() == set(listed)
+        for code in listed:
+            assert texts[code] and (parts is None or {part for part, text in texts[code].items() if text} == parts)
     for code in schema["$defs"]["move"]["enum"]:
         assert said.get(f"moves.{code}")
 
 
 def test_banned_word_in_everything_people_read() -> None:
-    read = [ROOT / "README.md", ROOT / "DEVELOPERS.md", ROOT / "mkdocs.yml", *(ROOT / "docs").rglob("*.md")]
+    read = [*ROOT.glob("*.md"), *(ROOT / "docs").rglob("*.md"), *(ROOT / ".github").rglob("*.yml"), ROOT / "mkdocs.yml"]
     read += [*(ROOT / "rules").rglob("*.yaml"), *(ROOT / "hooks/words").glob("*.yaml"), ROOT / "calc/words.yaml"]
     for path in read:
         found = re.search(r"\bsafe(ly|ty|r|st)?\b", path.read_text(encoding="utf-8"), re.IGNORECASE)

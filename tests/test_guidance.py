@@ -395,6 +395,7 @@ def test_examples_from_the_logs_hold(guide: Guide) -> None:
     assert 0.75 * by_falls[6]["lead_line_n"] < by_falls[8]["lead_line_n"] < 0.8 * by_falls[6]["lead_line_n"]
     assert by_falls[8]["hook_speed_m_per_s"] > 0.95 * by_falls[6]["hook_speed_m_per_s"]
     most = lighter.of["rows"]["most"]["falls"]
+    assert lighter.no_time_up_to is not None
     assert 6 <= lighter.no_time_up_to < 10 <= most, "every fall more makes the hook slower"
 
 

@@ -86,7 +86,7 @@ def test_the_load_listed_for_telescoping_carries_the_most() -> None:
 
 
 # 8 wraps less the 3 dead ones leave 3.927 m of margin on each of two falls; so much less leaves 50 mm for the rebound.
-TIGHT = {"values__stop_margin_share": (2.5 * pi / 2 - 0.05) * 2 / 150}
+TIGHT: dict[str, Any] = {"values__stop_margin_share": (2.5 * pi / 2 - 0.05) * 2 / 150}
 # the head rises 50 mm at 14 m for a growth of 0.1425 m: 28.5 % of 20 t, the rope in the falls with it
 MOST = (sqrt(2500 - 47.95**2) - 14) / 0.5 * 20e3 - 4 * 46
 

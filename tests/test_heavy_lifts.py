@@ -16,8 +16,8 @@ from conftest import DATA, DAY, ROOT
 from test_ready import CASES, SCHEMA, every_case
 
 from calc import rounding
-from calc.__main__ import main
 from calc.cli import summary
+from calc.cli.commands import main
 from calc.data import look_up
 from calc.data.model import Case, Data, Entry, NewRope, PreTensioning, ReReeving, Upkeep, Work
 from calc.drum_log import beds, readiness
@@ -137,14 +137,14 @@ def test_no_claim_of_firm_rope_lies_on_loose_rope(case: Case) -> None:
     """A reckoning of every claim's own bed, at radii up to the one claimed and hooks up to the one claimed."""
     now = readiness._drum(DATA, case, None)
     crane, machine = now.crane, case.machine
-    assert now.told is not None
+    assert now.last is not None
     made = 0
     for lift in readiness.lifts(DATA, case)["lifts"]:
         load = lift["load_kg"]
         for falls, block_id, radius, hook in claims(lift):
             assert lift["verdict"]["code"] not in ("all-due", "no-log", "not-liftable")
             block = next(b for b in machine.blocks if b.id == block_id)
-            after = beds.re_reeved(now.told, crane.rig(falls, block))
+            after = beds.re_reeved(now.last, crane.rig(falls, block))
             for at, height in grid(case, radius, hook):
                 found = beds.option(crane, falls, load, at, height, block)
                 if found.lift:
@@ -160,7 +160,7 @@ def test_a_hook_higher_than_claimed_lies_on_loose_rope(case: Case) -> None:
     """The other side: 0.3 m more and the bed is loose, unless the block is at the upper stop there."""
     now = readiness._drum(DATA, case, None)
     crane = now.crane
-    assert now.told is not None
+    assert now.last is not None
     for lift in readiness.lifts(DATA, case)["lifts"]:
         for one in lift["options"]:
             told = one["lift"]
@@ -171,7 +171,7 @@ def test_a_hook_higher_than_claimed_lies_on_loose_rope(case: Case) -> None:
                 continue
             found = beds.option(crane, one["falls"], lift["load_kg"], told["radius_m"], hook).lift
             assert found
-            after = beds.re_reeved(now.told, found.rig)
+            after = beds.re_reeved(now.last, found.rig)
             assert beds.bed(crane, after, found.bed, unreached_limit(crane)).loose
 
 
@@ -201,7 +201,7 @@ def test_the_count_decides_as_the_hook_height_does(case: Case) -> None:
 def test_the_whole_way_through(case: Case) -> None:
     """As the command line asks: at each claim `readiness` itself finds the bed firm on these falls."""
     lift = readiness.lifts(DATA, case)["lifts"][-2]
-    for falls, _, radius, hook in [each for each in claims(lift)][:4]:
+    for falls, _, radius, hook in list(claims(lift))[:4]:
         for at, height in list(grid(case, radius, hook))[-4:]:
             told = readiness.readiness(DATA, case, lift["load_kg"], at, height)
             found = of_falls(told, falls)
@@ -399,9 +399,9 @@ def test_what_comes_off_for_re_reeving_goes_back_loose() -> None:
     data = logged(20, "eleven-sheave")
     now = readiness._drum(data, BITTERN, None)
     one = beds.option(now.crane, 1, 5_000.0, 20.0, 43.0).lift
-    assert one and now.told
+    assert one and now.last
     stays = 560 - 53 - 19 * pi * 0.3 - 20 * 2.8
-    after = beds.re_reeved(now.told, one.rig)
+    after = beds.re_reeved(now.last, one.rig)
     assert ledger.held(after.stack) == pytest.approx(stays, abs=1e-6)
     bed = now.bed(one)
     assert bed and bed.deepest is not None and bed.deepest <= stays + 1e-6

@@ -18,14 +18,16 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from html.parser import HTMLParser
+from itertools import chain
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
 import pytest
+import spoiled
 import yaml
 from conftest import ROOT, build, once
-from playwright.sync_api import BrowserContext
+from playwright.sync_api import BrowserContext, Dialog
 
 from calc.checks import loader
 from calc.data import files, schema
@@ -94,9 +96,9 @@ class _Whole(yaml.SafeDumper):
 def write(target: Path, after: str) -> dict[str, list[str]]:
     """A copy of the data with a word and what follows it in every free text; the words by folder."""
     shutil.copytree(ROOT / "rules", target)
-    words: dict[str, list[str]] = {folder: [] for folder in loader.FOLDERS}
+    words: dict[str, list[str]] = {folder: [] for folder in spoiled.FOLDERS}
 
-    for folder, name in loader.FOLDERS.items():
+    for folder, name in spoiled.FOLDERS.items():
 
         def text(mine: list[str] = words[folder]) -> str:
             mine.append(f"xq{sum(map(len, words.values())):04d}qx")
@@ -273,7 +275,7 @@ def test_every_table_holds_the_text_as_text(pair: Pair) -> None:
     assert [path.name for path in found[0]] == [path.name for path in found[1]] and found[0]
     for one, other in zip(*found, strict=True):
         rows = [list(csv.reader(path.open(encoding="utf-8-sig", newline=""))) for path in (one, other)]
-        for plain, text in zip(sum(rows[0], []), sum(rows[1], []), strict=True):
+        for plain, text in zip(chain(*rows[0]), chain(*rows[1]), strict=True):
             assert text.removeprefix("'") == hostile(plain).removeprefix("'"), other
             assert not text.lstrip().startswith(("=", "+", "@")), other
 
@@ -306,7 +308,12 @@ def test_nothing_runs_in_the_browser(pair: Pair, phone: BrowserContext) -> None:
     page = phone.new_page()
     page.set_default_timeout(90_000)  # a slow machine is no failure
     wrong: list[str] = []
-    page.on("dialog", lambda dialog: (wrong.append(f"dialog {dialog.message}"), dialog.dismiss()))
+
+    def dismissed(dialog: Dialog) -> None:
+        wrong.append(f"dialog {dialog.message}")
+        dialog.dismiss()
+
+    page.on("dialog", dismissed)
     page.on("pageerror", lambda error: wrong.append(str(error)))
     page.on("console", lambda message: wrong.append(message.text) if message.type == "error" else None)
     page.on("request", lambda request: wrong.append(request.url) if "host.invalid" in request.url else None)

@@ -22,8 +22,8 @@ HEAVY, LIGHT = 24_000.0, 20_000.0
 
 
 def after(*entries: tuple[str, Any], day: str, read: tuple[Inspection, ...] = ()) -> tuple[Data, dict[str, Any]]:
-    log = Entry("2026-11-02", NewRope(560.0, 15_500.0), ""), Entry("2026-11-02", PASS, "")
-    log += tuple(Entry(on, done, "") for on, done in entries)
+    begun = Entry("2026-11-02", NewRope(560.0, 15_500.0), ""), Entry("2026-11-02", PASS, "")
+    log = (*begun, *(Entry(on, done, "") for on, done in entries))
     data = replace(DATA, upkeep={**DATA.upkeep, "bittern": Upkeep("bittern", log, read)})
     return data, state.without_plan(data, "bittern", day)
 

@@ -30,6 +30,7 @@ def test_outside_libraries_have_one_door(path: Path) -> None:
     packages = {name.partition(".")[0] for name in imported(path)}
     assert ("pint" in packages) == (here == "calc/data/units.py")
     assert ("mkdocs" in packages) == (here == "hooks/publish.py")
+    assert ("click" in packages) == (here in ("calc/cli/commands.py", "calc/cli/shell.py"))
     assert not packages & {"numpy", "scipy"}, "the second computation in tests/independent has them to itself"
     if here.startswith("calc/"):
         assert not packages & {"hooks", "jinja2", "markupsafe", "material"}
@@ -42,8 +43,9 @@ def test_rooms_import_one_way() -> None:
 
 @pytest.mark.parametrize("path", sorted((ROOT / "calc").rglob("*.py")), ids=lambda path: str(path.relative_to(ROOT)))
 def test_only_the_command_line_reads_clock_and_environment(path: Path) -> None:
-    if path.stem != "__main__":
+    if path != ROOT / "calc/cli/shell.py":
         assert not imported(path) & {"os", "time", "datetime.datetime", "random", "locale"}
+        assert "envvar" not in path.read_text(encoding="utf-8")  # click reads the environment for whoever names one
 
 
 SECOND = ROOT / "tests/independent"

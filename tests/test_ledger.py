@@ -60,7 +60,8 @@ class Reference:
 @pytest.mark.parametrize("seed", range(16))
 def test_agrees_with_a_drum_kept_cell_by_cell(seed: int) -> None:
     chance = random.Random(seed)
-    slow, fast = Reference(), ()
+    slow = Reference()
+    fast: ledger.Stack = ()
     slow.wind_in(4_000, 15_000.0, 15_000.0, "new")
     fast = ledger.wind_in(fast, 200.0, 15_000.0, 15_000.0, "new")
     for number in range(60):
@@ -185,7 +186,8 @@ def test_the_smaller_of_two_agrees_with_a_drum_kept_cell_by_cell(seed: int) -> N
     chance = random.Random(seed)
     slow, fast = [], []
     for name in ("one", "other"):
-        cells, stack = Reference(), ()
+        cells = Reference()
+        stack: ledger.Stack = ()
         for number in range(chance.randrange(1, 6)):
             put, first, last = chance.randrange(1, 400), chance.uniform(0, 9e3), chance.uniform(0, 9e3)
             cells.wind_in(put, first, last, f"{name} {number}")

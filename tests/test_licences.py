@@ -1,37 +1,31 @@
-"""The licence of every pinned package stands in the table of DEVELOPERS.md."""
+"""LICENCES.md names the licence of what the site ships and of every pinned package, as each says of itself."""
 
 from __future__ import annotations
 
 import re
-from importlib import metadata
 
-from conftest import ROOT
-from test_locks import TEST, holds
-
-# Trove classifiers -> SPDX identifiers
-NAMES = {
-    "MIT License": "MIT",
-    "BSD License": "BSD",
-    "Apache Software License": "Apache-2.0",
-    "Mozilla Public License 2.0 (MPL 2.0)": "MPL-2.0",
-}
+import licences
+from test_locks import RUN, TEST
 
 
-def licence(package: str) -> str:
-    """What a package says of itself."""
-    found = metadata.metadata(package)
-    classifiers = [
-        text.split(" :: ")[-1] for text in found.get_all("Classifier") or [] if text.startswith("License ::")
+def test_the_file_is_as_its_command_writes_it() -> None:
+    assert licences.FILE.read_text(encoding="utf-8") == licences.text(), "run `make licences`, look at what is new"
+
+
+def test_it_names_every_package_of_both_locks() -> None:
+    """Also those that this Python does without."""
+    tables = licences.FILE.read_text(encoding="utf-8").split("\n## ")[1:]
+    named = [
+        {name for names in re.findall(r"(?m)^\| [^|]+ \| (.+?) \|$", table) for name in names.split(", ")}
+        - {"packages"}
+        for table in tables
     ]
-    named = " and ".join(NAMES[one] for one in classifiers if one in NAMES)
-    return found.get("License-Expression") or named or found.get("License") or "none named"
+    assert named[1] == set(RUN)
+    assert named[2] == set(TEST) - set(RUN)
 
 
-def test_every_licence_stands_in_the_table() -> None:
-    """A package that this Python does without says nothing here; it stands in the table all the same."""
-    section = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").partition("## Licences")[2].partition("\n## ")[0]
-    rows = re.findall(r"(?m)^\| (.+?) \| (.+?) \|$", section)[1:]
-    listed = {package: name for name, packages in rows for package in packages.split(", ")}
-    assert set(listed) == set(TEST)
-    here = [name for name, requirement in TEST.items() if holds(requirement)]
-    assert {name: listed[name] for name in here} == {name: licence(name) for name in here}
+def test_it_names_what_the_theme_brings() -> None:
+    """Lunr, which searches, is MIT by its own first lines; the icons are Apache-2.0 by the licence file beside them."""
+    shipped = licences.shipped()
+    assert shipped["lunr"] == "MIT" and shipped["Material Design Icons"] == "Apache-2.0"
+    assert all(name in shipped for name in licences.BY_REGISTRY)

@@ -153,7 +153,7 @@ def test_each_target_has_what_it_needs() -> None:
     for name in ("serve", "site"):
         assert targets[name] == "venv"
     assert targets["archive"] == "site"
-    for name in ("test", "long", "fuzz", "audit", "mutants", "bench", "check"):
+    for name in ("test", "coverage", "long", "fuzz", "audit", "mutants", "bench", "check"):
         assert "venv-test" in targets[name].split(), name
 
 

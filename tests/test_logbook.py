@@ -76,7 +76,7 @@ def pass_(**changed: str) -> str:
 # Line pull.  The pass of 14.88 t on 10 falls: 145,923 N; layer 1, 7 wraps are 14.206 m, the hook at 4.603 m; layer 2
 # full 151.415 m, the hook at 4.409 m.  At the drum, sheaves running freely: 14,592.3 - 31.3813*(4.603 + 2.2 - 1.9) =
 # 14,438.4 and 14,592.3 - 31.3813*(4.409 + 2.2 - 1.9) = 14,444.5 N: from 7,219.2 to 28,889 N it may be.  Work with 1.8 t
-# hauled from 3 to 41 m by the sums of tests/test_duty.py: (27,458.6 + 17,652 + 44.5683*31.3813*5.82511)/5.70788/0.98
+# hauled from 3 to 41 m by the sums of tests/test_history.py: (27,458.6 + 17,652 + 44.5683*31.3813*5.82511)/5.70788/0.98
 # - 1,502.2 = 8,018.8 N below, (45,110.6 + 6.5683*31.3813*5.82511)/5.70788/0.98 - 1,502.2 = 6,777.0 N above: from
 # 3,388.5 to 16,037.6 N.
 #

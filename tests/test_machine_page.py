@@ -18,6 +18,7 @@ from data_folder import copy_to, edit
 from playwright.sync_api import Page, expect
 
 from hooks.building import generated
+from hooks.text import words
 
 MACHINES = list(DATA.machines)
 Plan = dict[str, Any]
@@ -139,7 +140,7 @@ def test_a_method_that_is_not_possible_is_said_in_words(built: Path, machine: st
             for method in plan["methods"]:
                 if method and method["refused"]:
                     assert method["refused"]["code"] not in said
-                    assert generated.words.load().get(f"refusals.{method['refused']['code']}.title") in said
+                    assert words.load().get(f"refusals.{method['refused']['code']}.title") in said
 
 
 def test_configurations_stand_beside_each_other(built: Path) -> None:
@@ -189,7 +190,7 @@ def test_every_finding_has_its_title() -> None:
     source = (ROOT / "calc/checks/plausible.py").read_text(encoding="utf-8")
     codes = re.findall(r'Oddity\("([a-z-]+)", [^\n]*\)$', source, re.MULTILINE)
     open_ones = [c for c in codes if not re.search(rf'Oddity\("{c}"[^\n]*True\)$', source, re.MULTILINE)]
-    titles = generated.words.load().get("machines.finding")
+    titles = words.load().get("machines.finding")
     assert sorted(open_ones) == sorted(titles)
 
 

@@ -167,6 +167,15 @@ def test_each_load_from_the_fewest_pieces() -> None:
         }
 
 
+def test_masses_in_pounds_are_equal_too() -> None:
+    """5,750 lb are three pieces or seven, in kilograms apart in the last binary digit; the three count."""
+    pound = 0.45359237
+    pounds = {"a": (5000, 1), "b": (2500, 1), "c": (1000, 2), "d": (500, 2), "e": (250, 1)}
+    kinds = tuple(weight(name, mass * pound, count) for name, (mass, count) in pounds.items())
+    found = [load for load in loads(yard(kinds, height=9.0), room=-9.0) if abs(load.mass - 5750 * pound) < 1.0]
+    assert [counts(load) for load in found] == [{"a": 1, "d": 1, "e": 1}]
+
+
 def test_every_load_is_found() -> None:
     """Some yards with odd masses, every choice of counts looked at one by one."""
     draw = Random(7)
@@ -181,7 +190,7 @@ def test_every_load_is_found() -> None:
             parts = tuple((kind, count) for kind, count in zip(kinds, of, strict=True) if count)
             mass = sum((kind.mass * count for kind, count in parts), 0.0)
             base = max((kind for kind, _ in parts), key=lambda kind: kind.length, default=None)
-            stack = base and makeup.stack_height(base, parts)
+            stack = makeup.stack_height(base, parts) if base else None
             if stack is not None and stack <= here.load_height + 1e-9:
                 fewest[mass] = min(fewest.get(mass, 99), sum(of))
         found = loads(here)

@@ -15,7 +15,7 @@ import pytest
 from a_rig import LATTICE, STEEP, TELESCOPIC, case, charts, load_of, rig, rig_of
 
 from calc.data.model import Case, Chart, Sling
-from calc.winding import methods, moves, planner
+from calc.winding import firm, methods, moves, planner
 from calc.winding.methods import Begun, Method
 from calc.winding.rig import Refusal, Rig
 
@@ -159,7 +159,7 @@ def test_how_much_more_mass_would_keep_the_tension() -> None:
     found = luffed(with_extensions(of=case(values__firm_tension_share=0.16)))
     assert found.wanted == ((methods.BEST, pytest.approx(2 * (8000 + 2.5 * 19.6133) / 9.80665 - 600)),)
     assert luffed(rig()).wanted == ()
-    assert methods.BEST < methods.rank(1, 1.0, 1)
+    assert methods.rank(1, 1.0, 1) > methods.BEST
 
 
 # -- where it starts --------------------------------------------------------------------------------------------------
@@ -184,12 +184,12 @@ def test_slings_to_start_with() -> None:
 def test_slings_too_weak_or_out_of_reach_are_passed_over() -> None:
     one = case()
     weak = replace(one, yard=replace(one.yard, slings=replace(one.yard.slings, capacity=999.0)))
-    with pytest.raises(Refusal, match="^slings-not-at-hand$"):
+    with pytest.raises(Refusal, match=r"^slings-not-at-hand$"):
         started(rig_of(weak))
     exact = replace(one, yard=replace(one.yard, slings=replace(one.yard.slings, capacity=1000.0)))
     assert started(rig_of(exact))[0][0] == 3.0
     # the hook at 2 m with the hoist held would stand 24 m out: no further than 23.2 m here
-    with pytest.raises(Refusal, match="^slings-out-of-reach$"):
+    with pytest.raises(Refusal, match=r"^slings-out-of-reach$"):
         started(with_extensions(of=case(yard__working_radius=23.2)))
     assert started(with_extensions(of=case(yard__working_radius=23.3)))[0][0] == 3.0
 
@@ -204,7 +204,7 @@ def test_slings_that_leave_too_much_unreached_come_last() -> None:
     none = planner.with_load(strict, load_of(strict))
     assert none.methods and not none.reaches and none.luff_out.full_pull_falls is None
     assert none.slings.length == 3.0
-    (_, other) = (planner.firm_from(strict, start) for _, start in methods.starts(strict, load_of(strict)))
+    (_, other) = (firm.firm_from(strict, start) for _, start in methods.starts(strict, load_of(strict)))
     assert other > none.firm_from
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import astuple
+from itertools import pairwise
 from math import pi, sqrt
 from types import SimpleNamespace
 from typing import Any
@@ -23,7 +25,6 @@ from a_rig import (
 
 from calc.winding import moves
 from calc.winding.makeup import Slings
-from calc.winding.moves import Hung
 from calc.winding.rig import Refusal, State
 
 RIG = rig()
@@ -85,7 +86,7 @@ def test_no_start_beyond_the_last_listed_radius() -> None:
     start = moves.start_state(rig(machine__rope__length=last + 0.01), LOAD, SHORT)
     assert start.radius == pytest.approx(LAST, abs=0.01)
     for rope in (last - 0.01, last - 24.0, last - 26.0):  # further out, down to the pivot, none for a fall
-        with pytest.raises(Refusal, match="^below-stop-height$"):
+        with pytest.raises(Refusal, match=r"^below-stop-height$"):
             moves.start_state(rig(machine__rope__length=rope), LOAD, SHORT)
 
 
@@ -123,7 +124,7 @@ def test_out_of_reach(changed: dict[str, Any], hook_height: float, reached: bool
     if reached:
         moves.hanging(one, landed(MIDDLE, hook_height))
     else:
-        with pytest.raises(Refusal, match="^slings-out-of-reach$"):
+        with pytest.raises(Refusal, match=r"^slings-out-of-reach$"):
             moves.hanging(one, landed(MIDDLE, hook_height))
 
 
@@ -131,6 +132,27 @@ def test_furthest_empty() -> None:
     assert moves.furthest_empty(RIG.crane, 50.0) == LAST
     assert moves.furthest_empty(rig(yard__working_radius=44.0).crane, 50.0) == 44.0
     assert moves.furthest_empty(rig(machine__boom__least_angle=pi / 3).crane, 50.0) == pytest.approx(25.0)
+
+
+@pytest.mark.parametrize(
+    ("last", "furthest"),
+    [
+        (560.0, LAST),  # 90 % are 504 kg: block of 500 kg, and no rope to speak of
+        (550.0, FAR),  # 495 kg
+    ],
+)
+def test_the_chart_ends_the_way_of_the_empty_block(last: float, furthest: float) -> None:
+    one = light_rope(chart__rows=((STEEP, 20e3), (MIDDLE, 10e3), (FAR, 5e3), (LAST, last)))
+    assert moves.furthest_carried(one, 50.0, 2.0) == furthest
+
+
+def test_the_rope_in_the_falls_hangs_on_the_empty_block_too() -> None:
+    """At 48 m, head 16 m, hook at 2 m: 13 m of two falls of 2 kg/m, 552 kg with the block."""
+    for last, furthest in ((552.1 / 0.9, LAST), (551.9 / 0.9, FAR)):
+        one = rig(chart__rows=((STEEP, 20e3), (MIDDLE, 10e3), (FAR, 5e3), (LAST, last)))
+        assert moves.furthest_carried(one, 50.0, 2.0) == furthest
+    none = rig(chart__rows=((STEEP, 100.0), (MIDDLE, 100.0)))
+    assert moves.furthest_carried(none, 50.0, 2.0) == STEEP
 
 
 def test_first_moves() -> None:
@@ -167,6 +189,14 @@ def test_how_far_the_hook_is_lowered_for_the_next_slings(end: State, at: float, 
     assert moves.slack_needed(RIG, end) == pytest.approx((at, lowered))
 
 
+def test_where_the_chart_carries_the_empty_block_no_further_the_rest_is_lowered() -> None:
+    """14 m down by the boom would be 48 m, with a chart of 495 kg there: 10 m down to 40 m, 4 m by the hoist."""
+    one = light_rope(chart__rows=((STEEP, 20e3), (MIDDLE, 10e3), (FAR, 5e3), (LAST, 550.0)))
+    assert moves.slack_needed(one, landed(MIDDLE, 16.2)) == pytest.approx((FAR, 4.2))
+    # landed beyond that, it stays there
+    assert moves.slack_needed(one, landed(radius(30.0), 3.0)) == pytest.approx((radius(30.0), 1.0))
+
+
 def test_moves_of_the_next_pass() -> None:
     """Head 32 m and 6 m of slings: over the load at 38.2 m, the slack in it; clear and 8 m of overlap at 42.5 m."""
     end = landed(FAR, 3.0)
@@ -187,7 +217,7 @@ def test_moves_of_the_next_pass() -> None:
         strict=True,
     ):
         assert (*got.before, *got.after) == pytest.approx((*before, *after))
-    assert hung == Hung(pytest.approx(low.radius), pytest.approx(2.0), pytest.approx(0.2), 6.0)
+    assert astuple(hung) == (pytest.approx(low.radius), pytest.approx(2.0), pytest.approx(0.2), 6.0)
     held = [RIG.rope_on_drum(state) for one in found for state in (one.before, one.after)]
     there = RIG.rope_on_drum(end)
     assert held == pytest.approx([there, *[there - 0.4] * 6, there + 0.6, there + 0.6, there - 8.0])
@@ -199,7 +229,7 @@ def test_where_the_boom_goes_no_further_the_hook_is_lowered_too() -> None:
     assert [one.name for one in found] == ["pay-out", "pay-out", "luff-in", "pick", "luff-in"]
     assert found[1].before == pytest.approx(hook(LAST, 2.8)) and found[1].after == pytest.approx(hook(LAST, 2.0))
     assert found[2].after == pytest.approx(hook(radius(16 + 7), 9.0))
-    assert hung == Hung(LAST, pytest.approx(2.0), pytest.approx(1.0), 6.0)
+    assert astuple(hung) == (LAST, pytest.approx(2.0), pytest.approx(1.0), 6.0)
 
 
 @pytest.mark.parametrize(
@@ -212,7 +242,7 @@ def test_room_to_luff_in(extension: float, overlap: float, room: bool) -> None:
     if room:
         moves.later_moves(RIG, LOAD, slings, landed(FAR, 3.0), extension, overlap)
     else:
-        with pytest.raises(Refusal, match="^no-room-to-luff$"):
+        with pytest.raises(Refusal, match=r"^no-room-to-luff$"):
             moves.later_moves(RIG, LOAD, slings, landed(FAR, 3.0), extension, overlap)
 
 
@@ -222,7 +252,7 @@ def test_line_of_a_second_load() -> None:
     assert moves.second_line(one, LOAD, landed(10.0, 3.0), landed(20.0, 3.0)) == pytest.approx(pi / 6)
     assert moves.second_line(one, LOAD, landed(20.0, 3.0), landed(10.0, 3.0)) == pytest.approx(pi / 6)
     assert moves.second_line(one, LOAD, landed(5.0, 3.0), landed(9.0, 3.0)) == pytest.approx(pi / 2, abs=1e-4)
-    with pytest.raises(Refusal, match="^no-room-to-luff$"):
+    with pytest.raises(Refusal, match=r"^no-room-to-luff$"):
         moves.second_line(one, LOAD, landed(4.9, 3.0), landed(9.0, 3.0))
 
 
@@ -264,10 +294,10 @@ def test_check_asks_for_every_state_once_and_for_every_loaded_way() -> None:
     ]
     assert ways == [(one.before, one.after) for one in done[1:4]]
     limits[(done[2].before, done[2].after)] = "over-capacity"
-    with pytest.raises(Refusal, match="^over-capacity$"):
+    with pytest.raises(Refusal, match=r"^over-capacity$"):
         moves.check(one, done)
     limits[landed(20.0, 3.0)] = "line-pull"
-    with pytest.raises(Refusal, match="^line-pull$"):
+    with pytest.raises(Refusal, match=r"^line-pull$"):
         moves.check(one, done)
 
 
@@ -306,9 +336,9 @@ def test_furthest_with_the_whole_chart() -> None:
 def test_furthest_stays_where_it_goes_no_further() -> None:
     out = landed(39.7, 3.0, 4000.0).at_height(3.5)
     assert moves.furthest(light_rope(), out, 0.9) == out
-    with pytest.raises(Refusal, match="^no-room-to-luff$"):
+    with pytest.raises(Refusal, match=r"^no-room-to-luff$"):
         moves.luff_out_and_land(light_rope(), moves.furthest(light_rope(), landed(STEEP, 3.0, 4000.0), 0.9))
-    with pytest.raises(Refusal, match="^over-capacity$"):
+    with pytest.raises(Refusal, match=r"^over-capacity$"):
         moves.luff_out_and_land(light_rope(), out)
 
 
@@ -326,7 +356,7 @@ def telescoped(clear: float, start: float) -> list[tuple[str, float, float, floa
     """Move, boom length after it, radius before and after, from 50 to 25 m of boom; the hook must clear the carrier."""
     one = light_rope(TELESCOPIC, machine__boom__clear_radius=clear)
     found = moves.telescoping_moves(one, landed(start, 3.0).at_height(3.5), 25.0)
-    assert all(a.after == b.before for a, b in zip(found, found[1:], strict=False))
+    assert all(a.after == b.before for a, b in pairwise(found))
     return [(m.name, m.after.boom_length, m.before.radius, m.after.radius) for m in found]
 
 
@@ -348,7 +378,7 @@ def test_telescoping_moves() -> None:
 
 
 def test_a_carrier_that_cannot_be_cleared() -> None:
-    with pytest.raises(Refusal, match="^carrier-not-cleared$"):
+    with pytest.raises(Refusal, match=r"^carrier-not-cleared$"):
         telescoped(25.0, 20.0)
 
 

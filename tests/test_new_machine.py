@@ -12,9 +12,9 @@ import pytest
 from conftest import DAY, ROOT
 from data_folder import edit
 
-from calc.__main__ import main
 from calc.checks import loader
-from calc.data import files, schema
+from calc.cli.commands import main
+from calc.data import files, schema, units
 from calc.data.model import PROFILES
 from calc.intake import new_machine
 from hooks.building import generated
@@ -98,7 +98,7 @@ def test_the_empty_file_names_every_field_once_with_all_that_helps(profile: str)
         for part in (node["description"], new_machine.example(node), node["found"]):
             assert str(part) in said, (path, part)
         if "quantity" in node and node["quantity"] != "any":
-            assert " ".join(schema.units.FACTORS[node["quantity"]]) in said, path
+            assert " ".join(units.FACTORS[node["quantity"]]) in said, path
     assert f"This site: {PROFILES[profile].rulebook}." in said and f"This site: {PROFILES[profile].units}." in said
     assert "safe" not in said.lower() and max(map(len, text.splitlines())) <= 120
 

@@ -273,7 +273,7 @@ def new_phone(browser: Any) -> Iterator[NewPhone]:
 
 @pytest.fixture
 def host(tmp_path: Path) -> Iterator[NewHost]:
-    hosts = []
+    hosts: list[Host] = []
 
     def make(folder: Path, headers: list[list[str]] | None = None) -> Host:
         hosts.append(Host(folder, tmp_path / f"requests-{len(hosts)}.log", headers))
@@ -297,7 +297,7 @@ def test_first_visit_is_light(browser: Any, address: str) -> None:
 
 
 def test_journey_with_the_server_stopped(new_phone: NewPhone, host: NewHost, built: Path) -> None:
-    """One visit to the start page, then no signal: everything opens, under the headers that DEVELOPERS.md gives."""
+    """One visit to the start page, then no signal: everything opens, under the headers that the guide gives."""
     headers = documented_headers()
     assert {"Content-Security-Policy", "X-Content-Type-Options", "Cache-Control"} <= {name for _, name, _ in headers}
     server = host(built, headers)
@@ -389,7 +389,7 @@ def test_update_only_when_whole_and_only_on_a_tap(
 
     def tried() -> bool:
         """Look for a new build: is one waiting?"""
-        return page.evaluate(  # type: ignore[no-any-return]
+        return page.evaluate(
             """async () => {
               const found = await navigator.serviceWorker.getRegistration();
               await found.update().catch(() => {});
@@ -507,7 +507,8 @@ def test_large_fleet_is_saved_crane_by_crane(new_phone: NewPhone, host: NewHost,
     button = page.locator("[data-save]")
     text = f"Save this crane for offline use ({seal.size(heron['bytes'])})"
     expect(button).to_have_text(text)
-    assert (button.bounding_box() or {})["height"] >= 48
+    box = button.bounding_box()
+    assert box and box["height"] >= 48
     assert not page.evaluate("self.persistAsked"), "asked only after a tap"
     button.click()
     expect(button).to_have_text("Saved for offline use", timeout=PATIENCE)

@@ -9,8 +9,9 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -163,7 +164,7 @@ def test_every_count_of_the_table_stands_on_the_page_with_what_to_do(built: Path
     for plan, html in pages(built):
         table = rows(part(html, "count"))
         spans = [counted_in(plan, row[0]) for row in table]
-        assert all(a[1] + 1 == b[0] for a, b in zip(spans, spans[1:], strict=False)), "every count once"
+        assert all(a[1] + 1 == b[0] for a, b in pairwise(spans)), "every count once"
         for row in plan["stops"]["count_table"]:
             at = next(n for n, (first, last) in enumerate(spans) if first <= row["wraps"] <= last)
             _, rope, do, height = table[at]
@@ -249,17 +250,8 @@ def test_every_move_says_what_its_kind_of_move_needs(built: Path) -> None:
                 drum_then = said.place(WORDS, inputs, move["layer"][1], move["wrap"][1])
                 if (kind, loaded) != ("luff-out", False) and not (number and kind == "luff-in" and not loaded):
                     assert drum_then in told, told
-                if kind == "pay-out" and not number:
-                    assert "Two people count" in told and "count table" in told
-                    assert "only if it is set at or above the stop wraps" in told
-                    assert f"Lower to {length(inputs['reach_height_m'], 'near')} above ground" in told or (
-                        move["hook_height_m"][1] < inputs["reach_height_m"]
-                    )
-                elif kind == "pay-out" and at == 0:
-                    assert "Unhook the legs at the load; the slings stay on the hook." in told
-                elif kind == "pay-out":
-                    down = move["hook_height_m"][0] - move["hook_height_m"][1]
-                    assert f"by {length(down, 'near')}, to" in told
+                if kind == "pay-out":
+                    _pays_out(told, move, inputs, number, at)
                 elif kind == "luff-out" and not loaded:
                     assert "Do not touch the hoist" in told
                 elif kind == "luff-in" and not loaded:
@@ -275,6 +267,20 @@ def test_every_move_says_what_its_kind_of_move_needs(built: Path) -> None:
                 elif kind == "land":
                     assert "Secure the winch and inspect the drum" in told
             landed = one["moves"][-1]
+
+
+def _pays_out(told: str, move: Plan, inputs: Plan, number: int, at: int) -> None:
+    if not number:
+        assert "Two people count" in told and "count table" in told
+        assert "only if it is set at or above the stop wraps" in told
+        assert f"Lower to {length(inputs['reach_height_m'], 'near')} above ground" in told or (
+            move["hook_height_m"][1] < inputs["reach_height_m"]
+        )
+    elif at == 0:
+        assert "Unhook the legs at the load; the slings stay on the hook." in told
+    else:
+        down = move["hook_height_m"][0] - move["hook_height_m"][1]
+        assert f"by {length(down, 'near')}, to" in told
 
 
 def said_reading(plan: Plan) -> str:
@@ -321,8 +327,8 @@ def test_radii_are_what_the_crew_reads_to_the_cautious_side() -> None:
             before, after = move["radius_m"]
             following = moves[at + 1] if at + 1 < len(moves) else None
             if after > before + 1e-6:
-                lands = following is not None and following["move"] == "land"
-                assert metric <= max(reached, following["loaded_radius_m"][1] if lands else 0.0) + 1e-9
+                landed = following["loaded_radius_m"][1] if following and following["move"] == "land" else 0.0
+                assert metric <= max(reached, landed) + 1e-9
             elif after < before - 1e-6:
                 assert metric >= reached - 1e-9
 
@@ -424,7 +430,7 @@ def test_what_would_help(built: Path) -> None:
         assert len(lines) == len(plan["what_would_help"])
         for one, line in zip(plan["what_would_help"], lines, strict=True):
             seen.add(one["kind"])
-            wanted = {
+            parts: dict[str, Callable[[Any], tuple[str, ...]]] = {
                 "weight": lambda one: (
                     rounding.mass(one["least_kg"], "up").metric,
                     rounding.mass(one["most_kg"], "down").metric,
@@ -435,10 +441,10 @@ def test_what_would_help(built: Path) -> None:
                 "configuration": lambda one: ("With ",),
                 "boom": lambda one: (rounding.boom_length(one["boom_length_m"]).metric,),
                 "room": lambda one: (length(one["working_radius_m"], "up"),),
-            }[one["kind"]](one)
+            }
             passes = f"{one['passes']} passes" if one["passes"] > 1 else "1 pass"
             rope = f"{rounding.rope(one['firm_rope_m'], 'down').metric} firm"
-            for part_of in (*wanted, passes, f"{rounding.whole_minutes(one['minutes'])} min", rope):
+            for part_of in (*parts[one["kind"]](one), passes, f"{rounding.whole_minutes(one['minutes'])} min", rope):
                 assert part_of in line, line
     assert {"boom", "configuration"} <= seen
 

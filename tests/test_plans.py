@@ -855,7 +855,7 @@ def test_limited_room(plan: Plan) -> None:
         return
     first = plan["methods"][0]["passes"][0]
     pick, length = named(first, "pick"), plan["boom_length_m"]
-    listed = dict(map(tuple, rows_of(plan, length)))
+    listed = {row[0]: row[1] for row in rows_of(plan, length)}
     assert [row["radius_m"] for row in rows] == [
         r for r in listed if pick["loaded_radius_m"][1] < r < first["moves"][-1]["loaded_radius_m"][1] - 1e-6
     ]

@@ -5,6 +5,7 @@ colours.  Kinds are found in the built site, one page of each is opened; what ne
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +20,7 @@ PLAN = "machines/heron/27m/"
 def kind(address: str) -> str:
     """The kind of a page: its address with the names of cranes, booms, rules and days left out.  The pages of a plan
     are of one kind whichever configuration it is for, and whether the log of the rope asks for it or not."""
-    names = {id: "<crane>" for id in DATA.machines} | {id: "<rule>" for id in DATA.rules}
+    names = dict.fromkeys(DATA.machines, "<crane>") | dict.fromkeys(DATA.rules, "<rule>")
     for machine in DATA.machines.values():
         for configuration in machine.configurations:
             names |= {chart.slug: "<boom>" for chart in configuration.charts}
@@ -83,7 +84,7 @@ def test_one_heading_on_top_and_none_left_out(addresses: dict[str, str]) -> None
     for address, text in addresses.items():
         levels = [int(level) for level in re.findall(r"<h([1-6])\b", text)]
         assert levels[:1] == [1] and levels.count(1) == 1, f"{address}: {levels}"
-        jumps = [(a, b) for a, b in zip(levels, levels[1:], strict=False) if b > a + 1]
+        jumps = [(a, b) for a, b in pairwise(levels) if b > a + 1]
         assert not jumps, f"{address}: {jumps}"
 
 

@@ -14,7 +14,7 @@ from conftest import DATA, DAY, ROOT
 
 from calc.data import look_up
 from calc.data.model import Case, Data, Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Upkeep, Work
-from calc.drum_log import beds, duty, readiness
+from calc.drum_log import beds, history, readiness
 from calc.formulas import drum, ledger, reeving
 from calc.winding import firm
 from calc.winding.rig import Crane, Rig
@@ -44,7 +44,7 @@ def option(crane: Crane, load: float, falls: int) -> beds.Option:
     return next(found for found in beds.options(crane, load) if found.falls == falls)
 
 
-def with_block(case: Case, id: str, **changed: float) -> Case:
+def with_block(case: Case, id: str, **changed: Any) -> Case:
     blocks = tuple(replace(b, **changed) if b.id == id else b for b in case.machine.blocks)
     return replace(case, machine=replace(case.machine, blocks=blocks))
 
@@ -103,7 +103,7 @@ def test_stop_wraps() -> None:
     under 63,800*g/10 + 48.5322*31.381 = 64,090 N by 64,090*546.80/(90,000*0.4*26^2) = 1.440 m; 4.489 m above the 5 stop
     wraps of pi*0.646 m: a rope shorter by just that still does it."""
     for less, refused in ((4.48, None), (4.50, "stop-wraps")):
-        assert option(duty.crane(BITTERN, 560.0 - less), 61_000.0, 10).refused == refused
+        assert option(history.crane(BITTERN, 560.0 - less), 61_000.0, 10).refused == refused
 
 
 def test_a_block_without_room_under_the_head_lifts_nothing() -> None:
@@ -146,7 +146,7 @@ def test_more_falls_pull_less_and_need_more_rope(case: Case) -> None:
                 assert one.block.capacity * (1 + 1e-9) >= load and one.lift.bed >= crane.stop_rope
                 assert dict(case.chart.rows)[state.radius] >= one.lift.rig.gross(state) * (1 - 1e-9)
                 for radius, carried in case.chart.rows:
-                    if radius > state.radius and duty.highest_hook(one.lift.rig, radius) > state.hook_height:
+                    if radius > state.radius and history.highest_hook(one.lift.rig, radius) > state.hook_height:
                         assert carried < one.lift.rig.gross(state.at_radius(radius)) * (1 + 1e-9)
     assert compared or len(crane.blocks) < 3 or case.machine.kind == "telescopic"
 
@@ -207,8 +207,8 @@ def test_no_load_is_no_lift() -> None:
 # -- the bed ---------------------------------------------------------------------------------------------------------
 
 
-def now(*runs: ledger.Run) -> duty.After:
-    return duty.After(3, runs, 560.0, None, 0.0)
+def now(*runs: ledger.Run) -> history.After:
+    return history.After(3, runs, 560.0, None, 0.0)
 
 
 def test_bed_of_a_lift() -> None:
@@ -217,7 +217,7 @@ def test_bed_of_a_lift() -> None:
     stack = ledger.Run(100.0, 20_000.0, 20_000.0, "0 new"), ledger.Run(60.0, 9_000.0, 3_000.0, "1 parked")
     bed = beds.bed(crane, now(*stack), 200.0, 10.0)
     assert (bed.least, bed.deepest, bed.length, bed.unreached_loose) == (0.0, 100.0, pytest.approx(100.0), 0.0)
-    assert [duty.told(stretch.cause) for stretch in bed.loose] == [(1, "parked"), (3, "not-wound")]
+    assert [history.caused_by(stretch.cause) for stretch in bed.loose] == [(1, "parked"), (3, "not-wound")]
     within = beds.bed(crane, now(*stack), 100.0, 10.0)
     assert (within.least, within.deepest, within.length) == (20_000.0, None, 0.0)
     just = beds.bed(crane, now(*stack), 100.5, 10.0)
@@ -291,8 +291,8 @@ def test_a_loose_bed_is_told_with_depth_and_ratio() -> None:
 def test_readiness_matches_its_schema_and_its_own_numbers(case: Case) -> None:
     found = readiness.lifts(DATA, case)
     machine = case.machine
-    told = duty.history(DATA.upkeep[machine.id].log, look_up.cases(DATA, machine, DAY), DAY)[-1]
-    crane = duty.crane(case, told.rope_length)
+    told = history.drums(DATA.upkeep[machine.id].log, look_up.cases(DATA, machine, DAY), DAY)[-1]
+    crane = history.crane(case, told.rope_length)
     for lift in found["lifts"]:
         jsonschema.Draft202012Validator(SCHEMA).validate(lift)
         verdict = lift["verdict"]["code"]

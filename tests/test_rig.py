@@ -14,7 +14,7 @@ from calc.data.model import Chart
 from calc.formulas import reeving
 from calc.winding.rig import Crane, Rig, State, at_least
 
-ROUND_LAYERS = {"values__rise_ratio": 1.0}  # wraps of 0.50, 0.54, 0.58 m times pi
+ROUND_LAYERS: dict[str, Any] = {"values__rise_ratio": 1.0}  # wraps of 0.50, 0.54, 0.58 m times pi
 
 # -- rope on the drum by wraps, and what must stay --------------------------------------------------------------------
 
@@ -276,6 +276,36 @@ def test_the_share_of_telescoping_is_a_rule_of_its_own() -> None:
     assert telescopic(None, 99e3).most_suspended(long, short) == 0.0
 
 
+@pytest.mark.parametrize(
+    ("radius", "short_row", "outermost"),
+    [
+        (20.0, 20e3, 20.2),  # both charts carry ten times the load: 2 t of 20 t bend 50 m of boom by 0.2 m
+        (20.0, 4e3, 21.0),  # half of the short boom's row bends it by 1 m as soon as the long boom is left
+        (23.5, 4e3, 24.0),  # bent so, the load hangs outside the short boom's rows; from 23 m on inside
+        (28.0, 4e3, 28.2),  # the long boom alone, before the short one lists the radius
+    ],
+)
+def test_the_outermost_radius_while_telescoping(radius: float, short_row: float, outermost: float) -> None:
+    """A weak row of the short boom bends the boom on the way more than at either end; half the load lies beyond."""
+    short = Chart(25.0, "25m", ((7.0, 40e3), (24.0, short_row)), 99e3)
+    long = Chart(50.0, "50m", ((14.0, 20e3), (30.0, 20e3), (48.0, 6e3)), 99e3)
+    found = charts(case(TELESCOPIC, machine__rope__mass_per_length=0.0, values__deflection_share=0.04), short, long)
+    before, after = State(50.0, radius, 3.5, 2, 1500.0), State(25.0, radius / 2, 3.5, 2, 1500.0)
+    assert rig_of(found).outermost(before, after) == pytest.approx(outermost + 1.5)
+
+    def refusal(room: float) -> str | None:
+        return rig_of(replace(found, yard=replace(found.yard, working_radius=room))).refusal_between(before, after)
+
+    assert refusal(outermost + 1.5 + 1e-6) is None
+    assert refusal(outermost + 1.5 - 1e-6) == "working-area"
+
+
+def test_the_outermost_radius_while_luffing() -> None:
+    """4.5 t at 40 m on 5 t: 0.45 m."""
+    one = light_rope()
+    assert one.outermost(hook(MIDDLE, 3.5, 4000.0), hook(39.5, 3.5, 4000.0)) == pytest.approx(39.5 + 0.45 + 1.5)
+
+
 # -- the next heavy lift, and other cranes ----------------------------------------------------------------------------
 
 
@@ -297,7 +327,7 @@ def test_the_usual_hook_is_the_highest_a_load_asks_for() -> None:
 
 def test_beds_the_hook_cannot_reach_are_left_out() -> None:
     """Two falls at 14 m: 150 - 50 - 0.3*pi - 2*46 m, under 5 wraps; at 30 m 16 m more."""
-    rows = {"chart__rows": ((14.0, 20e3), (30.0, 6e3)), "values__rope_modulus": 1e20}
+    rows: dict[str, Any] = {"chart__rows": ((14.0, 20e3), (30.0, 6e3)), "values__rope_modulus": 1e20}
     assert rig(**rows).crane.beds == ((1, pytest.approx(150 - 50 - 38)),)
     carried = {**rows, "chart__rows": ((14.0, 20e3), (30.0, 11e3))}
     assert rig(**carried).crane.beds[1] == (2, pytest.approx(150 - 50 - 0.3 * pi - 76))

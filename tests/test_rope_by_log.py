@@ -9,14 +9,15 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from conftest import DAY, KEPT_OF_CHANGED
 from data_folder import copy_to, edit
 
-from calc.__main__ import main
 from calc.changes import record
 from calc.checks import loader, overview
+from calc.cli.commands import main
 from calc.data import look_up
 from calc.data.files import Errors
 from calc.winding import plan_data
@@ -47,7 +48,7 @@ def test_the_length_by_the_log_counts_from_its_day(cut: Path) -> None:
     assert other["inputs"]["rope_length_m"] == 281.0
     # nothing else of the machine is another: a plan made of data that list the shorter rope is the same plan
     listed = replace(before, machine=replace(before.machine, rope=replace(before.machine.rope, length=281.0)))
-    told = {"day": "", "listed_rope_length_m": None, "warnings": []}
+    told: dict[str, Any] = {"day": "", "listed_rope_length_m": None, "warnings": []}
     assert plan_data.plan(listed) | told == other | told
 
 
@@ -122,7 +123,7 @@ def test_a_list_without_a_name_for_its_entries_is_told(tmp_path: Path) -> None:
     rules = copy_to(tmp_path, ("heron",))
     case = look_up.case(loader.load(rules), "heron", "41m", None, DAY)
     plan = plan_data.plan(case)
-    with pytest.raises(ValueError, match="^the list pictures has no line in _KEYS; say there what names its entries$"):
+    with pytest.raises(ValueError, match=r"^the list pictures has no line in _KEYS; say there what names its entries$"):
         record.of_plan(case, plan | {"pictures": [{"name": "plan"}]})
-    with pytest.raises(ValueError, match="^two entries of bed_needed share a name: "):
+    with pytest.raises(ValueError, match=r"^two entries of bed_needed share a name: "):
         record.of_plan(case, plan | {"bed_needed": [plan["bed_needed"][0]] * 2})

@@ -281,7 +281,7 @@ def test_a_single_layer_rope_has_the_columns_of_the_us_regulation_and_shows_copi
 @each_machine
 def test_where_sources_differ_both_numbers_stand_there(machine: str) -> None:
     """The same 35(W)x7 rope is out of use at 5 breaks by ISO on a drum of many layers, at 2 by 29 CFR 1926.1413."""
-    drum, page, _ = of_fleet(machine)
+    _, page, _ = of_fleet(machine)
     differ = text(part(page.html, "differ"))
     assert "ISO 4309: 5 over the short and 10 over the long length. US regulation: 2 and 4." in differ
     assert "ISO 4309: 3 over the short and 5 over the long length. US regulation: 2 and 4." in differ
@@ -353,7 +353,7 @@ def test_a_design_factor_of_other_rules_is_no_finding_here_and_of_these_it_is() 
 
 @each_machine
 def test_rope_data_with_their_limits(machine: str) -> None:
-    drum, page, _ = of_fleet(machine)
+    _, page, _ = of_fleet(machine)
     said = text(part(page.html, "data"))
     order = new_rope.order(DATA, machine, DAY)
     strength = order["strength"]

@@ -16,7 +16,7 @@ from conftest import DATA, ROOT
 from playwright.sync_api import BrowserContext, Page, expect
 
 from calc import rounding
-from calc.checks import loader
+from calc.data.model import Machine
 
 # The search answers in a thread of its own, in the order it is asked: `answered` is the last query it has answered.
 LISTENING = """() => {
@@ -63,13 +63,13 @@ def best(box: Page, query: str) -> str:
 
 
 @pytest.mark.parametrize("machine", DATA.machines.values(), ids=lambda m: m.id)
-def test_a_name_finds_the_machine(box: Page, machine: loader.Machine) -> None:
+def test_a_name_finds_the_machine(box: Page, machine: Machine) -> None:
     for query in (machine.name, machine.name.lower(), machine.name.upper(), machine.name[:4]):
         assert best(box, query) == f"machines/{machine.id}/", query
 
 
 @pytest.mark.parametrize("machine", DATA.machines.values(), ids=lambda m: m.id)
-def test_a_boom_length_finds_a_plan_of_that_length(box: Page, machine: loader.Machine) -> None:
+def test_a_boom_length_finds_a_plan_of_that_length(box: Page, machine: Machine) -> None:
     """As the data lists it, with and without the space; where several cranes list it, any of them."""
     lengths: dict[str, set[str]] = {}
     for m in DATA.machines.values():

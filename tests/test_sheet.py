@@ -20,12 +20,12 @@ from playwright.sync_api import Locator, Page, Route, expect
 from static_host import Host
 
 from calc import rounding
-from calc.__main__ import main
 from calc.checks import loader, logbook
+from calc.cli.commands import main
 from calc.data import build, files, look_up, schema
 from calc.data.files import Document
 from calc.data.model import Case, Machine
-from calc.drum_log import duty, logged, state
+from calc.drum_log import history, log_entries, state
 from calc.formulas import drum, ledger
 from calc.winding import plan_data
 from calc.winding.rig import Crane
@@ -65,7 +65,7 @@ def wrong(log: Document, machine: Machine) -> list[files.Problem]:
     )
 
 
-def by_pass(method: dict[str, Any], found: list[logged.Logged]) -> list[list[logged.Logged]]:
+def by_pass(method: dict[str, Any], found: list[log_entries.AfterMove]) -> list[list[log_entries.AfterMove]]:
     parts, at = [], 0
     for one in method["passes"]:
         parts.append(found[at : at + len(one["moves"])])
@@ -81,7 +81,7 @@ def test_wherever_the_work_ends_the_log_takes_it(machine: str) -> None:
     told = DATA.machines[machine]
     for case, plan, method in cases(machine):
         before: list[dict[str, Any]] = []
-        for part in by_pass(method, logged.logged(case, plan, method)):
+        for part in by_pass(method, log_entries.log_entries(case, plan, method)):
             for one in part:
                 log = log_of(told, *before, *([one.entry] if one.entry else []))
                 assert not wrong(log, told), (case.chart.slug, one)
@@ -98,7 +98,7 @@ def test_a_count_in_the_middle_of_a_move_is_taken(machine: str) -> None:
     for case, plan, method in cases(machine):
         layers = Crane(case).layers
         moves = [move for one in method["passes"] for move in one["moves"]]
-        for move, one in zip(moves, logged.logged(case, plan, method), strict=True):
+        for move, one in zip(moves, log_entries.log_entries(case, plan, method), strict=True):
             assert (one.begun is not None) == (bool(move["load_kg"]) and move["move"] in ("luff-out", "land"))
             if one.begun is None:
                 continue
@@ -122,7 +122,7 @@ def test_counts_are_rounded_to_the_cautious_side(machine: str) -> None:
     wrap = math.pi * (told.drum.groove_root_diameter + told.rope.diameter)
     for case, plan, method in cases(machine):
         landed = method["passes"][0]["moves"][-1]
-        found = logged.logged(case, plan, method)[len(method["passes"][0]["moves"]) - 1].entry
+        found = log_entries.log_entries(case, plan, method)[len(method["passes"][0]["moves"]) - 1].entry
         assert found
         entry = found["pre_tensioning"]
         place = method["passes"][0]["firm_to"]
@@ -146,9 +146,9 @@ def test_rope_firm_by_the_log_is_that_of_the_plan(machine: str) -> None:
     pass, and up to the overlap more, of which not all slips."""
     told = DATA.machines[machine]
     for case, plan, method in cases(machine):
-        parts = by_pass(method, logged.logged(case, plan, method))
+        parts = by_pass(method, log_entries.log_entries(case, plan, method))
         log = build.upkeep(log_of(told, *(part[-1].entry for part in parts if part[-1].entry)).data)
-        last = duty.history(log.log, look_up.cases(DATA, told, DAY), DAY)[-1]
+        last = history.drums(log.log, look_up.cases(DATA, told, DAY), DAY)[-1]
         asked = case.values.firm_tension_share * told.winch.rated_line_pull * (1 - 1e-9)
         loose = sum(stretch.end - stretch.start for stretch in ledger.stretches(last.stack, asked))
         firm = ledger.held(last.stack) - loose
@@ -187,8 +187,9 @@ class Hand:
     def button(self, name: str) -> Locator:
         return self.page.get_by_role("button", name=name, exact=True)
 
-    def press(self, name: str) -> None:
+    def press(self, name: str) -> Hand:
         self.button(name).click()
+        return self
 
     @property
     def main(self) -> Locator:
@@ -295,7 +296,7 @@ def test_a_sheet_run_to_its_end_goes_into_the_log_and_the_drum_is_what_the_plan_
     assert [entry["kind"] for entry in found["log"]] == ["new-rope"] + ["pre-tensioning"] * len(of["passes"])
     assert "drum not counted" in found["log"][-1]["note"]
     told = data.machines[machine]
-    last = duty.history(data.upkeep[machine].log, look_up.cases(data, told, DAY), DAY)[-1]
+    last = history.drums(data.upkeep[machine].log, look_up.cases(data, told, DAY), DAY)[-1]
     firm = ledger.held(last.stack) - sum(
         stretch.end - stretch.start for stretch in ledger.stretches(last.stack, found["firm_tension_n"] * (1 - 1e-6))
     )
@@ -709,9 +710,9 @@ def test_a_record_that_is_not_finished_stays_out_of_the_log(
 VIEWS: dict[str, Callable[[Hand], Any]] = {
     "start": lambda hand: hand.open(),
     "before": lambda hand: hand.start(),
-    "count": lambda hand: (hand.tick(BEFORE), hand.press("Counted as planned")),
+    "count": lambda hand: hand.tick(BEFORE).press("Counted as planned"),
     "off": lambda hand: [hand.press("One wrap less") for _ in range(5)],
-    "work": lambda hand: (hand.press("Clear the count"), hand.tick(2)),
+    "work": lambda hand: hand.press("Clear the count").tick(2),
     "break": lambda hand: hand.press("Break off"),
     "record": lambda hand: hand.press("Write the record"),
     "records": lambda hand: hand.open("records/"),

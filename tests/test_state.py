@@ -24,9 +24,10 @@ from calc.data.model import (
     Upkeep,
     Work,
 )
-from calc.drum_log import beds, duty, readiness, state
+from calc.drum_log import beds, history, readiness, state
 from calc.formulas import ledger
 from calc.winding import plan_data, planner
+from calc.winding.firm import unreached_limit
 from calc.winding.rig import Crane
 
 SCHEMA = json.loads((ROOT / "rules/schema/state.schema.json").read_text(encoding="utf-8"))
@@ -218,21 +219,21 @@ def test_after_its_plan_the_drum_is_as_ready_as_it_said(found: dict[str, Any]) -
     machine, case = DATA.machines[found["machine"]], state.plan_case(DATA, found)
     assert case is not None
     made = planner.plan(case)
-    assert made is not None and made.attempt.best is not None
-    now = duty.history(DATA.upkeep[machine.id].log, look_up.cases(DATA, machine, found["day"]), found["day"])[-1]
+    assert not isinstance(made, str) and made.attempt.best is not None
+    now = history.drums(DATA.upkeep[machine.id].log, look_up.cases(DATA, machine, found["day"]), found["day"])[-1]
     rig, stack = made.attempt.rig, now.stack
     first = rig.rope_on_drum(made.attempt.best.passes[0].moves[0].before)
-    stack = ledger.pay_out(stack, max(0.0, ledger.held(stack) - min(first, duty.lowered_rope(rig))))
-    stack = ledger.wind_in(stack, first - ledger.held(stack), 0.0, 0.0, duty.cause(now.entry, duty.UNDER_NO_LOAD))
+    stack = ledger.pay_out(stack, max(0.0, ledger.held(stack) - min(first, history.lowered_rope(rig))))
+    stack = ledger.wind_in(stack, first - ledger.held(stack), 0.0, 0.0, history.cause(now.entry, history.UNDER_NO_LOAD))
     for one in made.attempt.best.passes:
         moves = [(move.before, move.after) for move in one.moves]
-        *_, stack = duty.carry_out(stack, rig, moves, duty.cause(now.entry, duty.FIRM))
-        empty = duty.empty_tension(rig, moves[-1][1])
+        *_, stack = history.carry_out(stack, rig, moves, history.cause(now.entry, history.FIRM))
+        empty = history.empty_tension(rig, moves[-1][1])
         stack = ledger.set_down(stack, rig.crane.layers, empty, case.values.rope_friction)
     lift = look_up.case(DATA, machine.id, found["boom"], found["configuration"], found["day"])
-    crane = duty.crane(lift, now.rope_length)
+    crane = history.crane(lift, now.rope_length)
     after = replace(now, stack=stack)
-    firm = {n: not beds.bed(crane, after, bed, planner.unreached_limit(crane)).loose for n, bed in crane.beds}
+    firm = {n: not beds.bed(crane, after, bed, unreached_limit(crane)).loose for n, bed in crane.beds}
     promised = found["plan"]["ready_for_falls"]
     assert promised is not None
     assert all(firm[falls] for falls in firm if falls >= promised)
@@ -255,7 +256,7 @@ def test_a_lattice_boom_stays_and_a_telescopic_one_is_set_as_it_does_best() -> N
             named = {**found["plan"], "boom": chart.slug, "configuration": configuration.id}
             case = state.plan_case(DATA, {**found, "plan": named})
             made = planner.plan(case) if case else None
-            if made and not isinstance(made, str) and made.attempt.best:
+            if case and made and not isinstance(made, str) and made.attempt.best:
                 last = made.attempt.best.passes[-1]
                 ready_for = [bed["falls"] for bed in found["beds"] if bed["bed_m"] <= last.firm_to]
                 begins = max(found["dead_rope_m"] + 0.35 * found["layers"][0]["rope_m"][1], case.firm_below)
@@ -394,7 +395,7 @@ def test_every_rule_a_state_may_name_must_be_there() -> None:
 def test_no_such_machine_no_log_no_day() -> None:
     with pytest.raises(look_up.Unknown, match="no machine 'osprey'; known: avocet bittern curlew dunlin heron"):
         state.state(DATA, "osprey", DAY)
-    with pytest.raises(look_up.Unknown, match="no log of the rope of heron; write one in rules/upkeep/heron.yaml"):
+    with pytest.raises(look_up.Unknown, match=r"no log of the rope of heron; write one in rules/upkeep/heron\.yaml"):
         state.state(replace(DATA, upkeep={}), "heron", DAY)
     revision = DATA.every_revision("heron")[-1].revision
     with pytest.raises(look_up.Unknown, match=f"the data of heron begins on {revision}; choose a later day"):
@@ -402,7 +403,7 @@ def test_no_such_machine_no_log_no_day() -> None:
     old = replace(DATA, machines={"heron": replace(DATA.machines["heron"], revision="2026-08-01")})
     with pytest.raises(look_up.Unknown, match="the log of heron begins on 2026-08-31; choose a later day"):
         state.state(old, "heron", "2026-08-30")
-    with pytest.raises(look_up.Unknown, match="no rule in force on 2026-08-31 gives .*; choose a later day"):
+    with pytest.raises(look_up.Unknown, match=r"no rule in force on 2026-08-31 gives .*; choose a later day"):
         state.state(old, "heron", "2026-08-31")
 
 

@@ -13,7 +13,7 @@ from data_folder import edit
 from jinja2 import Environment
 
 from calc.checks import loader
-from hooks import fleet
+from hooks import fleet, store
 from hooks.building import generated
 from hooks.store import SUFFIX, Store, files
 from hooks.text import words
@@ -148,7 +148,7 @@ def test_code_templates_texts_and_packages_count(rules: Path, tmp_path: Path, mo
     (root / "calc/formulas/drum.py").write_text("", encoding="utf-8")
     assert not set(fleet.keys(rules, data, setting).computed.values()) & set(before.computed.values())
     now = fleet.keys(rules, data, setting)
-    monkeypatch.setattr(fleet.store, "installed", lambda: ("another Python",))
+    monkeypatch.setattr(store, "installed", lambda: ("another Python",))
     assert not set(fleet.keys(rules, data, setting).computed.values()) & set(now.computed.values())
 
 
@@ -167,6 +167,7 @@ def test_nothing_rests_on_what_its_key_leaves_out(rules: Path) -> None:
     data = loader.load(rules).of("hand-lattice")
     setting = fleet.Setting(ENV, WORDS, DAY, None)
     cranes = fleet.Fleet(rules, data, setting, Store(None))
+    assert ENV.cache is not None
     ENV.cache.clear()  # templates are read anew
     sys.addaudithook(note)  # cannot be taken out again, so it is told to stop
     try:

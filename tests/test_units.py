@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from decimal import Decimal
 
 import pytest
@@ -33,29 +34,26 @@ def test_reads(text: str, kind: str, expected: float) -> None:
     assert units.read(text, kind) == expected
 
 
-@pytest.mark.parametrize(
-    "text",
-    ["24,5 m", "1,150 ft", "1_000 m", "1e3 m", "+3 m", "-3 m", "3  m", "3m", " 3 m", "3 m ", "3\tm", "7/8 in", "012 m"]
-    + [".5 m", "5. m", "4 ft 6 in", "nan m", "inf m", "about 3 m", "", "m", "٣ m", "3\u00a0m"],
-)
+NO_PLAIN_NUMBER = ("24,5 m", "1,150 ft", "1_000 m", "1e3 m", "+3 m", "-3 m", "7/8 in", "012 m", ".5 m", "5. m", "٣ m")
+NO_NUMBER_SPACE_UNIT = ("3  m", "3m", " 3 m", "3 m ", "3\tm", "3\u00a0m", "4 ft 6 in", "about 3 m", "", "m")
+
+
+@pytest.mark.parametrize("text", [*NO_PLAIN_NUMBER, *NO_NUMBER_SPACE_UNIT, "nan m", "inf m"])
 def test_refuses_what_is_not_a_plain_number_space_unit(text: str) -> None:
-    with pytest.raises(ValueError, match="is not a quantity; write a plain number like 24.5, a space and one of"):
+    with pytest.raises(ValueError, match=r"is not a quantity; write a plain number like 24\.5, a space and one of"):
         units.read(text, "length")
 
 
 @pytest.mark.parametrize("text", ["290 M", "290 meter", "3 km", "3 cm", "3 ton", "290 kg", "3 m2", "3 µm"])
 def test_refuses_a_unit_outside_the_list(text: str) -> None:
-    with pytest.raises(ValueError) as caught:
+    told = f"'{text}' has the unit '{text.split()[1]}', not used here; write a number, a space and one of: m mm ft in"
+    with pytest.raises(ValueError, match=f"^{re.escape(told)}$"):
         units.read(text, "length")
-    unit = text.split()[1]
-    expected = f"'{text}' has the unit '{unit}', not used here; write a number, a space and one of: m mm ft in"
-    assert str(caught.value) == expected
 
 
 def test_a_number_alone_has_no_unit() -> None:
-    with pytest.raises(ValueError) as caught:
+    with pytest.raises(ValueError, match=r"^'290' has no unit; write a number, a space and one of: m mm ft in$"):
         units.read("290", "length")
-    assert str(caught.value) == "'290' has no unit; write a number, a space and one of: m mm ft in"
 
 
 def test_force_fields_list_masses_too_and_mass_fields_no_forces() -> None:

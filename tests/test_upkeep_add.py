@@ -11,8 +11,8 @@ import pytest
 from a_record import a_record
 from conftest import ROOT
 
-from calc.__main__ import main
 from calc.checks import loader
+from calc.cli.commands import main
 from calc.data.files import Errors
 from calc.data.model import PreTensioning
 from calc.intake import run_sheet

@@ -210,10 +210,9 @@ def test_every_entry_and_inspection_stands_in_the_log_oldest_first(machine: str)
         listed = re.findall(r"<strong><time>([\d-]+)</time>", one)
         assert listed == sorted(listed)
     said = text(entries)
-    for entry in (*kept.log, *kept.readings):
-        assert not entry.note or f"Note: {entry.note}." in said
-    for one in kept.readings:
-        assert one.by in said
+    for note in [one.note for one in kept.log] + [one.note for one in kept.readings]:
+        assert not note or f"Note: {note}." in said
+    assert all(one.by in said for one in kept.readings)
 
 
 @each_machine

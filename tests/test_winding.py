@@ -16,7 +16,7 @@ from a_rig import TELESCOPIC, case, light_rope, load_of, rig, rig_of
 from calc.winding import planner
 from calc.winding.makeup import Load
 from calc.winding.methods import Method
-from calc.winding.rig import Refusal, Rig
+from calc.winding.rig import Crane, Refusal, Rig
 
 
 def yard_of(*masses: float, of: Any = None, count: int = 1) -> Rig:
@@ -43,11 +43,11 @@ def test_enough_load() -> None:
 
 def test_no_falls_no_block_no_weights() -> None:
     crane = rig().crane
-    with pytest.raises(Refusal, match="^weights-not-at-hand$"):
+    with pytest.raises(Refusal, match=r"^weights-not-at-hand$"):
         planner.attempt(crane, 3)
-    with pytest.raises(Refusal, match="^weights-not-at-hand$"):
+    with pytest.raises(Refusal, match=r"^weights-not-at-hand$"):
         planner.attempt_with(yard_of(100.0))
-    with pytest.raises(Refusal, match="^below-stop-height$"):
+    with pytest.raises(Refusal, match=r"^below-stop-height$"):
         planner.attempt_with(yard_of(1000.0, of=case(machine__rope__length=70.0)))
 
 
@@ -80,7 +80,7 @@ def test_a_load_too_heavy_to_hang_ends_the_search(monkeypatch: pytest.MonkeyPatc
     at = case(values__firm_tension_share=0.15)
     assert planner.attempt_with(yard_of(920.0, 940.0, 970.0, 990.0, of=at)).load.mass == 940.0
     assert tried == [920.0, 940.0, 970.0]
-    with pytest.raises(Refusal, match="^slings-not-at-hand$"):
+    with pytest.raises(Refusal, match=r"^slings-not-at-hand$"):
         planner.attempt_with(yard_of(970.0, of=at))
 
 
@@ -88,9 +88,42 @@ def test_a_load_that_cannot_help_is_not_planned(monkeypatch: pytest.MonkeyPatch)
     """After 920 kg only loads that keep the tension with every extension hung, 936 - 40 kg on, are worth a plan."""
     tried: list[float] = []
     real = planner.Prospect
-    monkeypatch.setattr(planner, "Prospect", lambda of, load: (tried.append(load.mass), real(of, load))[1])
+
+    def prospect(of: Any, load: Load) -> Any:
+        tried.append(load.mass)
+        return real(of, load)
+
+    monkeypatch.setattr(planner, "Prospect", prospect)
     planner.attempt_with(yard_of(420.0, 600.0, 700.0, 1000.0, of=case(values__firm_tension_share=0.15)))
     assert tried == [420.0, 1000.0]
+
+
+def test_a_heavier_load_that_is_there_twice_makes_a_second_pass() -> None:
+    """A second load waits beside the first: of 1,000 kg there is one piece, of 1,100 kg there are two."""
+    found = case(machine__boom__load_return="second-load")
+    (weight,) = found.yard.weights
+    weights = replace(weight, id="one", mass=1000.0, count=1), replace(weight, id="two", mass=1100.0, count=2)
+    for given, mass, passes in ((weights, 1100.0, 2), (weights[:1], 1000.0, 1)):
+        one = planner.attempt_with(rig_of(replace(found, yard=replace(found.yard, weights=given, load_height=0.6))))
+        assert (one.load.mass, len(one.luff_out.passes)) == (mass, passes)
+
+
+def test_where_the_lightest_block_leaves_the_rope_loose_a_heavier_one_is_hung() -> None:
+    """The first pass takes 1,536 kg in all.  Slings and weights come to 800 kg: to 1,300 kg with the block of 500 kg,
+    to 1,700 kg with the one of 900 kg.  With weights of 940 kg the light block does."""
+
+    def block(mass: float, *heavier: float) -> str:
+        of = yard_of(mass, of=case(values__firm_tension_share=0.15)).crane.case
+        (light,) = of.machine.blocks
+        blocks = (*(replace(light, id=f"{other:g}", mass=other) for other in heavier), light)
+        crane = Crane(replace(of, machine=replace(of.machine, blocks=blocks)))
+        found = planner.attempt(crane, 2)
+        assert bool(found.methods) == (found.suspended > 1536)
+        return found.rig.block.id
+
+    assert block(700.0, 1000.0, 900.0) == "900"
+    assert block(940.0, 900.0) == "block"
+    assert block(700.0, 600.0) == "block"  # no block does: the lightest
 
 
 # -- the second yardstick ---------------------------------------------------------------------------------------------
@@ -117,6 +150,17 @@ def test_the_aim_costs_no_pass_no_falls_no_rope() -> None:
     """4,000 kg no longer stand on the last row (90 % of 4 t): they reach 40 m only."""
     one = planner.attempt_with(yard_of(1000.0, 1100.0, 4000.0, of=case(values__aimed_tension_share=0.05)))
     assert planner.towards_aim(one).load.mass == 1100.0
+
+
+def test_the_aim_stops_at_the_next_heavier_load_that_winds_otherwise() -> None:
+    """1,100 kg hang 3 m higher and leave 6 m more rope firm: another plan, and 1,200 kg beyond it are not tried."""
+    found = yard_of(1000.0, 1100.0, 1200.0, of=case(values__aimed_tension_share=0.05)).crane.case
+    light, middle, heavy = found.yard.weights
+    high = replace(middle, lifting_points=(middle.lifting_height + 3.0, middle.lifting_diagonal))
+    for given, chosen in (((light, high, heavy), 1000.0), ((light, middle, heavy), 1200.0)):
+        of = rig_of(replace(found, yard=replace(found.yard, weights=given)))
+        one = planner.with_load(of, of.crane.loads[0])
+        assert planner.towards_aim(one).load.mass == chosen
 
 
 def test_a_refused_attempt_has_no_aim() -> None:
@@ -164,7 +208,7 @@ def test_figures_of_a_refused_attempt() -> None:
 
 def test_any_method_ranks_before_none() -> None:
     assert Method("luff-out", "line-pull").refused
-    assert (True, 0, -1, 3) < planner.REFUSED
+    assert planner.REFUSED > (True, 0, -1, 3)
 
 
 # -- bounds and the exact falls ---------------------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from html import unescape
 from math import floor
 from pathlib import Path
@@ -54,7 +55,7 @@ def test_least_share_of_the_plans() -> None:
     machine = DATA.machines["heron"]
     configuration = machine.configurations[0].id
     cases = [look_up.case(DATA, "heron", slug, configuration, DAY) for slug in ("27m", "61m")]
-    made = [plan_data.plan(case) for case in cases]
+    made: list[Mapping[str, Any]] = [plan_data.plan(case) for case in cases]
     shares = [plan["load"]["share_of_breaking_force"] for plan in made]
     assert machines.tension(DATA, cases[0], made).least == min(shares)
-    assert machines.tension(DATA, cases[0], [made[0] | {"refused": {"code": "line-pull"}}]).least is None
+    assert machines.tension(DATA, cases[0], [{**made[0], "refused": {"code": "line-pull"}}]).least is None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -94,19 +94,26 @@ def told(data: Data, day: str, made: Made) -> Iterator[str]:
         )
 
 
-def problems(data: Data, day: str, folder: Path, made: Made) -> None:
+Step = tuple[str, Data, Machine]  # a day, the data of that day, one of their machines
+
+
+def problems(
+    data: Data, day: str, folder: Path, made: Made, watched: Callable[[list[Step]], Iterable[Step]] = iter
+) -> None:
     """Computes plans and drums of the `data` in a `folder` for a `day` and each later one on which something begins;
-    `made` as in `moves`.  Errors: files.Errors, where anything cannot be computed."""
+    `made` as in `moves`, `watched` sees each machine of each day go by.
+
+    Errors: files.Errors, where anything cannot be computed.
+    """
     found = []
-    for here in record.ahead(data, day):
-        then = data.at(here)
-        for machine in then.machines.values():
-            try:
-                for case in record.cases(replace(then, machines={machine.id: machine}, revisions={}), here):
-                    _plan(case, made)
-                record.of_machine(then, machine, here)
-            except (ValueError, ArithmeticError, look_up.Unknown) as error:
-                found.append(_problem(data, machine, here, folder, error))
+    days = [(here, data.at(here)) for here in record.ahead(data, day)]
+    for here, then, machine in watched([(*each, machine) for each in days for machine in each[1].machines.values()]):
+        try:
+            for case in record.cases(replace(then, machines={machine.id: machine}, revisions={}), here):
+                _plan(case, made)
+            record.of_machine(then, machine, here)
+        except (ValueError, ArithmeticError, look_up.Unknown) as error:
+            found.append(_problem(data, machine, here, folder, error))
     if found:
         raise Errors(found)
 

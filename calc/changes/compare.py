@@ -15,7 +15,7 @@ from html import escape
 from calc import rounding
 from calc.changes.record import COMPUTED, INPUT, NONE, VERSION, Line, Record
 
-GRAIN = 2e-6  # one step of the last printed decimal is no difference: other code may add in another order
+SAME_NUMBER = 2e-6  # one step of the last printed decimal is no difference: other code may add in another order
 MOST_LISTED = 150  # numbers written out for one crane; all of them stand in the records
 FROM_THE_PLAN_ALONE = ("plan", "sensitivity", "work")  # logs and tables have no part in these
 
@@ -140,7 +140,7 @@ def _same(before: Line | None, after: Line | None) -> bool:
     if before is None or after is None or before.unit != after.unit:
         return False
     numbers = _value(before), _value(after)
-    return None not in numbers and abs(numbers[0] - numbers[1]) <= GRAIN  # type: ignore[operator]
+    return None not in numbers and abs(numbers[0] - numbers[1]) <= SAME_NUMBER  # type: ignore[operator]
 
 
 def _value(line: Line | None) -> float | None:

@@ -11,7 +11,7 @@ Four kinds of lines, by the first part of their path:
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import asdict
 from functools import cache
 from hashlib import sha256
@@ -144,13 +144,13 @@ def ahead(data: Data, day: str) -> tuple[str, ...]:
     return (day, *(start for start in starts(data) if start > day))
 
 
-def record(data: Data, day: str) -> Record:
-    """Everything published of the `data` on a `day`, by path."""
+def record(data: Data, day: str, watched: Callable[[list[Case]], Iterable[Case]] = iter) -> Record:
+    """Everything published of the `data` on a `day`, by path; `watched` sees the cases of the plans go by."""
     data = data.at(day)
     found: Record = {"day": Line(day)}
     found |= versions(data)
     found |= inputs(data, day)
-    for case in cases(data, day):
+    for case in watched(list(cases(data, day))):
         found |= plan(case)
         found |= _flat(f"sensitivity/{_at(case)}", _sensitivity(case))
         found |= _flat(f"lifts/{_at(case)}", readiness.lifts(data, case))

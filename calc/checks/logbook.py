@@ -1,10 +1,11 @@
-"""What the schema of a rope's log cannot see: names, order, and whether crane and rope can have done it."""
+"""Whether a log can have happened: names, order, and what crane and rope can do, which the schema cannot see."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
 from calc import rounding
+from calc.data import rope_log
 from calc.data.files import Document, Problem, Where
 from calc.data.model import (
     Done,
@@ -19,12 +20,12 @@ from calc.data.model import (
     Upkeep,
     Work,
 )
-from calc.drum_log import duty
+from calc.drum_log import history
 from calc.formulas import ROUNDING, drum, ledger, reeving
 from calc.winding.rig import Crane, Rig, State
 
 _Found = Iterator[Problem]
-_Said = Iterator[tuple[Where, str]]  # place inside the entry, what is wrong
+_Wrong = Iterator[tuple[Where, str]]  # place inside the entry, what is wrong
 
 EVER = "9999-12-31"  # every entry counts
 SAME_DIAMETER = 1e-5  # m: diameters are written to 0.01 mm
@@ -33,7 +34,7 @@ MEASURED_FACTOR = 2.0  # a gauge and the sum of load and falls never differ by m
 
 
 def problems(
-    document: Document, upkeep: Upkeep, machine: Machine, case_for: duty.CaseFor, before: tuple[Entry, ...] = ()
+    document: Document, upkeep: Upkeep, machine: Machine, case_for: history.CaseFor, before: tuple[Entry, ...] = ()
 ) -> _Found:
     """Everything in a log that cannot be.
 
@@ -46,27 +47,28 @@ def problems(
 
     Returns: problems, located.  Errors: none.
     """
-    told = list(before)
+    entries = list(before)
     sound = True
     for number, entry in enumerate(upkeep.log):
         written = document.data["log"][number]
         kind = next(name for name in written if name not in OF_AN_ENTRY)
         here: Where = ("log", number, kind)
-        for path, text in _days(entry, told[-1] if told else None):
+        for path, text in _days(entry, entries[-1] if entries else None):
             yield document.problem(("log", number, *path), text)
-        if not told and not isinstance(entry.done, NewRope):
+        if not entries and not isinstance(entry.done, NewRope):
             yield document.problem(here, "comes before any rope; begin the log with new_rope")
             return
-        for path, text in _problems(entry.done, machine, case_for, told if sound else None, _rope_length(told)):
+        length = rope_log.rope_length(entries, EVER) or 0.0
+        for path, text in _problems(entry.done, machine, case_for, entries if sound else None, length):
             sound = False
             yield document.problem((*here, *path), text)
-        told.append(entry)
-        if _rope_length(told) <= 0:
+        entries.append(entry)
+        if (rope_log.rope_length(entries, EVER) or 0.0) <= 0:
             return
     yield from _other_rope(document, upkeep, machine)
 
 
-def _days(entry: Entry, above: Entry | None) -> _Said:
+def _days(entry: Entry, above: Entry | None) -> _Wrong:
     """Days in their order; only work goes on for more than one."""
     if above and entry.day < above.day:
         yield ("day",), f"{entry.day} is before {above.day} above it; list oldest first"
@@ -91,43 +93,31 @@ def _other_rope(document: Document, upkeep: Upkeep, machine: Machine) -> _Found:
             yield document.problem(("log", number, "new_rope", "diameter"), text)
 
 
-def _rope_length(told: list[Entry]) -> float:
-    """Rope there is after these entries [m]."""
-    length = 0.0
-    for entry in told:
-        if isinstance(entry.done, NewRope):
-            length = entry.done.length
-        elif isinstance(entry.done, Shortening):
-            length -= entry.done.length
-    return length
-
-
 def _problems(
-    done: Done, machine: Machine, case_for: duty.CaseFor, told: list[Entry] | None, rope_length: float
-) -> _Said:
-    """What is wrong with one entry; `told` are the entries before it, None when one of them is wrong."""
-    listed = {chart.boom_length: chart.slug for c in machine.configurations for chart in c.charts}
-    shortest = case_for(min(listed))
+    done: Done, machine: Machine, case_for: history.CaseFor, before: list[Entry] | None, rope_length: float
+) -> _Wrong:
+    """What is wrong with one entry; `before` are the entries before it, None when one of them is wrong."""
+    shortest = case_for(min(machine.booms))
     if isinstance(done, (Work, PreTensioning, ReReeving)):
-        wrong = list(_names(done, machine, listed))
+        wrong = list(_names(done, machine))
         yield from wrong or _rigged(done, machine, case_for, rope_length)
     elif isinstance(done, NewRope):
-        yield from _new_rope(done, duty.crane(shortest, done.length))
+        yield from _new_rope(done, history.crane(shortest, done.length))
     elif isinstance(done, Jump):
-        layers = len(duty.crane(shortest, rope_length).layers)
+        layers = len(history.crane(shortest, rope_length).layers)
         if done.layer > layers:
             yield ("layer",), f"is {done.layer}; the rope makes {layers} layers"
     elif isinstance(done, Shortening):
         if done.length >= rope_length:
             yield ("length",), f"is no less than the rope of {_rope(rope_length, machine)}; check the length"
-    elif isinstance(done, Unwinding) and told is not None:
-        held = ledger.held(duty.history(told, case_for, EVER)[-1].stack)
+    elif isinstance(done, Unwinding) and before is not None:
+        held = ledger.held(history.drums(before, case_for, EVER)[-1].stack)
         if done.length > held:
             text = f"is more than the {_rope(held, machine)} that were on the drum; check the length"
             yield ("length",), text
 
 
-def _new_rope(done: NewRope, crane: Crane) -> _Said:
+def _new_rope(done: NewRope, crane: Crane) -> _Wrong:
     case = crane.case
     outside = drum.outside_diameter(crane.layers, case.machine.rope.diameter, case.values.freeboard)
     if outside > case.machine.drum.flange_diameter * (1 + ROUNDING):
@@ -135,9 +125,9 @@ def _new_rope(done: NewRope, crane: Crane) -> _Said:
         yield ("length",), text
 
 
-def _names(done: Work | PreTensioning | ReReeving, machine: Machine, listed: dict[float, str]) -> _Said:
+def _names(done: Work | PreTensioning | ReReeving, machine: Machine) -> _Wrong:
     """A configuration there is, boom lengths that are listed, a block there is, falls it takes."""
-    chart = "chart"
+    chart, listed = "chart", machine.booms
     if done.configuration is not None:
         configuration = machine.configuration(done.configuration)
         if configuration is None:
@@ -163,13 +153,13 @@ def _names(done: Work | PreTensioning | ReReeving, machine: Machine, listed: dic
 
 
 def _rigged(
-    done: Work | PreTensioning | ReReeving, machine: Machine, case_for: duty.CaseFor, rope_length: float
-) -> _Said:
+    done: Work | PreTensioning | ReReeving, machine: Machine, case_for: history.CaseFor, rope_length: float
+) -> _Wrong:
     """Heights, radii, loads, rope and layers there are."""
     length = done.boom_length[0] if isinstance(done, PreTensioning) else done.boom_length
-    crane = duty.crane(case_for(length), rope_length)
+    crane = history.crane(case_for(length), rope_length)
     rig = crane.rig(done.falls, next(block for block in machine.blocks if block.id == done.block))
-    if duty.lowered_rope(rig) < crane.stop_rope:
+    if history.lowered_rope(rig) < crane.stop_rope:
         text = f"with these falls the rope of {_rope(rope_length, machine)} does not reach; check falls and boom"
         yield ("falls",), text
     elif isinstance(done, Work):
@@ -178,7 +168,7 @@ def _rigged(
         yield from _winding(done, rig)
 
 
-def _work(done: Work, rig: Rig) -> _Said:
+def _work(done: Work, rig: Rig) -> _Wrong:
     if wrong := list(_radii(done, rig.crane.case.machine)):
         yield from wrong
         return
@@ -206,11 +196,11 @@ def _ends(done: Work, rig: Rig) -> Iterator[State]:
     """Where the load hung: both hook heights, at the smallest radius, then at the largest as far as the upper stop."""
     for radius in dict.fromkeys((done.radius, done.largest_radius or done.radius)):
         for hook in done.hook:
-            height = min(hook, duty.highest_hook(rig, radius))
+            height = min(hook, history.highest_hook(rig, radius))
             yield State(done.boom_length, radius, height, done.falls, done.load)
 
 
-def _radii(done: Work, machine: Machine) -> _Said:
+def _radii(done: Work, machine: Machine) -> _Wrong:
     """Radii the charts list; of many lifts the smallest radius and the lowest hook first."""
     if done.largest_radius is None:
         if wrong := _not_listed(machine, done, done.boom_length, done.radius):
@@ -225,12 +215,12 @@ def _radii(done: Work, machine: Machine) -> _Said:
         yield ("hook", 1), "is lower than the first; with two radii write the lowest hook, then the highest"
 
 
-def _hooks(done: Work, rig: Rig) -> _Said:
+def _hooks(done: Work, rig: Rig) -> _Wrong:
     """Hook heights between upper stop and dead wraps; of many lifts the lowest hook was at the largest radius too."""
     crane, machine = rig.crane, rig.crane.case.machine
     far = done.largest_radius or done.radius
     for place, (hook, radius) in enumerate(zip(done.hook, (far, done.radius), strict=True)):
-        highest = duty.highest_hook(rig, radius)
+        highest = history.highest_hook(rig, radius)
         at = State(done.boom_length, done.radius, hook, done.falls, done.load)
         if hook > highest + ROUNDING:
             where = "this radius" if done.largest_radius is None else _length(radius, machine)
@@ -240,27 +230,27 @@ def _hooks(done: Work, rig: Rig) -> _Said:
             yield ("hook", place), "with these falls the rope does not reach so low; check falls and hook height"
 
 
-def _measured(done: Work | PreTensioning, rig: Rig, computed: Sequence[float]) -> _Said:
+def _measured(done: Work | PreTensioning, rig: Rig, computed: Sequence[float]) -> _Wrong:
     """A line pull that the winch can show and that this load can make; `computed` are drum tensions [N]."""
     pull, machine = done.line_pull, rig.crane.case.machine
     if pull is None:
         return
-    said, rated = _force(pull, machine, "near"), machine.winch.rated_line_pull
+    reading, rated = _force(pull, machine, "near"), machine.winch.rated_line_pull
     least, most = (max(0.0, tension) for tension in (min(computed), max(computed)))
     if isinstance(done, Work) and not done.load:
         yield ("line_pull",), "is measured under a load; leave it out for the empty hook"
     elif pull > rated * (1 + ROUNDING):
-        text = f"is {said}, more than the rated line pull of {_force(rated, machine)}; check the reading"
+        text = f"is {reading}, more than the rated line pull of {_force(rated, machine)}; check the reading"
         yield ("line_pull",), text
     elif pull > most * MEASURED_FACTOR:
-        text = f"is {said}, more than twice the {_force(most, machine, 'near')} that load and falls give at the drum"
+        text = f"is {reading}, more than twice the {_force(most, machine, 'near')} that load and falls give at the drum"
         yield ("line_pull",), f"{text}; check the reading, load and falls"
     elif pull < least / MEASURED_FACTOR:
-        text = f"is {said}, less than half the {_force(least, machine, 'near')} that load and falls give at the drum"
+        text = f"is {reading}, less than half the {_force(least, machine, 'near')} that load and falls give at the drum"
         yield ("line_pull",), f"{text}; check the reading, load and falls"
 
 
-def _winding(done: PreTensioning, rig: Rig) -> _Said:
+def _winding(done: PreTensioning, rig: Rig) -> _Wrong:
     crane, machine = rig.crane, rig.crane.case.machine
     layers = crane.layers
     if done.load <= rig.block.mass:
@@ -287,22 +277,22 @@ def _winding(done: PreTensioning, rig: Rig) -> _Said:
     for at, (length, radius, rope, (name, _)) in enumerate(
         zip(done.boom_length, done.radius, (before, after), places, strict=True)
     ):
-        found: list[tuple[Where, str]]
+        problems: list[tuple[Where, str]]
         if wrong := _not_listed(machine, done, length, radius):
-            found = [(("radius", at), wrong)]
+            problems = [(("radius", at), wrong)]
         elif wrong := _too_heavy(machine, done, length, radius, done.load):
-            found = [(("load",), wrong)]
+            problems = [(("load",), wrong)]
         else:
-            found = list(_counted(rig, name, length, radius, rope))
-        sound = sound and not found
-        yield from found
+            problems = list(_counted(rig, name, length, radius, rope))
+        sound = sound and not problems
+        yield from problems
     if sound:
-        yield from _measured(done, rig, [rig.winding_tension(state) for state in duty.wound_between(rig, done)])
+        yield from _measured(done, rig, [rig.winding_tension(state) for state in history.wound_between(rig, done)])
 
 
-def _counted(rig: Rig, name: str, length: float, radius: float, rope: float) -> _Said:
+def _counted(rig: Rig, name: str, length: float, radius: float, rope: float) -> _Wrong:
     """The counted wraps say where the hook was; a whole wrap off moves it by less than a load stands high."""
-    hook = duty.hook_with(rig, radius, length, rope)
+    hook = history.hook_with(rig, radius, length, rope)
     lowest_head = rig.block.height + rig.crane.case.machine.reeving.upper_stop
     if hook < -ROUNDING:
         yield (name,), "with these falls the hook would be below the ground; check count, falls and radius"
@@ -310,7 +300,7 @@ def _counted(rig: Rig, name: str, length: float, radius: float, rope: float) -> 
         yield (name,), "with these falls the hook would be above the upper stop; check count, falls and radius"
 
 
-def _over_pull(rig: Rig, low: State, high: State) -> _Said:
+def _over_pull(rig: Rig, low: State, high: State) -> _Wrong:
     """Hauling a load the winch cannot pull on these falls: most rope in the falls below, least pull above."""
     pull = rig.lead_line(low, reeving.HAULING)
     limit = rig.pull_limit(high)
@@ -349,25 +339,20 @@ def _too_heavy(
 
 
 def _length(value: float, machine: Machine) -> str:
-    pair = rounding.length(value, "down")
-    return pair.us if machine.units == "us" else pair.metric
+    return rounding.length(value, "down").of(machine.units)
 
 
 def _rope(value: float, machine: Machine) -> str:
-    pair = rounding.rope(value, "down")
-    return pair.us if machine.units == "us" else pair.metric
+    return rounding.rope(value, "down").of(machine.units)
 
 
 def _diameter(value: float, machine: Machine) -> str:
-    pair = rounding.diameter(value, "near")
-    return pair.us if machine.units == "us" else pair.metric
+    return rounding.diameter(value, "near").of(machine.units)
 
 
 def _mass(value: float, machine: Machine) -> str:
-    pair = rounding.mass(value, "down")
-    return pair.us if machine.units == "us" else pair.metric
+    return rounding.mass(value, "down").of(machine.units)
 
 
 def _force(value: float, machine: Machine, side: str = "down") -> str:
-    pair = rounding.force(value, side)
-    return pair.us if machine.units == "us" else pair.metric
+    return rounding.force(value, side).of(machine.units)

@@ -15,7 +15,7 @@ def counts(data: Data) -> str:
     >>> counts(Data({}, {}, {}, {}))
     '0 machines, 0 boom lengths, 0 yards, 0 rules: no errors, 0 findings (0 unanswered)'
     """
-    booms = sum(len({c.slug for conf in m.configurations for c in conf.charts}) for m in data.machines.values())
+    booms = sum(len(machine.booms) for machine in data.machines.values())
     findings = [finding for machine in data.machines.values() for finding in machine.findings]
     unanswered = sum(finding.answer is None for finding in findings)
     parts = [
@@ -32,8 +32,7 @@ def unanswered(data: Data) -> Iterator[str]:
     for machine in data.machines.values():
         for finding in machine.findings:
             if finding.answer is None:
-                said = finding.text[machine.units == "us"]
-                yield f"{machine.id}: {finding.where}: {said} ({finding.code})"
+                yield f"{machine.id}: {finding.where}: {finding.text.of(machine.units)} ({finding.code})"
 
 
 def ropes_by_log(data: Data, day: str) -> Iterator[str]:
@@ -44,9 +43,9 @@ def ropes_by_log(data: Data, day: str) -> Iterator[str]:
         if length is None:
             continue
         place = next(place for on, place in reversed(data.lengths[machine.id]) if on <= day)
-        both = (rounding.rope(each, "near") for each in (length, machine.rope.length))
-        told, listed = (each.us if machine.units == "us" else each.metric for each in both)
-        yield f"{place}: the rope is {told} long by this log, {listed} by the data of {machine.id}; plans count {told}"
+        logged, listed = (rounding.rope(each, "near").of(machine.units) for each in (length, machine.rope.length))
+        text = f"the rope is {logged} long by this log, {listed} by the data of {machine.id}; plans count {logged}"
+        yield f"{place}: {text}"
 
 
 def _number(count: int, word: str) -> str:

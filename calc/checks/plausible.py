@@ -7,14 +7,12 @@ from dataclasses import dataclass
 from math import cos, degrees
 
 from calc import rounding
+from calc.data.files import Where
 from calc.data.model import Block, Boom, Chart, Machine
-from calc.formulas import STANDARD_GRAVITY, drum, rope
+from calc.formulas import LENGTH_SLACK, STANDARD_GRAVITY, drum, rope
 from calc.rounding import Pair
 
-Path = tuple[str | int, ...]
 Limits = Mapping[str, float]
-
-ROUNDING = 1e-6  # m; sums of floats against a length as written
 
 
 @dataclass(frozen=True)
@@ -23,7 +21,7 @@ class Oddity:
     it in metric and in US units."""
 
     code: str
-    path: Path
+    path: Where
     text: Pair
     contradiction: bool = False
 
@@ -40,7 +38,7 @@ def oddities(machine: Machine, layers: tuple[drum.Layer, ...], limits: Limits) -
         yield from chart_oddities(machine.kind, machine.boom, configuration.charts, ("configurations", i))
 
 
-def chart_oddities(kind: str, boom: Boom, charts: tuple[Chart, ...], path: Path) -> Iterator[Oddity]:
+def chart_oddities(kind: str, boom: Boom, charts: tuple[Chart, ...], path: Where) -> Iterator[Oddity]:
     """Everything odd about the `charts` of the configuration at `path`, for a `boom` of this `kind`."""
     for j, chart in enumerate(charts):
         here = (*path, "charts", j)
@@ -54,10 +52,10 @@ def _drum(machine: Machine, layers: tuple[drum.Layer, ...], limits: Limits) -> I
     outside = drum.outside_diameter(layers, diameter, 0)
     wanted = drum.outside_diameter(layers, diameter, limits["freeboard"])
     count = _said("{} of rope make {} layers, {} across", _m(machine.rope.length), len(layers), _mm(outside))
-    if outside > d.flange_diameter + ROUNDING:
+    if outside > d.flange_diameter + LENGTH_SLACK:
         text = _said("{}, above the flange of {}; check rope length, wraps and flange", count, _mm(d.flange_diameter))
         yield Oddity("rope-above-flange", ("drum", "flange_diameter"), text, True)
-    elif wanted > d.flange_diameter + ROUNDING:
+    elif wanted > d.flange_diameter + LENGTH_SLACK:
         said = "{}; with the freeboard of the rule {}, the flange has {}"
         text = _said(said, count, _mm(wanted), _mm(d.flange_diameter))
         yield Oddity("freeboard", ("drum", "flange_diameter"), text)
@@ -68,7 +66,7 @@ def _drum(machine: Machine, layers: tuple[drum.Layer, ...], limits: Limits) -> I
         text = _said("is {}, odd layers hold {}; write the same or one less", d.wraps_even_layers, d.wraps_odd_layers)
         yield Oddity("even-layers", ("drum", "wraps", "even_layers"), text, True)
     across = rope.diameters_across(layers[0].diameter, diameter)
-    if across < limits["drum_diameters"] - ROUNDING:
+    if across < limits["drum_diameters"] - LENGTH_SLACK:
         said = "is {}: the first layer is {:.1f} rope diameters across, the rule asks for {:g}"
         text = _said(said, _mm(d.groove_root_diameter), across, limits["drum_diameters"])
         yield Oddity("small-drum", ("drum", "groove_root_diameter"), text)
@@ -79,7 +77,7 @@ def _width(machine: Machine, limits: Limits) -> Iterator[Oddity]:
     d, diameter = machine.drum, machine.rope.diameter
     wraps, pitch = d.wraps_odd_layers, d.groove_pitch
     needed = wraps * pitch
-    if needed > d.width + ROUNDING:
+    if needed > d.width + LENGTH_SLACK:
         text = "{} wraps at {} need {}, the drum has {}; check wraps, pitch and width"
         said = _said(text, wraps, _mm(pitch), _mm(needed), _mm(d.width))
         yield Oddity("wraps-wider-than-drum", ("drum", "width"), said, True)
@@ -125,7 +123,7 @@ def _blocks(machine: Machine, limits: Limits) -> Iterator[Oddity]:
         yield Oddity("chart-above-class", ("capacity_class",), text)
 
 
-def _block(machine: Machine, block: Block, path: Path, limits: Limits) -> Iterator[Oddity]:
+def _block(machine: Machine, block: Block, path: Where, limits: Limits) -> Iterator[Oddity]:
     line = block.most_falls * machine.winch.rated_line_pull / STANDARD_GRAVITY
     if block.capacity > line:
         said = _said("is {}; {} falls carry {} at the rated line pull", _t(block.capacity), block.most_falls, _t(line))
@@ -137,7 +135,7 @@ def _block(machine: Machine, block: Block, path: Path, limits: Limits) -> Iterat
         yield Oddity("block-mass", (*path, "mass"), _said(text, share * 100, least * 100, most * 100))
 
 
-def _chart(boom: Boom, chart: Chart, path: Path) -> Iterator[Oddity]:
+def _chart(boom: Boom, chart: Chart, path: Where) -> Iterator[Oddity]:
     pivot, reach = boom.pivot_forward, chart.boom_length
     longest = pivot + reach * cos(boom.least_angle)
     for k, (radius, capacity) in enumerate(chart.rows):
@@ -156,7 +154,7 @@ def _chart(boom: Boom, chart: Chart, path: Path) -> Iterator[Oddity]:
             yield Oddity("capacity-rises", here, _said(text, _t(capacity), _m(radius)))
 
 
-def _against_shorter_boom(chart: Chart, shorter: Chart, path: Path) -> Iterator[Oddity]:
+def _against_shorter_boom(chart: Chart, shorter: Chart, path: Where) -> Iterator[Oddity]:
     listed = dict(shorter.rows)
     for k, (radius, capacity) in enumerate(chart.rows):
         if capacity > listed.get(radius, capacity):

@@ -55,7 +55,7 @@ def _place(document: Document, here: Where, place: Place, machine: Machine, leng
         yield document.problem((*here, "from_hook"), "the place is given from the drum already; keep one of both")
     if place.position and place.position[1] > length:
         end, _ = place.position
-        text = f"is more than the rope of {_rope(length, machine)}; check the position"
+        text = f"is more than the rope of {rounding.rope(length, 'down').of(machine.units)}; check the position"
         yield document.problem((*here, f"from_{end}"), text)
     counts = place.broken_wires or {}
     if place.kind != "end-fitting" and "at_end_fitting" in counts:
@@ -83,11 +83,5 @@ def _diameters(document: Document, here: Where, read: tuple[float, float], machi
     nominal = machine.rope.diameter
     for at, diameter in enumerate(read):
         if abs(diameter / nominal - 1) > FAR_OFF:
-            pair = rounding.rope_diameter(nominal)
-            name = pair.us if machine.units == "us" else pair.metric
+            name = rounding.rope_diameter(nominal).of(machine.units)
             yield document.problem((*here, at), f"is far from the nominal {name}; check the reading and its unit")
-
-
-def _rope(length: float, machine: Machine) -> str:
-    pair = rounding.rope(length, "down")
-    return pair.us if machine.units == "us" else pair.metric

@@ -38,7 +38,7 @@ def review(data: Data, machine: Machine, day: str) -> Review | None:
 def overdue(data: Data, day: str) -> Iterator[str]:
     """One line for every machine of the `data` whose review is overdue on a `day` (ISO text)."""
     for machine in data.machines.values():
-        found = review(data, machine, day)
-        if found and found.overdue:
-            last = f"reviewed {found.approval.date} by {found.approval.reviewer}"
-            yield f"{machine.id}: review overdue since {found.due} ({found.rule.code}); {last}"
+        reviewed = review(data, machine, day)
+        if reviewed and reviewed.overdue:
+            last = f"reviewed {reviewed.approval.date} by {reviewed.approval.reviewer}"
+            yield f"{machine.id}: review overdue since {reviewed.due} ({reviewed.rule.code}); {last}"

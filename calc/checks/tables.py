@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
 
+from calc.checks.folder import Folder, misnamed, versions_in_order
 from calc.data import schema, units
 from calc.data.files import Document, Problem, Where
 
@@ -24,19 +25,18 @@ COLUMNS = ("ordinary", "lang", "any_lay", "multi_layer")
 _Found = Iterator[Problem]
 
 
-def problems(documents: Mapping[str, Document]) -> _Found:
-    """Everything in the sound `documents` of the tables that cannot be."""
+def problems(folder: Folder) -> _Found:
+    """Everything in the tables of a `folder` that cannot be."""
+    documents = folder.sound["tables"]
+    yield from misnamed(documents)
     for id, document in documents.items():
         content = CONTENTS.get(id)
         if content is None:
             yield document.problem(("id",), f"no calculation reads a table '{id}'; known: {' '.join(CONTENTS)}")
             continue
-        versions = document.data["versions"]
-        for i, version in enumerate(versions):
+        yield from versions_in_order(document)
+        for i, version in enumerate(document.data["versions"]):
             here: Where = ("versions", i)
-            if i and version["from"] >= versions[i - 1]["from"]:
-                text = f"is not before {versions[i - 1]['from']} above it; write versions newest first"
-                yield document.problem((*here, "from"), text)
             if content not in version:
                 yield document.problem(here, f"does not hold {content}; a version of {id} does")
             elif content == "broken_wires":
@@ -89,12 +89,12 @@ def _names(document: Document, rows: list[dict[str, Any]], name: str, here: Wher
     yield from _each_once(document, [row[name] for row in rows], schema_names(here[-1], name), here)
 
 
-def _each_once(document: Document, found: list[str], wanted: list[str], here: Where) -> _Found:
-    for k, name in enumerate(found):
-        if name in found[:k]:
+def _each_once(document: Document, written: list[str], wanted: list[str], here: Where) -> _Found:
+    for k, name in enumerate(written):
+        if name in written[:k]:
             yield document.problem((*here, k), f"'{name}' stands here twice; keep one")
     for name in wanted:
-        if name not in found:
+        if name not in written:
             yield document.problem(here, f"'{name}' is missing; add it")
 
 

@@ -1,1 +1,4 @@
-"""Results as a few lines of text for the command line.  Knows how numbers are rounded, nothing of how they are made."""
+"""The command line: the commands, the shell they are called from, results as a few lines of text.
+
+Knows how numbers are rounded, nothing of how they are made.
+"""

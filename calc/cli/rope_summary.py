@@ -17,7 +17,7 @@ NAMES = {"iso": "ISO", "us": "US"}
 
 
 def fitness(found: Told, words: Words) -> str:
-    """The fitness `found` of a rope, its codes said in `words`."""
+    """The fitness of a rope: its limits, what the readings come to, what is due."""
     rope = found["rope"]
     fitted = found["fitted"] or "no day on record"
     lines = [
@@ -83,7 +83,7 @@ def _against(one: Told, words: Words) -> str:
 
 
 def state_of(one: Told) -> str:
-    """What a reading comes to against its limit, `one` criterion as data: below, reached or information."""
+    """What a reading comes to against its limit: below, reached or information."""
     return "information" if one["information"] else "below" if one["outcome"] == "none-met" else "reached"
 
 
@@ -120,7 +120,7 @@ def _limits(found: Told, words: Words) -> Iterator[str]:
 
 
 def shortening(found: Told) -> str:
-    """What may be cut off a rope, as `found`, and what the cut does."""
+    """How much may be cut off a rope, and what the cut does."""
     cut = found["cut"]
     lines = [
         f"{found['machine']} ({found['status']} data), {found['day']}: "
@@ -145,16 +145,17 @@ def shortening(found: Told) -> str:
             f"  {used['boom']}, {used['falls']} falls, hook {_both(rounding.length(used['hook_height_m'], 'down'))}: "
             f"{_both(rounding.length(used['spare_m'], 'down'))} above the stop wraps; {stop}"
         )
-    for layer in (layer for layer in cut["layers"] if layer["crosses"]):
-        lines.append(
-            f"  layer {layer['layer']}: moves {layer['shift_turns']:.2f} of a turn, "
-            f"{layer['off_turns']:.2f} of a turn off the nearer crossover"
-        )
+    lines += [
+        f"  layer {layer['layer']}: moves {layer['shift_turns']:.2f} of a turn, "
+        f"{layer['off_turns']:.2f} of a turn off the nearer crossover"
+        for layer in cut["layers"]
+        if layer["crosses"]
+    ]
     return "\n".join([*lines, DECIDE])
 
 
 def new_rope(found: Told, words: Words) -> str:
-    """The rope to order and the checks of the one on the drum, as `found`, codes said in `words`."""
+    """The rope to order, and the checks of the one on the drum."""
     order, drum, tension = found["order"], found["drum"], found["back_tension"]
     flange, wanted = rounding.against(drum["freeboard_m"], drum["freeboard_wanted_m"], "up")
     lay = f"{order['lay_direction']} lay" if order["lay_direction"] else "lay: hand of the drum not known"

@@ -15,7 +15,7 @@ DECIDE = "The machine's manual, local codes and licensed practice decide."
 
 
 def plan(found: Told) -> str:
-    """The plan `found` by the planner."""
+    """A plan: falls, load, counts, methods, warnings, what would better it."""
     falls, load, stops = found["falls"], found["load"], found["stops"]
     lines = [f"{found['machine']} {found['boom']} {found['configuration']} ({found['status']} data), {found['day']}"]
     if found["refused"]:
@@ -81,7 +81,7 @@ def _from_to(least: float, most: float) -> str:
 
 
 def state(found: Told, rules: Rules) -> str:
-    """The state `found` of a drum; `rules` give the titles of what makes pre-tensioning due."""
+    """The state of a drum; what makes pre-tensioning due is named by the titles of the rules."""
     lines = [
         f"{found['machine']} ({found['status']} data), {found['day']}: "
         f"rope {_both(rounding.rope(found['rope_length_m'], 'down'))}",
@@ -129,7 +129,7 @@ def _as_rigged(found: Told) -> Iterator[str]:
 
 
 def fleet(found: Told) -> str:
-    """The fleet `found`, a few lines for each crane."""
+    """The fleet, a few lines for each crane."""
     lines = [f"fleet, {found['day']}; what needs doing first, first"]
     for row in found["cranes"]:
         ready = {None: "not known", True: "ready", False: "not ready"}[row["ready"]]
@@ -180,7 +180,7 @@ def _where(stretch: Told | None) -> str:
 
 
 def ready(found: Told, rules: Rules, words: Any) -> str:
-    """The readiness `found` for a heavy lift; `rules` give the titles of those it rests on, `words` its codes."""
+    """Readiness for a heavy lift: which falls, how the drum lies under them, what the rules say."""
     radius, hook, verdict = found["radius_m"], found["hook_height_m"], found["verdict"]
     at = "the largest that carries it" if radius is None else _both(rounding.length(radius, "near"))
     side = "above" if hook >= 0 else "below"

@@ -216,7 +216,7 @@ def _pair(found: Any) -> tuple[float, float] | None:
     return None if found is None else (found[0], found[1])
 
 
-def table(raw: _Data) -> model.Table:
+def table(raw: _Data) -> model.RopeTable:
     """One table the inspection of ropes rests on; `raw` as in the file."""
     data = schema.to_si(schema.schema("table"), raw)
     versions = tuple(
@@ -228,7 +228,7 @@ def table(raw: _Data) -> model.Table:
         )
         for version in data["versions"]
     )
-    return model.Table(data["id"], data["title"], versions)
+    return model.RopeTable(data["id"], data["title"], versions)
 
 
 def _source(data: _Data) -> model.Source:
@@ -244,8 +244,8 @@ def _copy(data: _Data) -> model.Copy:
     return model.Copy(_source(data), (*(_row(row) for row in data["rows"]), *above))
 
 
-def _row(data: _Data, shares: bool = False) -> model.Row:
-    return model.Row(
+def _row(data: _Data, shares: bool = False) -> model.BrokenWiresRow:
+    return model.BrokenWiresRow(
         name=data["row"],
         wires=(data["from"], data.get("to")),
         strands=(data.get("strands_from", 1), data.get("strands_to")),

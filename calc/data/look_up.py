@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import cache
 
@@ -13,7 +13,14 @@ NEWEST = "9999-12-31"  # a day on which the newest version of everything counts
 
 
 class Unknown(Exception):
-    """A machine, boom length, configuration or day there is no data for."""
+    """A machine, boom length, configuration or day there is no data for.
+
+    Where a name is wrong, it comes with those that are `known`: one of them may have been meant.
+    """
+
+    def __init__(self, text: str, name: str = "", known: Iterable[str] = ()) -> None:
+        super().__init__(text)
+        self.name, self.known = name, tuple(known)
 
 
 def case(data: Data, machine_id: str, boom_slug: str, configuration_id: str | None, day: str) -> Case:
@@ -52,8 +59,9 @@ def _as_listed(data: Data, machine_id: str, boom_slug: str, configuration_id: st
     configuration = _configuration(machine, boom_slug, configuration_id)
     chart = configuration.chart(boom_slug)
     if chart is None:
-        listed = " ".join(chart.slug for chart in configuration.charts)
-        raise Unknown(f"no boom length {boom_slug!r} for {machine_id} {configuration.id}; listed: {listed}")
+        listed = [chart.slug for chart in configuration.charts]
+        text = f"no boom length {boom_slug!r} for {machine_id} {configuration.id}; listed: {' '.join(listed)}"
+        raise Unknown(text, boom_slug, listed)
     try:
         values, rules = rulebook.resolve(data.rules.values(), machine, chart.boom_length, day)
     except rulebook.Missing as missing:
@@ -66,7 +74,8 @@ def machine_of(data: Data, machine_id: str, day: str) -> Machine:
     there are, or the first day of this one."""
     every = data.every_revision(machine_id)
     if not every:
-        raise Unknown(f"no machine {machine_id!r}; known: {' '.join(data.at(day).machines)}")
+        known = data.at(day).machines
+        raise Unknown(f"no machine {machine_id!r}; known: {' '.join(known)}", machine_id, known)
     machine = next((one for one in every if one.revision <= day), None)
     if machine is None:
         raise Unknown(f"the data of {machine_id} begins on {every[-1].revision}; choose a later day")
@@ -76,18 +85,12 @@ def machine_of(data: Data, machine_id: str, day: str) -> Machine:
 def cases(data: Data, machine: Machine, day: str) -> Callable[[float], Case]:
     """Gives the case of a boom length [m] of a `machine` of the `data` on a `day`, in the first-listed configuration
     that lists it, with the rope of the machine's data: a log tells of more than one rope."""
-    slugs = _slugs(machine)
-    return cache(lambda length: _as_listed(data, machine.id, slugs[length], None, day))
+    return cache(lambda length: _as_listed(data, machine.id, machine.booms[length], None, day))
 
 
 def cases_by_log(data: Data, machine: Machine, day: str) -> Callable[[float], Case]:
     """As `cases` for a `machine` of the `data` on a `day`, with the rope that is on the drum by the log."""
-    slugs = _slugs(machine)
-    return cache(lambda length: case(data, machine.id, slugs[length], None, day))
-
-
-def _slugs(machine: Machine) -> dict[float, str]:
-    return {chart.boom_length: chart.slug for c in machine.configurations for chart in c.charts}
+    return cache(lambda length: case(data, machine.id, machine.booms[length], None, day))
 
 
 def _configuration(machine: Machine, boom_slug: str, id: str | None) -> Configuration:
@@ -96,8 +99,8 @@ def _configuration(machine: Machine, boom_slug: str, id: str | None) -> Configur
         return next(with_boom, machine.configurations[0])
     configuration = machine.configuration(id)
     if configuration is None:
-        known = " ".join(c.id for c in machine.configurations)
-        raise Unknown(f"no configuration {id!r} for {machine.id}; known: {known}")
+        known = [c.id for c in machine.configurations]
+        raise Unknown(f"no configuration {id!r} for {machine.id}; known: {' '.join(known)}", id, known)
     return configuration
 
 

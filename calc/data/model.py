@@ -1,6 +1,6 @@
 """What the rest of the calculation works on: frozen data, every float in SI.
 
-`check` builds these objects from checked files; `Data.case` ties one machine, one configuration, one boom
+`build` makes these objects from checked files; `Data.case` ties one machine, one configuration, one boom
 length and the rules of one day together into a `Case`, the only thing the planner ever sees.
 """
 
@@ -10,6 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from math import hypot
 from typing import Any
+
+from calc.rounding import Pair
 
 
 @dataclass(frozen=True)
@@ -164,7 +166,7 @@ class Finding:
 
     code: str
     where: str
-    text: tuple[str, str]
+    text: Pair
     answer: str | None = None
 
 
@@ -198,6 +200,11 @@ class Machine:
 
     def __hash__(self) -> int:
         return hash((self.id, self.revision, self.rope))  # a mapping has none, and charts have many numbers
+
+    @property
+    def booms(self) -> dict[float, str]:
+        """Every listed boom length [m] with its address, the shortest first."""
+        return dict(sorted((chart.boom_length, chart.slug) for c in self.configurations for chart in c.charts))
 
     def configuration(self, id: str) -> Configuration | None:
         return next((c for c in self.configurations if c.id == id), None)
@@ -389,6 +396,11 @@ class Case:
     firm_below: float = 0.0
     listed_rope: float | None = None
 
+    @property
+    def firm_tension(self) -> float:
+        """Drum tension from which a wrap counts as firm [N]."""
+        return self.values.firm_tension_share * self.machine.winch.rated_line_pull
+
 
 @dataclass(frozen=True)
 class NewRope:
@@ -526,7 +538,7 @@ class Upkeep:
 
 
 @dataclass(frozen=True)
-class Row:
+class BrokenWiresRow:
     """One row of a table of broken wires: how many load-bearing outer wires and outer strands it is for (None: no upper
     end), and by column the counts over the short and the long length that end a rope's use; with `shares` they are
     shares of the number of wires."""
@@ -543,7 +555,7 @@ class Copy:
     """One copy of a table of broken wires and where it was found."""
 
     source: Source
-    rows: tuple[Row, ...]
+    rows: tuple[BrokenWiresRow, ...]
 
 
 @dataclass(frozen=True)
@@ -617,7 +629,7 @@ class TableVersion:
 
 
 @dataclass(frozen=True)
-class Table:
+class RopeTable:
     """One table the inspection of ropes rests on, with every version it ever had."""
 
     id: str
@@ -646,7 +658,7 @@ class Data:
     yards: Mapping[str, Yard]
     rules: Mapping[str, Rule]
     upkeep: Mapping[str, Upkeep]  # by machine id; a machine without a log has none
-    tables: Mapping[str, Table] = field(default_factory=dict)
+    tables: Mapping[str, RopeTable] = field(default_factory=dict)
     profile: Profile = PROFILES["iso"]
     redirects: tuple[Redirect, ...] = ()
     revisions: Mapping[str, tuple[Machine, ...]] = field(default_factory=dict)  # beside those in `machines`

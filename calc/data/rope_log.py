@@ -1,12 +1,12 @@
-"""What log and readings of a rope say on a day: which rope is on the drum, how long it is, which readings count."""
+"""What stands in log and readings, no drum computed: the rope on a day, its length, which readings count."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
-from calc.data.model import Entry, Inspection, NewRope, Place, Shortening, Upkeep
+from calc.data.model import Entry, Inspection, NewRope, Place, PreTensioning, Shortening, Upkeep
 
 # What one place may have been read for.
 ITEMS = tuple(field.name for field in fields(Place) if field.name not in ("kind", "position"))
@@ -25,12 +25,12 @@ class LastRead:
     read_in: Mapping[str, int]
 
 
-def fitted(log: tuple[Entry, ...], day: str) -> str | None:
+def fitted(log: Sequence[Entry], day: str) -> str | None:
     """Day on which the rope was fitted that is on the drum on a `day`, by its `log`; None before the first."""
     return next((e.day for e in reversed(log) if e.day <= day and isinstance(e.done, NewRope)), None)
 
 
-def rope_length(log: tuple[Entry, ...], day: str) -> float | None:
+def rope_length(log: Sequence[Entry], day: str) -> float | None:
     """Length of the rope that is on the drum on a `day`, by its `log` [m]; None before the first."""
     length: float | None = None
     for entry in log:
@@ -39,6 +39,16 @@ def rope_length(log: tuple[Entry, ...], day: str) -> float | None:
         elif entry.day <= day and length is not None and isinstance(entry.done, Shortening):
             length -= entry.done.length
     return length
+
+
+def last_pre_tensioned(log: Sequence[Entry]) -> int | None:
+    """Number of the entry of a `log` that last pre-tensioned the rope on the drum; None where none has."""
+    for number, entry in reversed(list(enumerate(log))):
+        if isinstance(entry.done, PreTensioning):
+            return number
+        if isinstance(entry.done, NewRope):
+            return None
+    return None
 
 
 def counted(upkeep: Upkeep, day: str) -> tuple[tuple[int, Inspection], ...]:

@@ -133,6 +133,11 @@ class Given:
     version: RuleVersion
     quantity: float
 
+    @property
+    def cited(self) -> dict[str, str]:
+        """The rule as published data names it."""
+        return {"id": self.rule.id, "code": self.rule.code}
+
 
 class Missing(Exception):
     """No rule gives these values."""
@@ -238,7 +243,7 @@ def differences(rules: Iterable[Rule], day: str) -> list[Difference]:
 
     The two kinds of freeboard are one value.
     """
-    found: dict[str, dict[str, list[Given]]] = {}
+    by_name: dict[str, dict[str, list[Given]]] = {}
     for rule in sorted(rules, key=lambda rule: rule.code):
         version = rule.at(day)
         asked = version.applies.get("rulebook") if version and not version.withdrawn else None
@@ -246,18 +251,18 @@ def differences(rules: Iterable[Rule], day: str) -> list[Difference]:
             continue
         under = [regime for regime in BY_REGIME if _matches(json.dumps({"rulebook": asked}), (regime,))]
         for name, quantity in version.values.items():
-            by_regime = found.setdefault("freeboard" if name in FREEBOARD else name, {})
+            by_regime = by_name.setdefault("freeboard" if name in FREEBOARD else name, {})
             for regime in under:
                 by_regime.setdefault(regime, []).append(Given(rule, version, quantity))
-    listed = [Difference(name, {r: tuple(by.get(r, ())) for r in BY_REGIME}) for name, by in found.items()]
-    return [one for one in listed if len({_alike(each) for each in one.given.values()}) > 1]
+    listed = [Difference(name, {r: tuple(by.get(r, ())) for r in BY_REGIME}) for name, by in by_name.items()]
+    return [difference for difference in listed if len({_alike(each) for each in difference.given.values()}) > 1]
 
 
 def _alike(given: tuple[Given, ...]) -> frozenset[tuple[float, str]]:
     """What a regime gives: every quantity with what it asks for besides."""
     return frozenset(
-        (one.quantity, json.dumps({k: v for k, v in one.version.applies.items() if k != "rulebook"}, sort_keys=True))
-        for one in given
+        (each.quantity, json.dumps({k: v for k, v in each.version.applies.items() if k != "rulebook"}, sort_keys=True))
+        for each in given
     )
 
 
@@ -275,13 +280,13 @@ def given(rules: Iterable[Rule], machine: Machine, boom_length: float, day: str)
 
 def _collect(rules: list[Rule], machine: Machine, known: Facts, day: str) -> dict[str, list[Given]]:
     manual = {(o.rule, o.value): o.quantity for o in machine.overrides}
-    found: dict[str, list[Given]] = {}
+    values: dict[str, list[Given]] = {}
     for rule, version in in_force(rules, known, day):
         for name, quantity in version.values.items():
             if name in version.informative:
                 continue
-            found.setdefault(name, []).append(Given(rule, version, manual.get((rule.id, name), quantity)))
-    return found
+            values.setdefault(name, []).append(Given(rule, version, manual.get((rule.id, name), quantity)))
+    return values
 
 
 def drum_layers(machine: Machine, rise_ratio: float) -> tuple[drum.Layer, ...]:
@@ -292,10 +297,10 @@ def drum_layers(machine: Machine, rise_ratio: float) -> tuple[drum.Layer, ...]:
     )
 
 
-def needed(machine: Machine, found: Mapping[str, Any]) -> dict[str, str]:
+def needed(machine: Machine, given: Mapping[str, Any]) -> dict[str, str]:
     """For each field of `Values`, the name of the rule value it is read from for this `machine`.
 
-    `found` holds the values that rules give: which of the two kinds of freeboard is known only from it.
+    `given` holds the values that rules give: which of the two kinds of freeboard is known only from it.
     """
     names = {field.name: field.name for field in fields(Values) if field.name not in _CHOSEN}
     if machine.winch.drag is not None:
@@ -303,7 +308,7 @@ def needed(machine: Machine, found: Mapping[str, Any]) -> dict[str, str]:
     names["sheave_efficiency"] = f"{machine.reeving.bearings}_efficiency"
     names["rise_ratio"] = _rise_ratio_name(machine)
     names["rope_modulus"] = f"modulus_{rope.core(machine.rope.construction)}_core"
-    names["freeboard"] = next((name for name in FREEBOARD if name in found), FREEBOARD[0])
+    names["freeboard"] = next((name for name in FREEBOARD if name in given), FREEBOARD[0])
     return names
 
 
@@ -324,17 +329,17 @@ def resolve(
 
     Returns: (values, rules used).  Errors: Missing, naming what no rule gives.
     """
-    found = given(rules, machine, boom_length, day)
-    names = needed(machine, found)
-    missing = sorted(name for name in names.values() if name not in found)
+    by_name = given(rules, machine, boom_length, day)
+    names = needed(machine, by_name)
+    missing = sorted(name for name in names.values() if name not in by_name)
     if missing:
         raise Missing(missing)
-    read: dict[str, Any] = {field: found[name][0].quantity for field, name in names.items()}
+    read: dict[str, Any] = {field: by_name[name][0].quantity for field, name in names.items()}
     if machine.winch.drag is not None:
         read["drum_drag"] = machine.winch.drag
     if names["freeboard"] == "freeboard_diameters":
         read["freeboard"] *= machine.rope.diameter
-    used = {found[name][0].rule.code: found[name][0] for name in names.values()}
+    used = {by_name[name][0].rule.code: by_name[name][0] for name in names.values()}
     uses = tuple(RuleUse(use.rule.id, code, use.version.from_day) for code, use in sorted(used.items()))
     return Values(**read), uses
 
@@ -351,7 +356,7 @@ def value(rules: Iterable[Rule], machine: Machine, boom_length: float, day: str,
 
     Returns: the value in SI.  Errors: Missing.
     """
-    found = given(rules, machine, boom_length, day).get(name)
-    if not found:
+    by_rules = given(rules, machine, boom_length, day).get(name)
+    if not by_rules:
         raise Missing([name])
-    return found[0].quantity
+    return by_rules[0].quantity

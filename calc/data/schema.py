@@ -67,10 +67,8 @@ def _validator(name: str) -> Any:
 
 def problems(document: Document, name: str) -> list[Problem]:
     """Everything in a document that does not match the schema of this `name`, in plain words."""
-    found = []
-    for error in _validator(name).iter_errors(document.data):
-        found.append(document.problem(tuple(error.absolute_path), error.message))
-    return found
+    errors = _validator(name).iter_errors(document.data)
+    return [document.problem(tuple(error.absolute_path), error.message) for error in errors]
 
 
 def field_text(name: str, field: str, value: Any) -> str | None:

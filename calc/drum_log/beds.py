@@ -1,4 +1,4 @@
-"""Is the drum ready for a heavy lift: the falls to reeve, the pull on the rope, the bed it lies on.
+"""One heavy lift against the drum the log left: the falls to reeve, the pull on the rope, the bed it bears on.
 
 The bed of a lift is the rope on the drum when the load is picked from the ground, less the dead wraps and the part of
 layer 1 that the rules let lie unreached.  It must hold the pull of the rope laid on it.
@@ -14,9 +14,10 @@ from math import floor, log10
 
 from calc import rounding
 from calc.data.model import Block, Done, Entry, Jump, NewRope, PreTensioning
-from calc.drum_log import duty
+from calc.drum_log import history
 from calc.formulas import ROUNDING, drum, ledger, reeving
 from calc.formulas.ledger import Stretch
+from calc.winding.codes import RefusalCode
 from calc.winding.rig import Crane, Rig, State
 
 # What makes all of the rope due until it is wound firm -> the rule that says so.
@@ -82,8 +83,8 @@ class Lift:
         chart carries it and the hook comes down to it before the stop wraps."""
         crane, pick = self.rig.crane, self.pick
         listed = {radius for radius, _ in crane.case.chart.rows if radius <= self.carried_to}
-        found = (_at(self.rig, pick.load, radius, pick.hook_height) for radius in sorted(listed | {pick.radius}))
-        return tuple(each for each in found if isinstance(each, Lift) and each.bed >= crane.stop_rope)[::-1]
+        at_radii = (_at(self.rig, pick.load, radius, pick.hook_height) for radius in sorted(listed | {pick.radius}))
+        return tuple(each for each in at_radii if isinstance(each, Lift) and each.bed >= crane.stop_rope)[::-1]
 
     def firm_out_to(self, firm_until: float) -> float | None:
         """Largest radius of `nearer` out to which the lift bears on firm rope, where rope is firm up to `firm_until` of
@@ -124,7 +125,7 @@ class Option:
     falls: int
     block: Block
     lift: Lift | None
-    refused: str | None
+    refused: RefusalCode | None
 
 
 @dataclass(frozen=True)
@@ -165,9 +166,9 @@ def options(crane: Crane, load: float, radius: float | None = None, hook: float 
     return tuple(option(crane, falls, load, radius, hook) for falls in crane.blocks)
 
 
-def chosen(found: tuple[Option, ...]) -> Option | None:
-    """The most falls among those `found` that nothing stands against."""
-    return next((option for option in reversed(found) if option.lift), None)
+def chosen(options: tuple[Option, ...]) -> Option | None:
+    """The most falls among those `options` that nothing stands against."""
+    return next((option for option in reversed(options) if option.lift), None)
 
 
 @dataclass(frozen=True)
@@ -190,7 +191,7 @@ class Choice:
 
 
 def choose(
-    found: tuple[Option, ...], reeved: Option | None, passes: Callable[[Option], bool], little_pull: float
+    options: tuple[Option, ...], reeved: Option | None, passes: Callable[[Option], bool], little_pull: float
 ) -> Choice:
     """Which falls to lift on.
 
@@ -199,7 +200,7 @@ def choose(
 
     Parameters
     ----------
-    found : every number of falls, the fewest first
+    options : every number of falls, the fewest first
     reeved : the rig as reeved now; None where nobody knows
     passes : whether a lift that nothing stands against passes as well by what it bears on
     little_pull : share of the rated line pull up to which more falls gain little, [-]
@@ -207,8 +208,8 @@ def choose(
     Returns: the Choice.  Where none passes, the falls that are advised are those of the lift after pre-tensioning.
     Errors: none.  Rules: falls-for-lifting, re-reeving-for-a-lift.
     """
-    passing = tuple(each for each in found if each.lift and passes(each))
-    pool = passing or tuple(each for each in found if each.lift)
+    passing = tuple(each for each in options if each.lift and passes(each))
+    pool = passing or tuple(each for each in options if each.lift)
     stays = reeved if reeved and reeved.lift and (passes(reeved) or not passing) else None
     fewest = passing[0] if passing else None
     enough = next((each for each in pool if _pulls_little(each, little_pull)), None)
@@ -302,17 +303,17 @@ def option(
     return Option(falls, block, lift, None)
 
 
-def _lift(rig: Rig, load: float, radius: float | None, hook: float) -> Lift | str:
+def _lift(rig: Rig, load: float, radius: float | None, hook: float) -> Lift | RefusalCode:
     """The lift at a radius, or at the largest listed one that carries it: the lower the head, the more rope it bears
     on.  Else the code of what stands against it."""
-    furthest: Lift | str = "over-capacity"
+    furthest: Lift | RefusalCode = "over-capacity"
     for listed, carried in reversed(rig.crane.case.chart.rows):
         if carried < rig.block.mass + load:
             continue  # before anything is asked about the place
-        found = _at(rig, load, listed, hook)
-        if found != "over-capacity":
-            furthest = found
-        if isinstance(found, Lift):
+        at_listed = _at(rig, load, listed, hook)
+        if at_listed != "over-capacity":
+            furthest = at_listed
+        if isinstance(at_listed, Lift):
             break
     if radius is None:
         return furthest
@@ -322,7 +323,7 @@ def _lift(rig: Rig, load: float, radius: float | None, hook: float) -> Lift | st
     return replace(there, carried_to=max(radius, furthest.carried_to))
 
 
-def _at(rig: Rig, load: float, radius: float, hook: float) -> Lift | str:
+def _at(rig: Rig, load: float, radius: float, hook: float) -> Lift | RefusalCode:
     """The lift at a radius, or the code of what stands against it.
 
     Capacity is that of the next larger listed radius.  The crew reads the loaded radius, so no growth is added to it.
@@ -332,13 +333,13 @@ def _at(rig: Rig, load: float, radius: float, hook: float) -> Lift | str:
     pick = State(chart.boom_length, radius, hook, rig.falls, load)
     if rig.gross(pick) > carried * (1 + ROUNDING):
         return "over-capacity"
-    top = pick.at_height(duty.highest_hook(rig, radius))
+    top = pick.at_height(history.highest_hook(rig, radius))
     if top.hook_height <= hook:
         return "upper-stop"
     return Lift(rig, pick, top, carried, radius)
 
 
-def bed(crane: Crane, now: duty.After, rope_on_drum: float, unreached: float) -> Bed:
+def bed(crane: Crane, now: history.After, rope_on_drum: float, unreached: float) -> Bed:
     """What a lift lies on.
 
     Parameters
@@ -353,20 +354,20 @@ def bed(crane: Crane, now: duty.After, rope_on_drum: float, unreached: float) ->
     Errors: ValueError out of range.  Rules: firm-tension, unreached-rope.
     """
     values = crane.case.values
-    limit = values.firm_tension_share * crane.case.machine.winch.rated_line_pull * (1 - ROUNDING)
+    limit = crane.case.firm_tension * (1 - ROUNDING)
     start = min(crane.dead_rope + unreached, rope_on_drum)
     missing = max(0.0, rope_on_drum - ledger.held(now.stack))
-    stack = ledger.wind_in(now.stack, missing, 0.0, 0.0, duty.cause(now.entry, duty.NOT_WOUND))
+    stack = ledger.wind_in(now.stack, missing, 0.0, 0.0, history.cause(now.entry, history.NOT_WOUND))
     under = ledger.between(stack, start, rope_on_drum)
-    found = ledger.stretches(stack, limit)
-    loose = tuple(_clipped(found, start, rope_on_drum))
+    too_loose = ledger.stretches(stack, limit)
+    loose = tuple(_clipped(too_loose, start, rope_on_drum))
     # layer 1 of a smooth drum never unwinds, and yet a lift bears on it
-    beneath = _clipped(found, values.dead_wraps * crane.layers[0].wrap_length, start)
+    beneath = _clipped(too_loose, values.dead_wraps * crane.layers[0].wrap_length, start)
     unreached_loose = sum((stretch.end - stretch.start for stretch in beneath), 0.0)
     return Bed(min((stretch.least for stretch in under), default=None), loose, unreached_loose)
 
 
-def firm_until(crane: Crane, now: duty.After, unreached: float) -> float:
+def firm_until(crane: Crane, now: history.After, unreached: float) -> float:
     """Rope on the drum up to which every lift bears on firm rope.
 
     Parameters
@@ -381,7 +382,7 @@ def firm_until(crane: Crane, now: duty.After, unreached: float) -> float:
     return length if deepest is None else deepest
 
 
-def re_reeved(now: duty.After, rig: Rig) -> duty.After:
+def re_reeved(now: history.After, rig: Rig) -> history.After:
     """The drum after re-reeving for another rig, the boom lowered: what was off the drum meanwhile goes back loose.
 
     Parameters
@@ -390,14 +391,14 @@ def re_reeved(now: duty.After, rig: Rig) -> duty.After:
     rig : the rig to reeve, of the same crane
 
     Returns: the drum with the rope that stayed on it, and the rig; unchanged where it is reeved so.
-    Errors: none.  Rules: re-reeve-at-the-head.  Source: as `duty.history`.
+    Errors: none.  Rules: re-reeve-at-the-head.  Source: as `history.drums`.
     """
     before = now.rig
     if before and (before.falls, before.block.id, _length(before)) == (rig.falls, rig.block.id, _length(rig)):
         return now
-    least = duty.lowered_rope(rig)
+    least = history.lowered_rope(rig)
     if before and (rig.crane.case.machine.kind == "telescopic" or _length(before) == _length(rig)):
-        least = min(least, duty.lowered_rope(before))
+        least = min(least, history.lowered_rope(before))
     held = ledger.held(now.stack)
     kept = min(held, max(least, rig.crane.dead_rope))
     return replace(now, stack=ledger.pay_out(now.stack, held - kept), rig=rig)
@@ -407,8 +408,8 @@ def _length(rig: Rig) -> float:
     return rig.crane.case.chart.boom_length
 
 
-def _clipped(found: tuple[Stretch, ...], start: float, end: float) -> Iterator[Stretch]:
-    for stretch in found:
+def _clipped(stretches: tuple[Stretch, ...], start: float, end: float) -> Iterator[Stretch]:
+    for stretch in stretches:
         first, last = max(start, stretch.start), min(end, stretch.end)
         if last - first > ledger.LENGTH:
             yield Stretch(first, last, stretch.least, stretch.most, stretch.cause)

@@ -1,11 +1,12 @@
-"""What everyday work does to the drum: with how little tension an empty hook or a light load lays the rope."""
+"""Light work, whatever the log says: with how little tension an empty hook or a light load lays the rope."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from calc.data.model import Block
-from calc.drum_log import duty
+from calc.data import rulebook
+from calc.data.model import Block, Data, Machine
+from calc.drum_log import history
 from calc.formulas import drum, reeving
 from calc.winding.rig import Crane, Rig, State
 
@@ -37,6 +38,13 @@ class Everyday:
     layers: tuple[int, int]
 
 
+def light_load(data: Data, machine: Machine, day: str) -> float:
+    """What counts as a light load for a `machine` of the `data` on a `day` [kg].  Errors: rulebook.Missing.
+    Rules: light-work."""
+    shortest = next(iter(machine.booms))
+    return rulebook.value(data.rules.values(), machine, shortest, day, "light_load_share") * machine.capacity_class
+
+
 def everyday(crane: Crane, light_load: float) -> tuple[Everyday, ...]:
     """Everyday work with one boom length, for every number of falls with which the hook comes down to the ground.
 
@@ -61,7 +69,7 @@ def _everyday(rig: Rig, light_load: float) -> Everyday | None:
     case = crane.case
     length, radius = case.chart.boom_length, case.chart.rows[0][0]
     low = State(length, radius, case.values.clearance, rig.falls)
-    high = low.at_height(duty.highest_hook(rig, radius))
+    high = low.at_height(history.highest_hook(rig, radius))
     rope = rig.rope_on_drum(low), rig.rope_on_drum(high)
     if high.hook_height <= low.hook_height or rope[0] < crane.stop_rope:
         return None

@@ -1,12 +1,12 @@
-"""How long pre-tensioned rope counts as firm: until a time, a number of heavy lifts or a loss of diameter ends it."""
+"""How long pre-tensioned rope counts as firm: until time, heavy lifts or loss of diameter since end it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
 from calc.data import days, rope_log, rulebook
-from calc.data.model import Case, Data, Entry, Inspection, NewRope, PreTensioning, Work
-from calc.drum_log.duty import After
+from calc.data.model import Case, Data, Entry, Inspection, Work
+from calc.drum_log.history import After
 from calc.formulas import ROUNDING, reeving
 from calc.winding.rig import State
 
@@ -15,47 +15,45 @@ TIME, HEAVY_LIFTS, DIAMETER = "time", "heavy-lifts", "diameter"  # what ended it
 NOT_UNIFORM = ("crossover", "end-fitting")  # places that wear or are pressed by themselves
 
 
-def ended(data: Data, case: Case, log: Sequence[Entry], told: Sequence[After]) -> Iterator[str]:
+def ended(data: Data, case: Case, log: Sequence[Entry], drums: Sequence[After]) -> Iterator[str]:
     """What has ended the firmness of the rope on the drum since it was last pre-tensioned.
 
     Parameters
     ----------
     data, case : everything read; the crane as it is rigged, on the day that counts
-    log, told : entries up to that day, and the drum after each
+    log, drums : entries up to that day, and the drum after each
 
     Returns: TIME, HEAVY_LIFTS, DIAMETER, as many as hold; none before the rope was first pre-tensioned, and where no
     rule in force says how long it lasts.
     Errors: none.  Rules: how-long-firm-lasts.
     """
-    fitted = max(number for number, entry in enumerate(log) if isinstance(entry.done, NewRope))
-    passes = [n for n, entry in enumerate(log) if n > fitted and isinstance(entry.done, PreTensioning)]
+    last = rope_log.last_pre_tensioned(log)
     given = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)
     values = {name: given[name][0].quantity for name in rulebook.FOR_LASTING if name in given}
-    if not passes or len(values) < len(rulebook.FOR_LASTING):
+    if last is None or len(values) < len(rulebook.FOR_LASTING):
         return
-    last = passes[-1]
     if case.day > days.months_later(log[last].day, int(values["firm_months"])):
         yield TIME
-    if heavy_lifts(log[last:], told[last:], values["heavy_lift_share"]) >= values["firm_heavy_lifts"]:
+    if heavy_lifts(log[last:], drums[last:], values["heavy_lift_share"]) >= values["firm_heavy_lifts"]:
         yield HEAVY_LIFTS
     upkeep = data.upkeep[case.machine.id]
-    read = [one for _, one in rope_log.counted(upkeep, case.day)]
+    read = [inspection for _, inspection in rope_log.counted(upkeep, case.day)]
     if lost(read, log[last].day) >= values["firm_diameter_lost"] * (1 - ROUNDING):
         yield DIAMETER
 
 
-def heavy_lifts(log: Sequence[Entry], told: Sequence[After], share: float) -> int:
+def heavy_lifts(log: Sequence[Entry], drums: Sequence[After], share: float) -> int:
     """How many lifts of a `log` pull the rope with at least a `share` of the rated line pull, the hook where the load
-    is taken; `told` as in `ended`."""
-    found = 0
-    for entry, after in zip(log, told, strict=True):
+    is taken; `drums` as in `ended`."""
+    count = 0
+    for entry, after in zip(log, drums, strict=True):
         if isinstance(entry.done, Work) and after.rig is not None:
             done, rig = entry.done, after.rig
             at = State(done.boom_length, done.radius, min(done.hook), done.falls, done.load)
             pull = done.line_pull or rig.lead_line(at, reeving.HAULING)
             if pull >= share * rig.crane.case.machine.winch.rated_line_pull * (1 - ROUNDING):
-                found += done.repeats
-    return found
+                count += done.repeats
+    return count
 
 
 def lost(read: Sequence[Inspection], day: str) -> float:

@@ -1,17 +1,16 @@
-"""Readiness for a heavy lift and everyday work as plain data, for pages, feed and command line."""
+"""Published: readiness for a heavy lift (`beds`) and everyday work (`everyday`), as plain data."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache, cached_property
-from math import floor
 from typing import Any
 
 from calc import rounding
 from calc.data import look_up, rulebook
 from calc.data.model import Case, Data, Machine
-from calc.drum_log import beds, duty, everyday, lasting
+from calc.drum_log import beds, everyday, history, lasting
 from calc.formulas import ROUNDING, drum, ledger
 from calc.formulas.ledger import Stack
 from calc.rounding import rounded
@@ -29,12 +28,12 @@ SET_DOWN_RULE = "set-down-place"
 
 @dataclass(frozen=True, eq=False)
 class _Drum:
-    """The crane of a lift and its drum as the log left it: `told` None without a log, `reeved` the rig as it stands,
+    """The crane of a lift and its drum as the log left it: `last` None without a log, `reeved` the rig as it stands,
     None where nobody knows; the rules by which all of the rope is due."""
 
     data: Data
     crane: Crane
-    told: duty.After | None
+    last: history.After | None
     reeved: Rig | None
     all_due: tuple[str, ...]
 
@@ -55,10 +54,10 @@ class _Drum:
         return rulebook.value(self.data.rules.values(), case.machine, case.chart.boom_length, case.day, name)
 
     @cached_property
-    def now(self) -> Callable[[Rig], duty.After | None]:
+    def now(self) -> Callable[[Rig], history.After | None]:
         """The drum with a rig reeved, the boom lowered for it."""
-        told = self.told
-        return cache(lambda rig: None if told is None else beds.re_reeved(told, rig))
+        last = self.last
+        return cache(lambda rig: None if last is None else beds.re_reeved(last, rig))
 
     @cached_property
     def firm_until(self) -> Callable[[Rig], float | None]:
@@ -97,16 +96,7 @@ def lifts(data: Data, case: Case) -> dict[str, Any]:
     """
     drum_now = _drum(data, case, None)
     loads = beds.round_loads(drum_now.crane)
-    out = {
-        "schema": SCHEMA_VERSION,
-        "machine": case.machine.id,
-        "status": case.machine.status,
-        "day": case.day,
-        "boom": case.chart.slug,
-        "boom_length_m": case.chart.boom_length,
-        "configuration": case.configuration.id,
-        "lifts": [_readiness(drum_now, load, None, None) for load in loads],
-    }
+    out = {**_of_case(case), "lifts": [_readiness(drum_now, load, None, None) for load in loads]}
     done: dict[str, Any] = rounded(out)
     return done
 
@@ -131,8 +121,8 @@ def readiness(
     falls : falls reeved now; None: those of the last entry of the log
 
     Returns: dict that validates against rules/schema/ready.schema.json; without a log of the rope the beds are null.
-    Errors: ValueError for a load not above 0; check.Unknown for a radius outside the chart and for falls that cannot be
-    reeved.
+    Errors: ValueError for a load not above 0; look_up.Unknown for a radius outside the chart and for falls that cannot
+    be reeved.
     Rules: falls-for-lifting, re-reeving-for-a-lift, firm-tension, unreached-rope, re-reeve-at-the-head,
     due-after-light-work, set-down-place.
     """
@@ -157,67 +147,61 @@ def _check_radius(case: Case, radius: float) -> None:
 
 def _drum(data: Data, case: Case, falls: int | None) -> _Drum:
     """The drum of a case; `falls` reeved now, where they are others than the log says, came by lowering the boom."""
-    history = _history(data, case)
-    told = history[-1] if history else None
-    crane = duty.crane(case, told.rope_length) if told else Crane(case)
+    drums = _drums(data, case)
+    last = drums[-1] if drums else None
+    crane = history.crane(case, last.rope_length) if last else Crane(case)
     if falls is not None and falls not in crane.blocks:
         most = max(crane.blocks, default=0)
         text = f"{falls} falls cannot be reeved on {case.machine.id}; write a whole number from 1 to {most}"
         raise look_up.Unknown(text)
-    all_due = tuple(_all_due(data, crane, history)) if history else ()
-    by_log = _reeved(crane, told)
-    if falls is None or by_log and by_log.falls == falls:
-        return _Drum(data, crane, told, by_log, all_due)
+    all_due = tuple(_all_due(data, crane, drums)) if drums else ()
+    by_log = _reeved(crane, last)
+    if falls is None or (by_log and by_log.falls == falls):
+        return _Drum(data, crane, last, by_log, all_due)
     reeved = crane.rig(falls, crane.blocks[falls])
-    return _Drum(data, crane, None if told is None else beds.re_reeved(told, reeved), reeved, all_due)
+    return _Drum(data, crane, None if last is None else beds.re_reeved(last, reeved), reeved, all_due)
 
 
-def _all_due(data: Data, crane: Crane, history: tuple[duty.After, ...]) -> Iterator[str]:
+def _all_due(data: Data, crane: Crane, drums: tuple[history.After, ...]) -> Iterator[str]:
     """The rules by which all of the rope is due: what no pre-tensioning has answered, and what has ended it."""
-    log = data.upkeep[crane.case.machine.id].log[: len(history)]
+    log = data.upkeep[crane.case.machine.id].log[: len(drums)]
     for number in beds.unanswered(crane, log, unreached_limit(crane)):
         yield beds.ALL_DUE[type(log[number].done)]
-    if any(lasting.ended(data, crane.case, log, history)):
+    if any(lasting.ended(data, crane.case, log, drums)):
         yield lasting.RULE
 
 
-def _reeved(crane: Crane, told: duty.After | None) -> Rig | None:
+def _reeved(crane: Crane, last: history.After | None) -> Rig | None:
     """The falls and the block of the last entry of the log, on this crane."""
-    if told is None or told.rig is None:
+    if last is None or last.rig is None:
         return None
-    block = next((b for b in crane.case.machine.blocks if b.id == told.rig.block.id), None)
-    return None if block is None else crane.rig(told.rig.falls, block)
+    block = next((b for b in crane.case.machine.blocks if b.id == last.rig.block.id), None)
+    return None if block is None else crane.rig(last.rig.falls, block)
 
 
-def _history(data: Data, case: Case) -> tuple[duty.After, ...]:
+def _drums(data: Data, case: Case) -> tuple[history.After, ...]:
     upkeep = data.upkeep.get(case.machine.id)
-    return duty.history(upkeep.log, look_up.cases(data, case.machine, case.day), case.day) if upkeep else ()
+    return history.drums(upkeep.log, look_up.cases(data, case.machine, case.day), case.day) if upkeep else ()
 
 
 def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float | None) -> dict[str, Any]:
     crane = drum_now.crane
     case = crane.case
-    found = beds.options(crane, load, radius, hook)
+    options = beds.options(crane, load, radius, hook)
     now = drum_now.reeved
     reeved = None if now is None else beds.option(crane, now.falls, load, radius, hook, now.block)
-    choice = beds.choose(found, reeved, drum_now.passes, drum_now.little_line_pull)
+    choice = beds.choose(options, reeved, drum_now.passes, drum_now.little_line_pull)
     best = choice.best
     return {
-        "schema": SCHEMA_VERSION,
-        "machine": case.machine.id,
-        "status": case.machine.status,
-        "day": case.day,
-        "boom": case.chart.slug,
-        "boom_length_m": case.chart.boom_length,
-        "configuration": case.configuration.id,
+        **_of_case(case),
         "load_kg": load,
         "radius_m": radius,
         "hook_height_m": crane.usual_hook if hook is None else hook,
-        "firm_tension_n": case.values.firm_tension_share * case.machine.winch.rated_line_pull,
+        "firm_tension_n": case.firm_tension,
         "rated_line_pull_n": case.machine.winch.rated_line_pull,
         "little_line_pull": drum_now.little_line_pull,
         "largest_use_to_land": drum_now.largest_use_to_land,
-        "options": [_option(drum_now, option) for option in found],
+        "options": [_option(drum_now, option) for option in options],
         "rows": {
             "reeved": _row(drum_now, choice.reeved),
             "fewest": _row(drum_now, choice.fewest),
@@ -234,22 +218,39 @@ def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float |
     }
 
 
+def _of_case(case: Case) -> dict[str, Any]:
+    return {
+        "schema": SCHEMA_VERSION,
+        "machine": case.machine.id,
+        "status": case.machine.status,
+        "day": case.day,
+        "boom": case.chart.slug,
+        "boom_length_m": case.chart.boom_length,
+        "configuration": case.configuration.id,
+    }
+
+
 def _row(drum_now: _Drum, option: beds.Option | None) -> dict[str, Any] | None:
     """One of the three rows: its falls as in `options`, whether it passes, what re-reeving for it costs."""
     if option is None:
         return None
-    passes = None if option.lift and drum_now.told is None else drum_now.passes(option)
+    passes = None if option.lift and drum_now.last is None else drum_now.passes(option)
     return {**_option(drum_now, option), "passes": passes, "re_reeving": _re_reeving(drum_now, option)}
 
 
 def _option(drum_now: _Drum, option: beds.Option) -> dict[str, Any]:
-    said: dict[str, Any] = {"falls": option.falls, "block": option.block.id, "refused": option.refused, "lift": None}
+    published: dict[str, Any] = {
+        "falls": option.falls,
+        "block": option.block.id,
+        "refused": option.refused,
+        "lift": None,
+    }
     lift = option.lift
     if lift is None:
-        return said
+        return published
     speed, limit = lift.hook_speed()
     firm = lift.rig.firm_tension
-    said["lift"] = {
+    published["lift"] = {
         "radius_m": lift.pick.radius,
         "carried_to_m": lift.carried_to,
         "capacity_use": lift.capacity_use,
@@ -263,7 +264,7 @@ def _option(drum_now: _Drum, option: beds.Option) -> dict[str, Any]:
         "bed": _bed(drum_now, lift),
         "pull_to_firm_bed": lift.lead_line / firm,
     }
-    return said
+    return published
 
 
 def _bed(drum_now: _Drum, lift: beds.Lift) -> dict[str, Any] | None:
@@ -294,15 +295,11 @@ def _place(crane: Crane, rope_on_drum: float) -> dict[str, Any]:
 
 
 def _whole_wraps(crane: Crane, rope_on_drum: float) -> dict[str, Any] | None:
-    """A place rounded down to a whole wrap, as it is counted; a layer without one is the full one beneath."""
-    if rope_on_drum <= 0:
+    """A place down to a whole wrap, as it is counted; None below the first."""
+    layer, wraps = drum.whole_wraps(crane.layers, rope_on_drum) if rope_on_drum > 0 else (1, 0)
+    if not wraps:
         return None
-    layer, wrap = drum.position(crane.layers, rope_on_drum)
-    whole = floor(wrap)
-    if not whole and layer == 1:
-        return None
-    layer, whole = (layer, whole) if whole else (layer - 1, crane.layers[layer - 2].wraps)
-    return {"rope_on_drum_m": drum.rope_at(crane.layers, layer, whole), "layer": layer, "wrap": whole}
+    return {"rope_on_drum_m": drum.rope_at(crane.layers, layer, wraps), "layer": layer, "wrap": wraps}
 
 
 def _gain(drum_now: _Drum, choice: beds.Choice) -> dict[str, Any] | None:
@@ -373,18 +370,18 @@ def _re_reeving(drum_now: _Drum, option: beds.Option) -> dict[str, Any] | None:
     With the boom lowered the drum keeps all rope but that along the boom and in short falls.  With the boom up the rope
     for the new falls has to reach the ground and back: it comes off the drum and goes back without a load.
     """
-    now, told, lift = drum_now.reeved, drum_now.told, option.lift
-    if told is None or now is None or lift is None or (now.falls, now.block.id) == (option.falls, option.block.id):
+    now, last, lift = drum_now.reeved, drum_now.last, option.lift
+    if last is None or now is None or lift is None or (now.falls, now.block.id) == (option.falls, option.block.id):
         return None
     rig = lift.rig
-    down = min(duty.lowered_rope(now), duty.lowered_rope(rig))
+    down = min(history.lowered_rope(now), history.lowered_rope(rig))
     up = min(lift.bed, rig.rope_on_drum(lift.pick.at_height(0.0)))
     return {
         "from_falls": now.falls,
         "to_falls": option.falls,
         "minutes": _minutes(drum_now, option),
-        "boom_lowered": _kept(drum_now.crane, told.stack, down),
-        "boom_up": _kept(drum_now.crane, told.stack, up),
+        "boom_lowered": _kept(drum_now.crane, last.stack, down),
+        "boom_up": _kept(drum_now.crane, last.stack, up),
     }
 
 
@@ -392,7 +389,7 @@ def _kept(crane: Crane, stack: Stack, rope_on_drum: float) -> dict[str, Any]:
     """Rope that stays on the drum, and the firm rope above it that comes off [m]."""
     kept = max(crane.dead_rope, rope_on_drum)
     layer, wrap = drum.position(crane.layers, kept)
-    limit = crane.case.values.firm_tension_share * crane.case.machine.winch.rated_line_pull * (1 - ROUNDING)
+    limit = crane.case.firm_tension * (1 - ROUNDING)
     taken = max(0.0, ledger.held(stack) - kept)
     loose = sum(max(0.0, stretch.end - max(kept, stretch.start)) for stretch in ledger.stretches(stack, limit))
     return {"rope_on_drum_m": kept, "layer": layer, "wrap": wrap, "firm_lost_m": taken - loose}
@@ -412,10 +409,8 @@ def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:
     Rules: light-work, firm-tension, drum-drag, sheave-efficiency.
     """
     case_for = look_up.cases_by_log(data, machine, day)
-    lengths = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
-    share = rulebook.value(data.rules.values(), machine, lengths[0], day, "light_load_share")
-    light = share * machine.capacity_class
-    values = case_for(lengths[0]).values
+    light = everyday.light_load(data, machine, day)
+    shortest = case_for(next(iter(machine.booms)))
     out = {
         "schema": SCHEMA_VERSION,
         "machine": machine.id,
@@ -424,9 +419,9 @@ def work(data: Data, machine: Machine, day: str) -> dict[str, Any]:
         "light_load_kg": light,
         "rated_line_pull_n": machine.winch.rated_line_pull,
         "minimum_breaking_force_n": machine.rope.minimum_breaking_force,
-        "firm_tension_n": values.firm_tension_share * machine.winch.rated_line_pull,
-        "drum_drag_n": values.drum_drag,
-        "booms": [_boom(case_for(length), light) for length in lengths],
+        "firm_tension_n": shortest.firm_tension,
+        "drum_drag_n": shortest.values.drum_drag,
+        "booms": [_boom(case_for(length), light) for length in machine.booms],
     }
     done: dict[str, Any] = rounded(out)
     return done
@@ -437,20 +432,20 @@ def _boom(case: Case, light: float) -> dict[str, Any]:
         "boom": case.chart.slug,
         "boom_length_m": case.chart.boom_length,
         "radius_m": case.chart.rows[0][0],
-        "falls": [_falls(found) for found in everyday.everyday(Crane(case), light)],
+        "falls": [_falls(usual) for usual in everyday.everyday(Crane(case), light)],
     }
 
 
-def _falls(found: everyday.Everyday) -> dict[str, Any]:
+def _falls(usual: everyday.Everyday) -> dict[str, Any]:
     return {
-        "falls": found.falls,
-        "block": found.block.id,
-        "block_kg": found.block.mass,
-        "block_to_overhaul_kg": found.block_to_overhaul,
-        "rope_on_drum_m": list(found.rope_on_drum),
-        "layers": list(found.layers),
-        "empty": _laid(found.empty),
-        "light": _laid(found.light),
+        "falls": usual.falls,
+        "block": usual.block.id,
+        "block_kg": usual.block.mass,
+        "block_to_overhaul_kg": usual.block_to_overhaul,
+        "rope_on_drum_m": list(usual.rope_on_drum),
+        "layers": list(usual.layers),
+        "empty": _laid(usual.empty),
+        "light": _laid(usual.light),
     }
 
 

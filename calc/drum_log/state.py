@@ -1,4 +1,4 @@
-"""The state of a drum on a day, from the log of its rope: ready as rigged or not, what lies loose, what is due."""
+"""Published: the state of a drum on a day, what lies loose, what is due and the plan that does it, as plain data."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from dataclasses import replace
 from math import floor, inf
 from typing import Any
 
-from calc.data import look_up
+from calc.data import look_up, rope_log
 from calc.data.model import Case, Data, Done, Entry, Machine, NewRope, PreTensioning, ReReeving, Work
-from calc.drum_log import beds, duty, lasting
+from calc.drum_log import beds, history, lasting
 from calc.formulas import drum, ledger, reeving
 from calc.formulas.ledger import Stretch
 from calc.rounding import DECIMALS, rounded
@@ -21,18 +21,17 @@ from calc.winding.methods import Pass
 from calc.winding.rig import Crane
 
 SCHEMA_VERSION = 1
-WHOLE = 1e-6  # wraps, against sums of floats
 Rigged = Work | PreTensioning | ReReeving  # what says how the crane is rigged
 
 # What laid a loose wrap -> the rule that says it is due.
 RULES = {
-    duty.NEW: "due-new-rope",
-    duty.UNDER_NO_LOAD: "due-after-unwinding",
-    duty.FIRM: "due-after-light-work",
-    duty.LOADED: "due-after-light-work",
-    duty.EMPTY: "due-after-light-work",
-    duty.PARKED: "due-after-light-work",
-    duty.NOT_WOUND: "due-after-light-work",
+    history.NEW: "due-new-rope",
+    history.UNDER_NO_LOAD: "due-after-unwinding",
+    history.FIRM: "due-after-light-work",
+    history.LOADED: "due-after-light-work",
+    history.EMPTY: "due-after-light-work",
+    history.PARKED: "due-after-light-work",
+    history.NOT_WOUND: "due-after-light-work",
 }
 
 
@@ -46,7 +45,7 @@ def state(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     day : ISO text; entries of the log up to it count, and the rules of it
 
     Returns: dict that validates against rules/schema/state.schema.json.
-    Errors: check.Unknown when there is no such machine, no log, or the log begins later.
+    Errors: look_up.Unknown when there is no such machine, no log, or the log begins later.
     Rules: firm-tension, unreached-rope, due-new-rope, due-after-unwinding, due-after-light-work, due-after-slack.
     """
     crane, out = _found(data, machine_id, day)
@@ -70,31 +69,31 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]
     """The crane as it is rigged, with the rope length the log has come to, and its drum, numbers not rounded."""
     machine = _machine(data, machine_id, day)
     log = data.upkeep[machine_id].log
-    told = duty.history(log, look_up.cases(data, machine, day), day)
-    if not told:
+    drums = history.drums(log, look_up.cases(data, machine, day), day)
+    if not drums:
         raise look_up.Unknown(f"the log of {machine_id} begins on {log[0].day}; choose a later day")
-    last, log = told[-1], log[: len(told)]
-    case = _rigged_case(data, machine, told, log, day)
-    crane = duty.crane(case, last.rope_length)
+    last, log = drums[-1], log[: len(drums)]
+    case = _rigged_case(data, machine, drums, log, day)
+    crane = history.crane(case, last.rope_length)
     may_stay = unreached_limit(crane)
     held = ledger.held(last.stack)
-    found = [(falls, bed, beds.bed(crane, last, bed, may_stay)) for falls, bed in crane.beds]
-    everything = beds.bed(crane, last, max([held, *(bed for _, bed, _ in found)]), may_stay)
+    by_falls = [(falls, rope, beds.bed(crane, last, rope, may_stay)) for falls, rope in crane.beds]
+    everything = beds.bed(crane, last, max([held, *(rope for _, rope, _ in by_falls)]), may_stay)
     as_rigged = _as_rigged(crane, last, may_stay)
-    largest = max((bed for _, bed, _ in found), default=0.0)
-    loose = [one for one in everything.loose if not _slipped(crane, last, log, one)]
-    reasons = [*_ended(data, crane.case, log, told), *_reasons(data, log, crane, loose, largest)]
+    largest = max((rope for _, rope, _ in by_falls), default=0.0)
+    loose = [stretch for stretch in everything.loose if not _slipped(crane, last, log, stretch)]
+    reasons = [*_ended(data, crane.case, log, drums), *_reasons(data, log, crane, loose, largest)]
     whole = all_due(reasons)
-    deepest = min((one.start for one in loose if one.start < largest - ledger.LENGTH), default=None)
+    deepest = min((stretch.start for stretch in loose if stretch.start < largest - ledger.LENGTH), default=None)
     if as_rigged is not None:
         as_rigged["ready"] = as_rigged["ready"] and not whole
-    rope = as_rigged["bed_m"] if as_rigged else largest
+    under_next_lift = as_rigged["bed_m"] if as_rigged else largest
     return crane, {
         "schema": SCHEMA_VERSION,
         "machine": machine_id,
         "status": machine.status,
         "day": day,
-        "log": [_entry(after, entry) for after, entry in zip(told, log, strict=True)],
+        "log": [_entry(after, entry) for after, entry in zip(drums, log, strict=True)],
         "rope_length_m": last.rope_length,
         "rope_on_drum_m": held,
         "boom": case.chart.slug,
@@ -105,7 +104,7 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]
         "as_rigged": as_rigged,
         "firm": _firm(crane, everything, held, whole),
         "rated_line_pull_n": machine.winch.rated_line_pull,
-        "firm_tension_n": case.values.firm_tension_share * machine.winch.rated_line_pull,
+        "firm_tension_n": case.firm_tension,
         "dead_rope_m": crane.dead_rope,
         "layers": [_layer(crane, layer, last.stack) for layer in crane.layers],
         "loose": [_stretch(crane, stretch) for stretch in everything.loose],
@@ -113,35 +112,37 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, dict[str, Any]
             {
                 "falls": falls,
                 **_pick(crane, falls),
-                "bed_m": bed,
-                "firm": not found.loose,
-                "loose_m": found.length,
-                "unreached_loose_m": found.unreached_loose,
-                "deepest_loose_m": found.deepest,
-                "least_tension_n": found.least,
+                "bed_m": rope,
+                "firm": not bed.loose,
+                "loose_m": bed.length,
+                "unreached_loose_m": bed.unreached_loose,
+                "deepest_loose_m": bed.deepest,
+                "least_tension_n": bed.least,
             }
-            for falls, bed, found in found
+            for falls, rope, bed in by_falls
         ],
-        "firm_from_falls": as_rigged and as_rigged["ready"] and _firm_down_to(found, as_rigged["falls"]) or None,
-        "due": whole or (deepest is not None and deepest < rope - ledger.LENGTH),
+        "firm_from_falls": (as_rigged and as_rigged["ready"] and _firm_down_to(by_falls, as_rigged["falls"])) or None,
+        "due": whole or (deepest is not None and deepest < under_next_lift - ledger.LENGTH),
         "reasons": reasons,
         "depth": None if deepest is None else {"rope_m": deepest, **_place(crane, deepest)},
     }
 
 
-def _rigged_case(data: Data, machine: Machine, told: tuple[duty.After, ...], log: tuple[Entry, ...], day: str) -> Case:
+def _rigged_case(
+    data: Data, machine: Machine, drums: tuple[history.After, ...], log: tuple[Entry, ...], day: str
+) -> Case:
     """The case of the boom and the configuration last worked with; before any work, the first ones listed."""
-    length = _boom_length(machine, told)
-    found = look_up.cases(data, machine, day)(length)
+    length = _boom_length(machine, drums)
+    case = look_up.cases(data, machine, day)(length)
     rigged = next((entry.done for entry in reversed(log) if isinstance(entry.done, Rigged)), None)
     named = None if rigged is None else rigged.configuration
     configuration = None if named is None else machine.configuration(named)
-    if configuration is None or configuration.chart(found.chart.slug) is None:
-        return found
-    return look_up.case(data, machine.id, found.chart.slug, configuration.id, day)
+    if configuration is None or configuration.chart(case.chart.slug) is None:
+        return case
+    return look_up.case(data, machine.id, case.chart.slug, configuration.id, day)
 
 
-def _as_rigged(crane: Crane, last: duty.After, may_stay: float) -> dict[str, Any] | None:
+def _as_rigged(crane: Crane, last: history.After, may_stay: float) -> dict[str, Any] | None:
     """The next heavy lift from the ground on the falls that are reeved: the bed it lies on, and whether that is firm.
 
     Full line pull at the largest listed radius whose capacity allows it, the hook at the pick as high as loads of the
@@ -151,7 +152,7 @@ def _as_rigged(crane: Crane, last: duty.After, may_stay: float) -> dict[str, Any
     if last.rig is None:
         return None
     falls = last.rig.falls
-    judged, rope = max((one for one in crane.beds if one[0] <= falls), default=(None, 0.0))
+    judged, rope = max((each for each in crane.beds if each[0] <= falls), default=(None, 0.0))
     if judged is None:
         return None
     bed = beds.bed(crane, last, rope, may_stay)
@@ -172,10 +173,10 @@ def _pick(crane: Crane, falls: int) -> dict[str, float]:
     return {"radius_m": at.radius, "hook_height_m": at.hook_height}
 
 
-def _firm_down_to(found: list[tuple[int, float, beds.Bed]], falls: int) -> int:
+def _firm_down_to(by_falls: list[tuple[int, float, beds.Bed]], falls: int) -> int:
     """Fewest falls, from the `falls` that are reeved on down, on which every bed is firm."""
     fewest = falls
-    for fewer, _, bed in reversed(found):
+    for fewer, _, bed in reversed(by_falls):
         if fewer < falls and bed.loose:
             break
         fewest = min(fewest, fewer)
@@ -190,8 +191,8 @@ def _firm(crane: Crane, everything: beds.Bed, held: float, whole: bool) -> dict[
     it is loose.
     """
     end = everything.loose[0].start if everything.loose else held
-    layer, wraps = drum.position(crane.layers, min(end, crane.layers[-1].rope_when_full))
-    upper = drum.rope_at(crane.layers, layer, floor(wraps + WHOLE))
+    counted = drum.whole_wraps(crane.layers, min(end, crane.layers[-1].rope_when_full))
+    upper = drum.rope_at(crane.layers, *counted)
     if whole or upper <= crane.dead_rope + ledger.LENGTH:
         return None
     return {
@@ -201,12 +202,11 @@ def _firm(crane: Crane, everything: beds.Bed, held: float, whole: bool) -> dict[
     }
 
 
-def _slipped(crane: Crane, last: duty.After, log: tuple[Entry, ...], loose: Stretch) -> bool:
+def _slipped(crane: Crane, last: history.After, log: tuple[Entry, ...], loose: Stretch) -> bool:
     """Whether a loose stretch is the outer wraps that slipped when the last load of pre-tensioning was landed: what
     was just done cannot make it due."""
-    number, how = duty.told(loose.cause)
-    since = [n for n, entry in enumerate(log) if isinstance(entry.done, PreTensioning)]
-    if how != duty.FIRM or number != since[-1]:
+    number, how = history.caused_by(loose.cause)
+    if how != history.FIRM or number != rope_log.last_pre_tensioned(log):
         return False
     laid = [run for run in ledger.between(last.stack, 0.0, loose.start) if run.cause == loose.cause]
     if not laid:
@@ -233,18 +233,21 @@ def _machine(data: Data, machine_id: str, day: str) -> Machine:
     return machine
 
 
-def _boom_length(machine: Machine, told: tuple[duty.After, ...]) -> float:
+def _boom_length(machine: Machine, drums: tuple[history.After, ...]) -> float:
     """The boom length last worked with; before any work the first one listed [m]."""
-    rigs = (after.rig for after in reversed(told) if after.rig is not None)
+    rigs = (after.rig for after in reversed(drums) if after.rig is not None)
     rig = next(rigs, None)
     return rig.crane.case.chart.boom_length if rig else machine.configurations[0].charts[0].boom_length
 
 
-def _ended(data: Data, case: Case, log: tuple[Entry, ...], told: tuple[duty.After, ...]) -> Iterator[dict[str, Any]]:
+def _ended(
+    data: Data, case: Case, log: tuple[Entry, ...], drums: tuple[history.After, ...]
+) -> Iterator[dict[str, Any]]:
     """What ends the firmness of all of the rope."""
-    passes = [number for number, entry in enumerate(log) if isinstance(entry.done, PreTensioning)]
-    for how in lasting.ended(data, case, log, told):
-        yield _reason(data, lasting.RULE, passes[-1], how, None)
+    last = rope_log.last_pre_tensioned(log)
+    if last is not None:
+        for how in lasting.ended(data, case, log, drums):
+            yield _reason(data, lasting.RULE, last, how, None)
 
 
 def _reasons(
@@ -253,11 +256,11 @@ def _reasons(
     """Why pre-tensioning is due, the gravest first: what makes all of it due, then loose wraps under the next heavy
     lift."""
     for number in beds.unanswered(crane, log, unreached_limit(crane)):
-        how = duty.NEW if isinstance(log[number].done, NewRope) else "jump"
+        how = history.NEW if isinstance(log[number].done, NewRope) else "jump"
         yield _reason(data, beds.ALL_DUE[type(log[number].done)], number, how, None)
     for stretch in loose:
         if stretch.start < matters - ledger.LENGTH:
-            number, how = duty.told(stretch.cause)
+            number, how = history.caused_by(stretch.cause)
             yield _reason(data, RULES[how], number, how, _stretch(crane, stretch))
 
 
@@ -265,7 +268,7 @@ def _reason(data: Data, rule: str, entry: int, how: str, stretch: dict[str, Any]
     return {"rule": rule, "code": data.rules[rule].code, "entry": entry, "how": how, "stretch": stretch}
 
 
-def _entry(after: duty.After, entry: Entry) -> dict[str, Any]:
+def _entry(after: history.After, entry: Entry) -> dict[str, Any]:
     return {
         "entry": after.entry,
         "day": entry.day,
@@ -302,7 +305,7 @@ def _layer(crane: Crane, layer: drum.Layer, stack: ledger.Stack) -> dict[str, An
 
 
 def _laid(stretch: Stretch) -> dict[str, Any]:
-    entry, how = duty.told(stretch.cause)
+    entry, how = history.caused_by(stretch.cause)
     return {"entry": entry, "how": how}
 
 
@@ -325,15 +328,15 @@ def _place(crane: Crane, rope_on_drum: float) -> dict[str, Any]:
 # -- the plan that does it ------------------------------------------------------------------------------------------
 
 
-def plan_case(data: Data, found: Mapping[str, Any]) -> Case | None:
+def plan_case(data: Data, published: Mapping[str, Any]) -> Case | None:
     """The case of the plan that a state names, or None when nothing is due or nothing does it.
 
-    `data` as in `state`, `found` what it returned.
+    `data` as in `state`, `published` what it returned.
     """
-    named = found["plan"]
+    named = published["plan"]
     if named is None:
         return None
-    case = look_up.case(data, found["machine"], named["boom"], named["configuration"], found["day"])
+    case = look_up.case(data, published["machine"], named["boom"], named["configuration"], published["day"])
     rope = replace(case.machine.rope, length=named["rope_length_m"])
     return replace(case, machine=replace(case.machine, rope=rope), firm_below=named["firm_below_m"])
 
@@ -349,9 +352,9 @@ def _plan(
     """
     case = crane.case
     lift = Crane(replace(case, firm_below=firm_below))
-    found = []
-    for one in _elsewhere(data, case):
-        made = planner.plan(replace(one, machine=case.machine, firm_below=firm_below))
+    candidates = []
+    for elsewhere in _elsewhere(data, case):
+        made = planner.plan(replace(elsewhere, machine=case.machine, firm_below=firm_below))
         best = None if isinstance(made, str) else made.attempt.best
         if isinstance(made, str) or best is None:
             continue
@@ -360,10 +363,10 @@ def _plan(
             continue
         makes_ready = firm_down_to is None and falls is not None and ready_for is not None and ready_for <= falls
         minutes = (best.duration + rigging(made.attempt.rig)) / 60
-        found.append(((not makes_ready, 0 if makes_ready else ready_for or inf, minutes), ready_for, made, best))
-    if not found:
+        candidates.append(((not makes_ready, 0 if makes_ready else ready_for or inf, minutes), ready_for, made, best))
+    if not candidates:
         return None
-    _, ready_for, made, best = min(found, key=lambda each: each[0])
+    _, ready_for, made, best = min(candidates, key=lambda each: each[0])
     return {
         "boom": made.crane.case.chart.slug,
         "configuration": made.crane.case.configuration.id,

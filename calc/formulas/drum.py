@@ -1,12 +1,14 @@
-"""Rope on a multi-layer winch drum: layers, rope on the drum as layer and wrap, line pull and speed by layer, fleet
-angle, and where crossovers come to lie when rope is cut off.
+"""Rope on a multi-layer winch drum.
+
+Layers, rope on the drum as layer and wrap, line pull and speed by layer, fleet angle, and where the crossovers move to
+when rope is cut off.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass
-from math import atan2, pi
+from math import atan2, floor, pi
 
 from calc.formulas import ROUNDING
 
@@ -15,8 +17,11 @@ MORE = 1e-6  # m: a rope longer by this needs the next layer
 
 @dataclass(frozen=True)
 class Layer:
-    """One layer of a drum: wraps it holds, diameter to the rope's middle and length of one wrap [m], rope on the
-    drum when the layer is full, layers below included [m]."""
+    """One layer of a drum.
+
+    Wraps it holds, diameter to the rope's middle and length of one wrap [m], rope on the drum when the layer is full,
+    layers below included [m].
+    """
 
     number: int
     wraps: int
@@ -116,6 +121,28 @@ def position(drum_layers: tuple[Layer, ...], rope_on_drum: float) -> tuple[int, 
     layer = drum_layers[at]
     below = drum_layers[at - 1].rope_when_full if at else 0.0
     return layer.number, min(float(layer.wraps), (rope_on_drum - below) / layer.wrap_length)
+
+
+def whole_wraps(drum_layers: tuple[Layer, ...], rope_on_drum: float) -> tuple[int, int]:
+    """Where the rope leaves the drum, down to a whole wrap, as it is counted.
+
+    (i, floor(wrap)) of `position`; less than a wrap of layer i reads (i-1, z_(i-1)), so much as 1e-6 under a whole wrap
+    is that wrap
+
+    Parameters
+    ----------
+    drum_layers : from `layers`
+    rope_on_drum : [m], above 0 and not above what the layers hold
+
+    Returns: (layer, wraps), (1, 0) below the first whole wrap.  Errors: ValueError out of range.  Source: geometry.
+
+    >>> drum_layers = layers(0.4, 0.02, 1.0, 30, 30, 235.6)
+    >>> whole_wraps(drum_layers, 38.9), whole_wraps(drum_layers, 39.6)
+    ((1, 29), (1, 30))
+    """
+    layer, wrap = position(drum_layers, rope_on_drum)
+    whole = floor(wrap + 1e-6)  # wraps, against sums of floats
+    return (layer, whole) if whole or layer == 1 else (layer - 1, drum_layers[layer - 2].wraps)
 
 
 def rope_at(drum_layers: tuple[Layer, ...], layer: int, wrap: float) -> float:
@@ -321,8 +348,9 @@ def longest_rope(
 
 
 def handbook_rope(groove_root_diameter: float, rope_depth: float, drum_width: float, rope_diameter: float) -> float:
-    """Rope on a drum by the handbook formula, which knows neither pitch nor valleys: the room that the rope fills over
-    the square it takes.
+    """Rope on a drum by the handbook formula, which knows neither pitch nor valleys.
+
+    The room between barrel and flange over the square that one rope takes:
 
     L = (A + D_b)*A*B*pi/d^2
 
@@ -370,8 +398,9 @@ def fleet_angle(half_width: float, distance: float) -> float:
 
 
 def crossover_shift(cut: float, wrap_length: float) -> float:
-    """Share of a turn by which rope comes to lie elsewhere on a layer when its drum end is cut: whole turns change
-    nothing.
+    """Share of a turn by which the rope moves on a layer when its drum end is cut.
+
+    Whole turns change nothing.
 
     shift = cut/l - whole turns
 

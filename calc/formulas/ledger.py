@@ -18,8 +18,10 @@ LENGTH = 1e-9  # m: less rope than this is none
 
 @dataclass(frozen=True)
 class Run:
-    """Rope laid in one go: length [m], tension at its inner and its outer end [N], in a straight line between, and
-    what laid it."""
+    """Rope laid in one go.
+
+    Length [m], tension at its inner and its outer end [N], in a straight line between, and what laid it.
+    """
 
     length: float
     inner: float
@@ -32,8 +34,10 @@ Stack = tuple[Run, ...]  # from the dead end outward
 
 @dataclass(frozen=True)
 class Stretch:
-    """Rope between two places on the drum, given as rope from the dead end [m], its least and largest tension at
-    laying [N], and what laid it."""
+    """Rope between two places on the drum.
+
+    The places as rope from the dead end [m], least and largest tension at laying [N], and what laid it.
+    """
 
     start: float
     end: float

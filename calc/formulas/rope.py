@@ -1,5 +1,7 @@
-"""What construction and grade of a rope imply: minimum breaking force, mass per length, metallic area; and what its
-diameter says of its wear and of the drum and sheaves it runs on.
+"""What construction, grade and diameter of a rope imply.
+
+Minimum breaking force, mass per length and metallic area by construction and grade; by the diameter, its wear and
+whether it suits the drum and sheaves it runs on.
 
 The factors are those of the usual rope tables.  A data sheet may lie some per cent above or below them; the check
 of the data compares, the plan itself always uses the data.

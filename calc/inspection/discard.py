@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import floor
 
-from calc.data.model import Bands, BrokenWires, Construction, Criterion, OuterWires, Rope, Row, Verdict
+from calc.data.model import Bands, BrokenWires, BrokenWiresRow, Construction, Criterion, OuterWires, Rope, Verdict
 from calc.formulas import ROUNDING, rope
 
 ISO, US = REGIMES = ("iso", "us")
@@ -194,7 +194,7 @@ def broken_wires(table: BrokenWires, column_names: Iterable[str], rope_facts: Fa
 _COUNTS: tuple[Callable[[Published], int], ...] = (lambda each: each.short, lambda each: each.long)
 
 
-def _rows(rows: tuple[Row, ...], wires: int, rope_facts: Facts, up: int) -> Iterator[Row]:
+def _rows(rows: tuple[BrokenWiresRow, ...], wires: int, rope_facts: Facts, up: int) -> Iterator[BrokenWiresRow]:
     """Every row for such a rope: the one of its number of wires, and one further up for outer strands of Seale type."""
     strands = rope_facts.outer_strands
     may_be_seale = wires <= MOST_WIRES_OF_A_SEALE_STRAND * strands
@@ -210,7 +210,9 @@ def _within(number: int, span: tuple[int, int | None]) -> bool:
     return span[0] <= number and (span[1] is None or number <= span[1])
 
 
-def _published(row: Row, names: tuple[str, ...], wires: OuterWires, citation: str, read: str) -> Iterator[Published]:
+def _published(
+    row: BrokenWiresRow, names: tuple[str, ...], wires: OuterWires, citation: str, read: str
+) -> Iterator[Published]:
     for name in names:
         if name in row.counts:
             # a share of the wires is no whole number: round down

@@ -13,7 +13,7 @@ from typing import Any
 from calc.data import days, look_up, rope_log, rulebook
 from calc.data.model import Data, Inspection, Jump, Machine, Place, TableVersion, Upkeep
 from calc.data.rulebook import Given
-from calc.drum_log import duty
+from calc.drum_log import history
 from calc.formulas import drum, rope
 from calc.inspection import discard, judging, zones
 from calc.inspection.discard import ISO, REGIMES, Limit, Regime, Tables
@@ -41,16 +41,16 @@ def fitness(data: Data, machine_id: str, day: str) -> dict[str, Any]:
 
     Returns: dict that validates against rules/schema/fitness.schema.json.  Without readings its outcome is
     `no-readings`; the limits stand there all the same.
-    Errors: check.Unknown when there is no such machine, table or rule value on that day.
+    Errors: look_up.Unknown when there is no such machine, table or rule value on that day.
     Rules: rope-inspections, where-to-look, rope-verdict, combined-severity and those of `discard.limits`.
     """
     machine = look_up.machine_of(data, machine_id, day)
     upkeep = data.upkeep.get(machine_id, Upkeep(machine_id, ()))
     crane = _crane(data, machine, upkeep, day)
     reference = rope_log.reference(upkeep, day)
-    found = {name: _regime(data, crane, name, reference) for name in REGIMES}
+    regimes = {name: _regime(data, crane, name, reference) for name in REGIMES}
     places = rope_log.last_read(upkeep, day)
-    judged = [_judged(found[name], places) for name in REGIMES]
+    judged = [_judged(regimes[name], places) for name in REGIMES]
     own = next(one for one in judged if one["regime"] == machine.rulebook)
     out = {
         "schema": SCHEMA_VERSION,
@@ -68,8 +68,8 @@ def fitness(data: Data, machine_id: str, day: str) -> dict[str, Any]:
         "series": _series(upkeep, day),
         "due": list(_due(data, machine, upkeep, day)),
         "look_again": _look_again(upkeep, day),
-        "rope": _rope(crane, found[ISO], reference),
-        "limits": [_limits(data, machine, found[name], day) for name in REGIMES],
+        "rope": _rope(crane, regimes[ISO], reference),
+        "limits": [_limits(data, machine, regimes[name], day) for name in REGIMES],
         "where": _where(data, crane, upkeep, day),
     }
     done: dict[str, Any] = rounded(out)
@@ -80,7 +80,7 @@ def fitness(data: Data, machine_id: str, day: str) -> dict[str, Any]:
 
 
 def tables(data: Data, day: str) -> Tables:
-    """The tables of the `data` in force on a `day`.  Errors: check.Unknown, naming the one that is not there."""
+    """The tables of the `data` in force on a `day`.  Errors: look_up.Unknown, naming the one that is not there."""
     return Tables(
         single_layer=_table(data, "broken-wires-single-layer", day).content,
         rotation_resistant=_table(data, "broken-wires-rotation-resistant", day).content,
@@ -107,15 +107,15 @@ def given(data: Data, machine: Machine, regime: str, day: str) -> dict[str, Give
     regime : iso or us
     day : whose rules count, as ISO text
 
-    Returns: by name.  Errors: check.Unknown, naming what no rule gives.
+    Returns: by name.  Errors: look_up.Unknown, naming what no rule gives.
     """
     length = machine.configurations[0].charts[0].boom_length
-    found = rulebook.given(data.rules.values(), replace(machine, rulebook=regime), length, day)
+    by_name = rulebook.given(data.rules.values(), replace(machine, rulebook=regime), length, day)
     wanted = (*rulebook.FOR_INSPECTION, *rulebook.BY_REGIME[regime])
-    missing = sorted(name for name in wanted if name not in found)
+    missing = sorted(name for name in wanted if name not in by_name)
     if missing:
         raise look_up.Unknown(f"no rule in force on {day} gives {rulebook.Missing(missing)}; choose a later day")
-    return {name: found[name][0] for name in wanted}
+    return {name: by_name[name][0] for name in wanted}
 
 
 def values(data: Data, machine_id: str, regime_name: str, day: str) -> dict[str, float]:
@@ -128,10 +128,10 @@ def values(data: Data, machine_id: str, regime_name: str, day: str) -> dict[str,
     regime_name : iso or us
     day : whose rules count, as ISO text
 
-    Returns: by name, SI.  Errors: check.Unknown as `given`.
+    Returns: by name, SI.  Errors: look_up.Unknown as `given`.
     """
-    found = given(data, look_up.machine_of(data, machine_id, day), regime_name, day)
-    return {name: one.quantity for name, one in found.items()}
+    by_name = given(data, look_up.machine_of(data, machine_id, day), regime_name, day)
+    return {name: each.quantity for name, each in by_name.items()}
 
 
 def _regime(data: Data, crane: Crane, name: str, reference: tuple[float, float] | None) -> Regime:
@@ -150,7 +150,7 @@ def _crane(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Crane:
     """The machine with the rope its log says is on the drum; drum and rope alone count, so on its shortest boom."""
     first = machine.configurations[0].charts[0].boom_length
     case = look_up.cases(data, machine, day)(first)
-    return duty.crane(case, rope_log.rope_length(upkeep.log, day) or machine.rope.length)
+    return history.crane(case, rope_log.rope_length(upkeep.log, day) or machine.rope.length)
 
 
 def _mean(pair: tuple[float, float] | None) -> float | None:
@@ -160,40 +160,40 @@ def _mean(pair: tuple[float, float] | None) -> float | None:
 # -- readings judged ------------------------------------------------------------------------------------------------
 
 
-def _judged(one: Regime, places: tuple[rope_log.LastRead, ...]) -> dict[str, Any]:
-    found = [(last, judging.judge(one, last.place)) for last in places]
-    outcomes = [each.outcome for _, all_found in found for each in all_found]
+def _judged(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> dict[str, Any]:
+    by_place = [(last, judging.judge(regime, last.place)) for last in places]
+    outcomes = [each.outcome for _, findings in by_place for each in findings]
     nearest = max(
         (
             (at, each)
-            for at, (_, all_found) in enumerate(found)
-            for each in all_found
+            for at, (_, findings) in enumerate(by_place)
+            for each in findings
             if each.share and not each.information
         ),
         key=lambda placed: placed[1].share or 0.0,
         default=None,
     )
     return {
-        "regime": one.name,
+        "regime": regime.name,
         "outcome": judging.worst(outcomes) if places else NO_READINGS,
-        "category": max((e.category for _, all_found in found for e in all_found if e.category), default=None),
+        "category": max((e.category for _, findings in by_place for e in findings if e.category), default=None),
         "places": [
             {
                 **_place(last.place),
                 "read_in": dict(last.read_in),
-                "outcome": judging.worst(each.outcome for each in all_found),
-                "criteria": [_found(each) for each in all_found],
+                "outcome": judging.worst(each.outcome for each in findings),
+                "criteria": [_found(each) for each in findings],
             }
-            for last, all_found in found
+            for last, findings in by_place
         ],
-        "not_read": list(_not_read(one, places)),
+        "not_read": list(_not_read(regime, places)),
         "nearest": nearest and {"place": nearest[0], **_found(nearest[1])},
     }
 
 
 def _strictest(outcomes: Iterable[str]) -> str:
-    found = [outcome for outcome in outcomes if outcome != NO_READINGS]
-    return judging.worst(found) if found else NO_READINGS
+    known = [outcome for outcome in outcomes if outcome != NO_READINGS]
+    return judging.worst(known) if known else NO_READINGS
 
 
 def _place(place: Place) -> dict[str, Any]:
@@ -201,37 +201,39 @@ def _place(place: Place) -> dict[str, Any]:
     return {"place": place.kind, "position": position}
 
 
-def _found(found: judging.Found) -> dict[str, Any]:
+def _found(finding: judging.Found) -> dict[str, Any]:
     return {
-        "criterion": found.criterion,
-        "group": found.group,
-        "outcome": found.outcome,
-        "read": found.read,
-        "unit": UNITS.get(found.criterion, "count"),
-        "reading": found.reading,
-        "limit": found.limit,
-        "share": found.share,
-        "severity": found.severity,
-        "grade": found.grade,
-        "category": found.category,
-        "may_be_cut_out": found.may_be_cut_out,
-        "measured_m": found.measured,
-        "measured_limit_m": found.measured_limit,
-        "margin_m": found.margin,
-        "information": found.information,
-        "lacking": found.lacking,
+        "criterion": finding.criterion,
+        "group": finding.group,
+        "outcome": finding.outcome,
+        "read": finding.read,
+        "unit": UNITS.get(finding.criterion, "count"),
+        "reading": finding.reading,
+        "limit": finding.limit,
+        "share": finding.share,
+        "severity": finding.severity,
+        "grade": finding.grade,
+        "category": finding.category,
+        "may_be_cut_out": finding.may_be_cut_out,
+        "measured_m": finding.measured,
+        "measured_limit_m": finding.measured_limit,
+        "margin_m": finding.margin,
+        "information": finding.information,
+        "lacking": finding.lacking,
     }
 
 
-def _not_read(one: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator[str]:
+def _not_read(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator[str]:
     """What nobody looked at at any place: broken wires, diameter, waviness, what is seen; and the diameter where it was
     read only at places its limit is not made for."""
-    asked = {"broken_wires", "diameter", "seen"} | ({"waviness"} if one.name == ISO else set())
+    asked = {"broken_wires", "diameter", "seen"} | ({"waviness"} if regime.name == ISO else set())
     for item in rope_log.ITEMS:
         if item in asked and not any(item in last.read_in for last in places):
             yield item
     across = [last.place.kind for last in places if "diameter" in last.read_in]
-    judged = (limit for kind in across for limit in discard.limits(one, kind) if limit.criterion == "diameter-decrease")
+    judged = (
+        limit for kind in across for limit in discard.limits(regime, kind) if limit.criterion == "diameter-decrease"
+    )
     if across and all(limit.information for limit in judged):
         yield BESIDE_CROSSOVERS
 
@@ -250,13 +252,13 @@ def _inspection(number: int, inspection: Inspection) -> dict[str, Any]:
 
 def _series(upkeep: Upkeep, day: str) -> list[dict[str, Any]]:
     """Readings over time by place: mean diameter and broken wires of every inspection that took them."""
-    found: dict[tuple[Any, ...], dict[str, Any]] = {}
+    by_place: dict[tuple[Any, ...], dict[str, Any]] = {}
     for _, inspection in rope_log.counted(upkeep, day):
         for place in inspection.places:
             if place.diameter is not None or place.broken_wires is not None:
-                one = found.setdefault((place.kind, place.position), {**_place(place), "points": []})
+                series = by_place.setdefault((place.kind, place.position), {**_place(place), "points": []})
                 wires = place.broken_wires or {}
-                one["points"].append(
+                series["points"].append(
                     {
                         "day": inspection.day,
                         "diameter_m": _mean(place.diameter),
@@ -264,7 +266,7 @@ def _series(upkeep: Upkeep, day: str) -> list[dict[str, Any]]:
                         "in_30_diameters": wires.get("in_30_diameters"),
                     }
                 )
-    return list(found.values())
+    return list(by_place.values())
 
 
 # -- what is due ----------------------------------------------------------------------------------------------------
@@ -276,10 +278,13 @@ def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[dic
     since = rope_log.fitted(upkeep.log, day)
     if since is None:
         return
-    done = [one for _, one in rope_log.counted(upkeep, day)]
+    done = [inspection for _, inspection in rope_log.counted(upkeep, day)]
     rules = given(data, machine, machine.rulebook, day)
     for kind, name in (("monthly", "months_between_inspections"), (rope_log.FULL, "months_between_full_inspections")):
-        last = max((one.day for one in done if kind != rope_log.FULL or one.kind == rope_log.FULL), default=None)
+        last = max(
+            (inspection.day for inspection in done if kind != rope_log.FULL or inspection.kind == rope_log.FULL),
+            default=None,
+        )
         months = int(rules[name].quantity)
         following = days.months_later(last or since, months)
         yield {
@@ -288,7 +293,7 @@ def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[dic
             "months": months,
             "next": following,
             "overdue": day > following,
-            "rule": _rule(rules[name]),
+            "rule": rules[name].cited,
         }
 
 
@@ -301,10 +306,6 @@ def _look_again(upkeep: Upkeep, day: str) -> list[dict[str, Any]]:
         for number, entry in enumerate(upkeep.log)
         if isinstance(entry.done, Jump) and since and since <= entry.day <= day and entry.day > last
     ]
-
-
-def _rule(found: Given) -> dict[str, str]:
-    return {"id": found.rule.id, "code": found.rule.code}
 
 
 # -- limits of this rope --------------------------------------------------------------------------------------------
@@ -333,50 +334,50 @@ def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> d
     }
 
 
-def _limits(data: Data, machine: Machine, one: Regime, day: str) -> dict[str, Any]:
-    rules = given(data, machine, one.name, day)
+def _limits(data: Data, machine: Machine, regime: Regime, day: str) -> dict[str, Any]:
+    rules = given(data, machine, regime.name, day)
     by_limits: dict[tuple[Limit, ...], list[str]] = {}
     for kind in PLACES:
-        by_limits.setdefault(discard.limits(one, kind), []).append(kind)
+        by_limits.setdefault(discard.limits(regime, kind), []).append(kind)
     return {
-        "regime": one.name,
+        "regime": regime.name,
         "measured": [
-            {"places": kinds, "limits": [_limit(one, limit, rules[limit.value_name]) for limit in found]}
-            for found, kinds in by_limits.items()
+            {"places": kinds, "limits": [_limit(regime, limit, rules[limit.value_name]) for limit in limits]}
+            for limits, kinds in by_limits.items()
         ],
-        "bands": _bands(one),
+        "bands": _bands(regime),
         "seen": [
             {
                 "criterion": name,
                 "group": criterion.group,
                 "outcome": verdict.outcome,
                 "severity": verdict.severity,
-                "category": discard.category(one, verdict),
+                "category": discard.category(regime, verdict),
                 "may_be_cut_out": verdict.may_be_cut_out,
                 "read": verdict.read,
             }
-            for name, criterion in one.tables.criteria.items()
-            if name not in _MEASURED and (verdict := discard.verdict_of(one, name)) is not None
+            for name, criterion in regime.tables.criteria.items()
+            if name not in _MEASURED and (verdict := discard.verdict_of(regime, name)) is not None
         ],
-        "severities": {name: one.values[name] for name in judging.GRADES} if one.name == ISO else None,
+        "severities": {name: regime.values[name] for name in judging.GRADES} if regime.name == ISO else None,
     }
 
 
 _MEASURED = frozenset((*judging.COUNTED, *UNITS))
 
 
-def _limit(one: Regime, limit: Limit, rests_on: Given) -> dict[str, Any]:
+def _limit(regime: Regime, limit: Limit, rests_on: Given) -> dict[str, Any]:
     counts = limit.counts
     return {
         "criterion": limit.criterion,
         "unit": UNITS.get(limit.criterion, "count"),
         "limit": limit.value,
         "beyond": limit.beyond,
-        "diameter_m": discard.limit_diameter(one, limit),
+        "diameter_m": discard.limit_diameter(regime, limit),
         "information": limit.information,
         "read": limit.read,
         "category": limit.category,
-        "rule": _rule(rests_on),
+        "rule": rests_on.cited,
         "sources_differ": counts is not None and counts.differ,
         "published": [
             {
@@ -392,19 +393,19 @@ def _limit(one: Regime, limit: Limit, rests_on: Given) -> dict[str, Any]:
     }
 
 
-def _bands(one: Regime) -> list[dict[str, Any]] | None:
+def _bands(regime: Regime) -> list[dict[str, Any]] | None:
     """From which decrease, and below which diameter, each severity begins; ISO only."""
-    if one.name != ISO:
+    if regime.name != ISO:
         return None
-    bands = one.tables.bands[one.facts.kind]
+    bands = regime.tables.bands[regime.facts.kind]
     return [
         {
             "severity": name,
-            "share": one.values[name],
+            "share": regime.values[name],
             "decrease": start,
             "diameter_m": None
-            if one.reference is None
-            else rope.diameter_at_decrease(one.reference, start, one.facts.diameter),
+            if regime.reference is None
+            else rope.diameter_at_decrease(regime.reference, start, regime.facts.diameter),
             "read": bands.source.read,
         }
         for name, start in bands.starts.items()
@@ -440,7 +441,7 @@ def _usual(data: Data, crane: Crane, work: zones.Usual) -> dict[str, Any]:
     machine = crane.case.machine
     case = look_up.cases(data, machine, crane.case.day)(work.boom_length)
     block = next(block for block in machine.blocks if block.id == work.block)
-    rig = duty.crane(case, machine.rope.length).rig(work.falls, block)
+    rig = history.crane(case, machine.rope.length).rig(work.falls, block)
     short, long = zones.fall_lengths(rig, work)
     out = [rig.drum_to_head(work.boom_length) + rig.between_falls + work.falls * fall for fall in (long, short)]
     held = [machine.rope.length - each for each in out]

@@ -71,14 +71,14 @@ def judge(regime: Regime, place: Place) -> tuple[Found, ...]:
     `discard.limits`.
     """
     asked = limits(regime, place.kind)
-    found = [one for limit in asked for one in _measured(regime, place, limit)]
+    findings = [finding for limit in asked for finding in _measured(regime, place, limit)]
     if place.broken_wires and regime.name == ISO and not any(limit.counts for limit in asked):
         verdict = verdict_of(regime, NOT_IN_THE_TABLE)
         group = regime.tables.criteria[NOT_IN_THE_TABLE].group
         read = "from-memory" if verdict is None else verdict.read
-        found.append(Found(NOT_IN_THE_TABLE, group, UNDECIDED, read, lacking="row-in-the-table"))
-    found += [one for name in place.seen or () for one in _seen(regime, name)]
-    return (*found, *_combined(regime, found))
+        findings.append(Found(NOT_IN_THE_TABLE, group, UNDECIDED, read, lacking="row-in-the-table"))
+    findings += [finding for name in place.seen or () for finding in _seen(regime, name)]
+    return (*findings, *_combined(regime, findings))
 
 
 def outcome_at(regime: Regime, place: Place) -> str:
@@ -247,13 +247,13 @@ def _seen(regime: Regime, name: str) -> Iterator[Found]:
         )
 
 
-def _combined(regime: Regime, found: list[Found]) -> Iterator[Found]:
+def _combined(regime: Regime, findings: list[Found]) -> Iterator[Found]:
     """The sum of severities at one place, the gravest of each kind of deterioration; only where kinds meet."""
     verdict = verdict_of(regime, SUM)
     worst_of: dict[str, float] = {}
-    for one in found:
-        if one.severity:
-            worst_of[one.group] = max(one.severity, worst_of.get(one.group, 0.0))
+    for finding in findings:
+        if finding.severity:
+            worst_of[finding.group] = max(finding.severity, worst_of.get(finding.group, 0.0))
     if verdict is None or len(worst_of) < 2:
         return
     total, limit = sum(worst_of.values()), regime.values["discard"]
@@ -276,6 +276,6 @@ def limit_side(criterion: str) -> str:
     return "up" if criterion == "diameter-decrease" else "down"
 
 
-def margin_side(one: Mapping[str, Any]) -> str:
-    """On which side of its limit a diameter or a gap lies, `one` criterion as data: left, none or past."""
-    return "left" if one["margin_m"] > 0 else "past" if one["margin_m"] < 0 else "none"
+def margin_side(criterion: Mapping[str, Any]) -> str:
+    """On which side of its limit a diameter or a gap lies, a `criterion` as data: left, none or past."""
+    return "left" if criterion["margin_m"] > 0 else "past" if criterion["margin_m"] < 0 else "none"

@@ -12,15 +12,14 @@ from typing import Any
 from calc.data import look_up, rope_log, rulebook
 from calc.data.model import Case, Data, Machine, NewRope, Upkeep
 from calc.data.rulebook import Given
-from calc.drum_log import duty, everyday
-from calc.formulas import ROUNDING, drum, rope
+from calc.drum_log import everyday, history
+from calc.formulas import LENGTH_SLACK, ROUNDING, drum, rope
 from calc.inspection import discard
 from calc.rounding import rounded
 from calc.winding.rig import Crane
 
 SCHEMA_VERSION = 1
 OPPOSITE = {"right": "left", "left": "right"}
-SAME_DIAMETER = 1e-6  # m: what two diameters may differ by and be the same
 
 
 def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
@@ -34,7 +33,7 @@ def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
 
     Returns: dict that validates against rules/schema/new-rope.schema.json.  `deviations` are codes of what is not as it
     should be with the rope on the drum, empty where nothing is; what no data tells is None.
-    Errors: check.Unknown when there is no such machine, table or rule value on that day.
+    Errors: look_up.Unknown when there is no such machine, table or rule value on that day.
     Rules: new-rope, lay-direction, rope-oversize, drum-and-sheave-diameter, fleet-angle, back-tension,
     published-tension, firm-tension, run-in, light-work, freeboard-iso, freeboard-us, design-factor-iso,
     design-factor-us, design-factor-us-rotation-resistant.
@@ -46,7 +45,7 @@ def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
     fitted = next((e.done for e in reversed(upkeep.log) if e.day <= day and isinstance(e.done, NewRope)), None)
     length = rope_log.rope_length(upkeep.log, day)
     reference = rope_log.reference(upkeep, day)
-    crane = duty.crane(case, length or machine.rope.length)
+    crane = history.crane(case, length or machine.rope.length)
     to_order = _to_order(machine, values)
     fill = _fill(crane)
     tension = _back_tension(case, values, fitted)
@@ -75,11 +74,11 @@ def order(data: Data, machine_id: str, day: str) -> dict[str, Any]:
 
 
 def _values(data: Data, case: Case) -> dict[str, Given]:
-    found = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)
-    missing = sorted(name for name in rulebook.FOR_A_ROPE_CHANGE if name not in found)
+    by_name = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)
+    missing = sorted(name for name in rulebook.FOR_A_ROPE_CHANGE if name not in by_name)
     if missing:
         raise look_up.Unknown(f"no rule in force on {case.day} gives {rulebook.Missing(missing)}; choose a later day")
-    return {name: found[name][0] for name in rulebook.FOR_A_ROPE_CHANGE}
+    return {name: by_name[name][0] for name in rulebook.FOR_A_ROPE_CHANGE}
 
 
 def _to_order(machine: Machine, values: Mapping[str, Given]) -> dict[str, Any]:
@@ -131,12 +130,12 @@ def _fill(crane: Crane) -> dict[str, Any]:
 def _ratios(machine: Machine, values: Mapping[str, Given]) -> Iterator[dict[str, Any]]:
     """Drum and sheaves in rope diameters; the data hold no sheaves of the hook block, so only their least is given."""
     diameter = machine.rope.diameter
-    found = {
+    sizes = {
         "drum": drum.layer_diameter(machine.drum.groove_root_diameter, diameter, 1.0, 1),
         "sheave": 2 * machine.reeving.sheave_radius,
         "block_sheave": None,
     }
-    for name, across in found.items():
+    for name, across in sizes.items():
         least = values[f"{name}_diameters"]
         ratio = None if across is None else rope.diameters_across(across, diameter)
         yield {
@@ -145,7 +144,7 @@ def _ratios(machine: Machine, values: Mapping[str, Given]) -> Iterator[dict[str,
             "least": least.quantity,
             "least_diameter_m": least.quantity * diameter,
             "enough": None if ratio is None else enough(ratio, least.quantity),
-            "rule": _rule(least),
+            "rule": least.cited,
         }
 
 
@@ -155,9 +154,9 @@ def _fleet_angles(machine: Machine, values: Mapping[str, Given]) -> Iterator[dic
     limits = [values[f"fleet_angle_most_{surface}"]]
     if machine.rope.rotation_resistant:
         limits.append(values["fleet_angle_most_rotation_resistant"])
-    most = min(limits, key=lambda found: found.quantity)
+    most = min(limits, key=lambda limit: limit.quantity)
     least = values["fleet_angle_least"]
-    for length, slug in sorted({(c.boom_length, c.slug) for one in machine.configurations for c in one.charts}):
+    for length, slug in machine.booms.items():
         distance = machine.drum.first_sheave
         if distance is None and machine.reeving.sheaves_to_drum == 1:
             distance = length + machine.boom.rope_path_extra
@@ -170,7 +169,7 @@ def _fleet_angles(machine: Machine, values: Mapping[str, Given]) -> Iterator[dic
             "least_deg": degrees(least.quantity),
             "most_deg": degrees(most.quantity),
             "outcome": None if angle is None else between(angle, least.quantity, most.quantity),
-            "rule": _rule(most),
+            "rule": most.cited,
         }
 
 
@@ -197,19 +196,19 @@ def between(value: float, least: float, most: float) -> str:
 def _strength(data: Data, case: Case) -> dict[str, Any]:
     """Breaking force and mass as construction and grade imply them, and the design factor under both regimes."""
     machine = case.machine
-    found = machine.rope
-    factor = rope.design_factor(found.minimum_breaking_force, machine.winch.rated_line_pull)
+    fitted = machine.rope
+    factor = rope.design_factor(fitted.minimum_breaking_force, machine.winch.rated_line_pull)
     least = {}
     for regime in discard.REGIMES:
         given = rulebook.given(data.rules.values(), replace(machine, rulebook=regime), case.chart.boom_length, case.day)
         asked = given["design_factor"][0]
-        least[regime] = {"least": asked.quantity, "enough": enough(factor, asked.quantity), "rule": _rule(asked)}
+        least[regime] = {"least": asked.quantity, "enough": enough(factor, asked.quantity), "rule": asked.cited}
     return {
-        "minimum_breaking_force_n": found.minimum_breaking_force,
-        "implied_breaking_force_n": rope.minimum_breaking_force(found.diameter, found.construction, found.grade),
-        "mass_kg_per_m": found.mass_per_length,
-        "implied_mass_kg_per_m": rope.mass_per_length(found.diameter, found.construction),
-        "factors_read": rope.CONSTRUCTIONS[found.construction].read,
+        "minimum_breaking_force_n": fitted.minimum_breaking_force,
+        "implied_breaking_force_n": rope.minimum_breaking_force(fitted.diameter, fitted.construction, fitted.grade),
+        "mass_kg_per_m": fitted.mass_per_length,
+        "implied_mass_kg_per_m": rope.mass_per_length(fitted.diameter, fitted.construction),
+        "factors_read": rope.CONSTRUCTIONS[fitted.construction].read,
         "rated_line_pull_n": machine.winch.rated_line_pull,
         "design_factor": factor,
         "regimes": least,
@@ -227,8 +226,8 @@ def _back_tension(case: Case, values: Mapping[str, Given], fitted: NewRope | Non
         "most_n": most.quantity * force,
         "published_low_n": case.values.published_tension_low * force,
         "published_high_n": case.values.published_tension_high * force,
-        "rule": _rule(least),
-        "firm_n": case.values.firm_tension_share * case.machine.winch.rated_line_pull,
+        "rule": least.cited,
+        "firm_n": case.firm_tension,
         "used_n": fitted and fitted.tension,
         "used_share": share,
         "outcome": None if share is None else between(share, least.quantity, most.quantity),
@@ -239,13 +238,11 @@ def _run_in(data: Data, machine: Machine, day: str) -> dict[str, Any]:
     """By boom length, with the most falls that let the hook down: rope that a light load runs through from the ground
     to the upper stop, and the least mass of hook block and load that sinks by itself all the way."""
     case_for = look_up.cases_by_log(data, machine, day)
-    lengths = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
     try:
-        share = rulebook.value(data.rules.values(), machine, lengths[0], day, "light_load_share")
+        light = everyday.light_load(data, machine, day)
     except rulebook.Missing as missing:
         raise look_up.Unknown(f"no rule in force on {day} gives {missing}; choose a later day") from missing
-    light = share * machine.capacity_class
-    found = [(case_for(length), everyday.everyday(Crane(case_for(length)), light)) for length in lengths]
+    by_boom = [(case_for(length), everyday.everyday(Crane(case_for(length)), light)) for length in machine.booms]
     return {
         "light_load_kg": light,
         "booms": [
@@ -260,7 +257,7 @@ def _run_in(data: Data, machine: Machine, day: str) -> dict[str, Any]:
                 "least_mass_kg": work[-1].block_to_overhaul,
                 "sinks": work[-1].block.mass + light >= work[-1].block_to_overhaul,
             }
-            for case, work in found
+            for case, work in by_boom
             if work
         ],
     }
@@ -279,22 +276,18 @@ def _deviations(
         yield "longer-than-listed"
     if length is not None and length < machine.rope.length - rope_log.SAME_LENGTH:
         yield "shorter-than-listed"
-    if fill["freeboard_m"] < fill["freeboard_wanted_m"] - SAME_DIAMETER:
+    if fill["freeboard_m"] < fill["freeboard_wanted_m"] - LENGTH_SLACK:
         yield "freeboard-too-small"
     if reference is not None:
         measured = sum(reference) / 2
-        if measured < to_order["least_diameter_m"] - SAME_DIAMETER:
+        if measured < to_order["least_diameter_m"] - LENGTH_SLACK:
             yield "thinner-than-nominal"
         if measured >= to_order["below_m"]:
             yield "not-below-groove-pitch"
-        elif measured > to_order["most_diameter_m"] + SAME_DIAMETER:
+        elif measured > to_order["most_diameter_m"] + LENGTH_SLACK:
             yield "thicker-than-the-rule"
     wanted = to_order["lay_direction"]
     if wanted and machine.rope.lay_direction and machine.rope.lay_direction != wanted:
         yield "lay-against-drum-hand"
     if tension["outcome"] in ("below", "above"):
         yield f"back-tension-{tension['outcome']}"
-
-
-def _rule(found: Given) -> dict[str, str]:
-    return {"id": found.rule.id, "code": found.rule.code}

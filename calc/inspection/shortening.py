@@ -12,7 +12,7 @@ from typing import Any
 
 from calc.data import look_up, rope_log, rulebook
 from calc.data.model import Data, Shortening, Upkeep
-from calc.drum_log import duty
+from calc.drum_log import history
 from calc.formulas import ROUNDING, drum
 from calc.inspection import zones
 from calc.rounding import DECIMALS, rounded
@@ -35,7 +35,7 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
 
     Returns: dict that validates against rules/schema/shortening.schema.json.  `may_be_cut_m` is None where the log
     holds no work, and 0 where the stop wraps are reached already.
-    Errors: check.Unknown when there is no such machine or rule value on that day.
+    Errors: look_up.Unknown when there is no such machine or rule value on that day.
     Rules: shortening, crossover-shift, stop-wraps, dead-wraps-iso, dead-wraps-us.
     """
     machine = look_up.machine_of(data, machine_id, day)
@@ -43,17 +43,16 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
     cases = look_up.cases(data, machine, day)
     first = machine.configurations[0].charts[0].boom_length
     length = rope_log.rope_length(upkeep.log, day) or machine.rope.length
-    crane = duty.crane(cases(first), length)
+    crane = history.crane(cases(first), length)
     try:
         share = rulebook.value(data.rules.values(), machine, first, day, "shift_of_a_wrap")
     except rulebook.Missing as missing:
         raise look_up.Unknown(f"no rule in force on {day} gives {missing}; choose a later day") from missing
     middle = crane.layers[(len(crane.layers) - 1) // 2]
     cut = cut or Shortening(share * middle.wrap_length, DRUM_END)
-    lowest = [_lowest(duty.crane(cases(work.boom_length), length), work) for work in zones.usual(upkeep.log, day)]
+    lowest = [_lowest(history.crane(cases(work.boom_length), length), work) for work in zones.usual(upkeep.log, day)]
     used = [_used(*low, cut) for low in lowest]
     spare = min((one["spare_m"] for one in used), default=None)
-    listed = sorted({chart.boom_length for c in machine.configurations for chart in c.charts})
     out = {
         "schema": SCHEMA_VERSION,
         "machine": machine_id,
@@ -76,7 +75,7 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
             "enough_left": None if spare is None else cut.length <= spare + ROUNDING,
             "layers": list(_shifts(crane, cut)),
         },
-        "booms": [_reach(duty.crane(cases(boom_length), length)) for boom_length in listed],
+        "booms": [_reach(history.crane(cases(boom_length), length)) for boom_length in machine.booms],
     }
     done: dict[str, Any] = rounded(out)
     return done
@@ -134,7 +133,7 @@ def _reach(crane: Crane) -> dict[str, Any]:
     spare = (
         (rig, rig.rope_on_drum(State(length, radius, hook, rig.falls)) - crane.stop_rope)
         for rig in rigs
-        if duty.highest_hook(rig, radius) > hook
+        if history.highest_hook(rig, radius) > hook
     )
     rig, most = next(((rig, left) for rig, left in spare if left >= 0), (None, None))
     return {

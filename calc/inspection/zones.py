@@ -74,13 +74,13 @@ def sheaves(rig: Rig, shortest_fall: float, longest_fall: float) -> tuple[Sheave
 
 def layers(crane: Crane) -> tuple[OnDrum, ...]:
     """Every layer of a `crane` with its rope and its crossovers; from the second layer on rope crosses over rope."""
-    found = []
+    on_drum = []
     for layer in crane.layers:
         start = drum.rope_at(crane.layers, layer.number, 0.0)
         end = min(layer.rope_when_full, crane.case.machine.rope.length)
         spacing = layer.wrap_length / CROSSOVERS_IN_A_TURN
-        found.append(OnDrum(layer.number, (start, end), layer.wraps, spacing, layer.number > 1))
-    return tuple(found)
+        on_drum.append(OnDrum(layer.number, (start, end), layer.wraps, spacing, layer.number > 1))
+    return tuple(on_drum)
 
 
 def usual(log: Iterable[Entry], day: str) -> tuple[Usual, ...]:
@@ -93,8 +93,8 @@ def usual(log: Iterable[Entry], day: str) -> tuple[Usual, ...]:
         elif entry.day <= day and isinstance(entry.done, Work):
             done = entry.done
             kinds.setdefault((done.boom_length, done.falls, done.block), []).append(done)
-    found = [_usual(*rigged, works) for rigged, works in kinds.items()]
-    return tuple(sorted(found, key=lambda each: each.lifts, reverse=True))
+    every_kind = [_usual(*rigged, works) for rigged, works in kinds.items()]
+    return tuple(sorted(every_kind, key=lambda each: each.lifts, reverse=True))
 
 
 def _usual(boom_length: float, falls: int, block: str, works: list[Work]) -> Usual:

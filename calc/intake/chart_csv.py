@@ -18,7 +18,8 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from calc.checks import crossing, plausible
+from calc.checks import plausible
+from calc.checks.charts import problems as problems_of_charts
 from calc.data import build, files, look_up, schema, units
 from calc.data.files import Document, Errors, Problem, Where
 from calc.data.model import Boom, Chart
@@ -46,7 +47,7 @@ class Facts:
 
 
 @dataclass
-class Table(Document):
+class ChartTable(Document):
     """A CSV file as a machine with one configuration; a place in it is told by its column."""
 
     header: list[str] = field(default_factory=list)
@@ -83,8 +84,8 @@ def facts(folder: Path, machine_id: str, configuration_id: str | None) -> Facts:
     """What a table for a configuration of a machine is held against, from the machine's file in a data `folder`.
 
     The file may be unfinished: kind and boom are enough.  Without a `configuration_id`, the first-listed one.
-    Errors: check.Unknown when there is no file for `machine_id`, and no configuration to take; files.Errors for what is
-    wrong with kind and boom.
+    Errors: look_up.Unknown when there is no file for `machine_id`, and no configuration to take; files.Errors for what
+    is wrong with kind and boom.
     """
     raw, document = _file(folder, machine_id)
     wrong = [p for p in document.problems if p.where.partition(".")[0] in ("", *NEEDED)]
@@ -104,7 +105,7 @@ def configuration(folder: Path, machine_id: str, configuration_id: str | None) -
     """One configuration as it stands in the file of the machine `machine_id` in a data `folder`; without a
     `configuration_id`, the first-listed one.
 
-    Errors: check.Unknown when there is none; files.Errors for what is wrong with its charts.
+    Errors: look_up.Unknown when there is none; files.Errors for what is wrong with its charts.
     """
     raw, document = _file(folder, machine_id)
     wrong = [p for p in (*document.problems, *schema.problems(document, "machine")) if _of_charts(p)]
@@ -113,8 +114,9 @@ def configuration(folder: Path, machine_id: str, configuration_id: str | None) -
     listed = _configurations(raw)
     found = next((one for one in listed if configuration_id in (None, one["id"])), None)
     if found is None:
-        known = " ".join(one["id"] for one in listed) or "none"
-        raise look_up.Unknown(f"no configuration {configuration_id!r} for {machine_id}; known: {known}")
+        known = [one["id"] for one in listed]
+        text = f"no configuration {configuration_id!r} for {machine_id}; known: {' '.join(known) or 'none'}"
+        raise look_up.Unknown(text, configuration_id or "", known)
     return found
 
 
@@ -125,7 +127,8 @@ def _of_charts(problem: Problem) -> bool:
 def _file(folder: Path, machine_id: str) -> tuple[dict[str, Any], Document]:
     path = folder / "machines" / f"{machine_id}.yaml"
     if not path.exists():
-        raise look_up.Unknown(f"no machine {machine_id!r}; `python -m calc new machine {machine_id}` begins its file")
+        text = f"no machine {machine_id!r}; `python -m calc new machine {machine_id}` begins its file"
+        raise look_up.Unknown(text, machine_id, sorted(other.stem for other in path.parent.glob("*.yaml")))
     document = files.read(path, f"{folder.resolve().name}/machines/{path.name}")
     return document.data if isinstance(document.data, dict) else {}, document
 
@@ -156,22 +159,22 @@ def read(path: Path, facts: Facts) -> Read:
     Errors: files.Errors with every problem, each as `file:line: column: what is wrong; what to write instead`.
     """
     sheet = csv_table.read(path, BEGIN)
-    table = Table(sheet.file, header=sheet.header)
+    table = ChartTable(sheet.file, header=sheet.header)
     titles = [_title(title) for title in sheet.header]
     wrong = [*sheet.problems, *_headers(table, sheet.header_line, titles)]
     if not wrong:
         wrong = list(_fill(table, sheet, titles, facts))
     if not wrong and not sheet.rows:
         wrong = [Problem(table.file, sheet.end, "", "holds no capacities; write a line for each radius")]
-    wrong = wrong or [p for p in schema.problems(table, "machine") if p.where] or list(crossing.charts(table))
+    wrong = wrong or [p for p in schema.problems(table, "machine") if p.where] or list(problems_of_charts(table))
     if not wrong:
         charts = build.configuration(table.data["configurations"][0]).charts
         odd = list(plausible.chart_oddities(facts.kind, facts.boom, charts, HERE))
-        us = titles[0][1] in US
-        wrong = [table.problem(o.path, o.text.us if us else o.text.metric) for o in odd if o.contradiction]
+        system = "us" if titles[0][1] in US else "metric"
+        wrong = [table.problem(o.path, o.text.of(system)) for o in odd if o.contradiction]
     if wrong:
         raise Errors(wrong)
-    findings = [f"{table.problem(o.path, o.text.us if us else o.text.metric)} ({o.code})" for o in odd]
+    findings = [f"{table.problem(o.path, o.text.of(system))} ({o.code})" for o in odd]
     return Read(table.data["configurations"][0], [*findings, *_gaps(table, charts)])
 
 
@@ -181,7 +184,7 @@ def _title(title: str) -> tuple[str, str]:
     return (match[1], match[2]) if match else (title, "")
 
 
-def _headers(table: Table, line: int, titles: list[tuple[str, str]]) -> Iterator[Problem]:
+def _headers(table: ChartTable, line: int, titles: list[tuple[str, str]]) -> Iterator[Problem]:
     for column, (name, unit) in enumerate(titles):
         if column == 0 and (name != CORNER or unit not in FACTORS["length"]):
             said = f"is not the column of the radii; write radius and one of: {_each('length')}"
@@ -204,7 +207,7 @@ def _is_length(text: str) -> bool:
         return False
 
 
-def _fill(table: Table, sheet: Sheet, titles: list[tuple[str, str]], facts: Facts) -> Iterator[Problem]:
+def _fill(table: ChartTable, sheet: Sheet, titles: list[tuple[str, str]], facts: Facts) -> Iterator[Problem]:
     """Put every cell where a machine's file has it; yields those that are no number and radii out of order."""
     charts: list[dict[str, Any]] = [{"boom_length": length, "rows": []} for length, _ in titles[1:]]
     table.data = {"configurations": [{"id": facts.configuration, "name": facts.name, "charts": charts}]}
@@ -234,7 +237,7 @@ def _fill(table: Table, sheet: Sheet, titles: list[tuple[str, str]], facts: Fact
 
 
 def _telescoping(
-    table: Table, line: int, loads: list[str], titles: list[tuple[str, str]], facts: Facts
+    table: ChartTable, line: int, loads: list[str], titles: list[tuple[str, str]], facts: Facts
 ) -> Iterator[Problem]:
     """The line of the loads the boom may telescope with."""
     charts = table.data["configurations"][0]["charts"]
@@ -253,12 +256,12 @@ def _numbers(cells: list[str]) -> Iterator[tuple[int, str]]:
     return ((column, cell) for column, cell in enumerate(cells, 1) if cell)
 
 
-def _no_number(table: Table, line: int, column: int, cell: str) -> Iterator[Problem]:
+def _no_number(table: ChartTable, line: int, column: int, cell: str) -> Iterator[Problem]:
     if not units.plain(cell):
         yield table.wrong(line, column, f"'{cell}' is no plain number; write one like 24.5, or leave the cell empty")
 
 
-def _gaps(table: Table, charts: tuple[Chart, ...]) -> Iterator[str]:
+def _gaps(table: ChartTable, charts: tuple[Chart, ...]) -> Iterator[str]:
     """Empty cells between two capacities of one boom length: a chart is never interpolated, so they cost radius."""
     listed = {radius for chart in charts for radius, _ in chart.rows}
     for j, chart in enumerate(charts):

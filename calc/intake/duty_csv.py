@@ -19,7 +19,7 @@ from calc.checks import logbook
 from calc.data import build, schema
 from calc.data.files import Document, Errors, Problem, Where
 from calc.data.model import Entry, Machine, NewRope
-from calc.drum_log import duty
+from calc.drum_log import history
 from calc.intake import csv_table
 
 # Column -> where it stands in an entry of the log.
@@ -49,7 +49,7 @@ _Row = tuple[int, dict[str, str]]  # line, cells by column
 
 
 @dataclass
-class Table(Document):
+class WorkTable(Document):
     """A CSV file as a log; a place in it is told by its column."""
 
     def where(self, path: Where) -> str:
@@ -57,7 +57,7 @@ class Table(Document):
         return names.get(path[2:], names.get(path[2:-1], ""))  # the first of a pair of radii has the column of one
 
 
-def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: duty.CaseFor) -> Entries:
+def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: history.CaseFor) -> Entries:
     """Entries of a log, as they stand in its file, from a table of work.
 
     Parameters
@@ -72,7 +72,7 @@ def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: duty.Ca
     Errors: files.Errors with every problem, each as `file:line: column: what is wrong; what to write instead`.
     """
     sheet = csv_table.read(path, f"begin with the columns {','.join(COLUMNS)}")
-    table, header = Table(sheet.file), sheet.header
+    table, header = WorkTable(sheet.file), sheet.header
     rows = [(line, dict(zip(header, cells, strict=True))) for line, cells in sheet.rows]
     whole = _log(table, machine, rows)
     wrong = [*sheet.problems, *(_header(table, sheet.header_line, header) if header else ())]
@@ -92,7 +92,7 @@ def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: duty.Ca
     return entries
 
 
-def _header(table: Table, line: int, header: list[str]) -> Iterator[Problem]:
+def _header(table: WorkTable, line: int, header: list[str]) -> Iterator[Problem]:
     for name in dict.fromkeys(header):
         if name not in EVERY:
             close = get_close_matches(name, EVERY, 1)
@@ -105,9 +105,9 @@ def _header(table: Table, line: int, header: list[str]) -> Iterator[Problem]:
             yield Problem(table.file, line, name, "is missing; add the column")
 
 
-def _log(table: Table, machine: Machine, rows: list[_Row]) -> Table:
+def _log(table: WorkTable, machine: Machine, rows: list[_Row]) -> WorkTable:
     """Rows as a log, with the line of every cell."""
-    log = Table(table.file, {"id": machine.id, "format": 1, "log": [_entry(cells) for _, cells in rows]})
+    log = WorkTable(table.file, {"id": machine.id, "format": 1, "log": [_entry(cells) for _, cells in rows]})
     for number, (line, _) in enumerate(rows):
         log.lines[("log", number)] = line
     return log

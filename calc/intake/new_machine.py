@@ -61,7 +61,7 @@ def text(id: str, day: str, profile: Profile) -> str:
     """The empty file of the machine `id`, first revision of `day`; the `profile` of the site counts where nothing else
     is said.
 
-    >>> from calc.model import PROFILES
+    >>> from calc.data.model import PROFILES
     >>> print(text("osprey", "2026-11-25", PROFILES["iso"]).partition("\\nrope:\\n")[2].partition("\\n\\n")[0])
       # Nominal rope diameter. Example: 26 mm
       # A number, a space and one of: m mm ft in, from 5 mm, up to 100 mm. Found: Rope certificate.

@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from calc.teaching.exercises import Exercise, Worked
-from calc.teaching.worked import SYSTEMS, Sheet, Shown, Step, Table
+from calc.teaching.exercise import Exercise, Worked
+from calc.teaching.worked import SYSTEMS, ExerciseStep, ExerciseTable, Sheet, Shown
 
 SCHEMA_VERSION = 1
 Words = Mapping[str, Any]
@@ -39,24 +39,24 @@ def number(shown: Shown) -> str:
     return f"{text}{point}{decimals} {shown.unit}".strip().replace("-", "−")
 
 
-def result(step: Step) -> str:
+def result(step: ExerciseStep) -> str:
     """The result of a `step` with its unit."""
     return step.result if step.result in ("yes", "no") else number(Shown(step.key, step.result, step.unit))
 
 
-def equation(step: Step) -> str:
+def equation(step: ExerciseStep) -> str:
     """A `step` as it stands on paper.
 
-    >>> equation(Step("usable", "560 - 3*2.029", "553.91", "m", "near"))
+    >>> equation(ExerciseStep("usable", "560 - 3*2.029", "553.91", "m", "near"))
     '560 − 3 × 2.029 = 553.91 m'
-    >>> equation(Step("estimate", "9.37", "10", "", "up"))
+    >>> equation(ExerciseStep("estimate", "9.37", "10", "", "up"))
     '9.37: 10'
     """
     plain_number = step.expression.replace(".", "").isdigit()
     return f"{said(step.expression)}{': ' if plain_number or not step.rounded else ' = '}{result(step)}"
 
 
-def label(words: Words, step: Step, weighs: bool) -> str:
+def label(words: Words, step: ExerciseStep, weighs: bool) -> str:
     """What a `step` does, by the `words` of the exercises; `weighs` where a force is divided by what a mass weighs."""
     gravity = ", divided by what one tonne weighs" if weighs else ""
     text: str = words["steps"][step.key].format(gravity=gravity)
@@ -124,7 +124,7 @@ def printed(found: Iterable[Exercise], words: Words, units: str, seed: int) -> s
     return "\n".join([*questions, "", *answers])
 
 
-def _table(words: Words, table: Table) -> Iterator[str]:
+def _table(words: Words, table: ExerciseTable) -> Iterator[str]:
     named_columns = words["tables"][table.key]
     yield f"  {named_columns['title']}: " + " | ".join(named_columns[column] for column in table.columns)
     for row in table.rows:

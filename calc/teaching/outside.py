@@ -34,17 +34,17 @@ from typing import Any
 import calc
 from calc.data import files, units
 from calc.data.model import Rule
+from calc.formulas import ROUNDING
 
 READ = ("yes", "second-hand", "from-memory", "hand")
 RELATIONS = ("equal", "at most", "at least")
 ARITHMETIC = {"sum": operator.add, "difference": operator.sub, "product": operator.mul, "ratio": operator.truediv}
-GRAIN = 1e-9  # so that the last binary digits never decide
 
 _CALLED = ("call", "arguments", "take", "rule")
 
 
 @dataclass(frozen=True)
-class Case:
+class OutsideCase:
     """One case as its file gives it: `vary` makes a table, one value of `expected` for each value of its lists."""
 
     module: str
@@ -90,7 +90,7 @@ class World:
     known: dict[str, Any] = field(default_factory=dict)
 
 
-def load(folder: Path) -> tuple[Case, ...]:
+def load(folder: Path) -> tuple[OutsideCase, ...]:
     """Every case of every file in a folder, by file name.
 
     Parameters
@@ -114,11 +114,11 @@ def load(folder: Path) -> tuple[Case, ...]:
     return tuple(found)
 
 
-def _case(module: str, entry: dict[str, Any]) -> Case:
+def _case(module: str, entry: dict[str, Any]) -> OutsideCase:
     called = {name: entry.pop(name) for name in _CALLED if name in entry}
     for name in ("working", "labels"):
         entry[name] = tuple(entry.get(name, ()))
-    case = Case(module, called, **{name: _as_text(name, value) for name, value in entry.items()})
+    case = OutsideCase(module, called, **{name: _as_text(name, value) for name, value in entry.items()})
     for name, known in (("read", READ), ("relation", RELATIONS)):
         if getattr(case, name) not in known:
             raise ValueError(f"{name} is {getattr(case, name)!r}; write one of: {', '.join(known)}")
@@ -135,7 +135,7 @@ def _as_text(name: str, value: Any) -> Any:
     return str(value) if isinstance(value, int) else value
 
 
-def run(case: Case, world: World) -> tuple[Compared, ...]:
+def run(case: OutsideCase, world: World) -> tuple[Compared, ...]:
     """What the calculation gives for a case, value by value.
 
     got agrees with expected if |got - expected| <= allowed; at most: got <= expected + allowed; at least: >= - allowed
@@ -150,7 +150,7 @@ def run(case: Case, world: World) -> tuple[Compared, ...]:
     return tuple(_compared(case, world, at, printed) for at, printed in enumerate(case.printed()))
 
 
-def _compared(case: Case, world: World, at: int, printed: str) -> Compared:
+def _compared(case: OutsideCase, world: World, at: int, printed: str) -> Compared:
     varied = {name: values[at] for name, values in case.vary.items()}
     label = case.labels[at] if case.labels else ", ".join(_label(*each) for each in varied.items())
     called = {**case.called, **{name: varied.pop(name) for name in _CALLED if name in varied}}
@@ -165,7 +165,7 @@ def _compared(case: Case, world: World, at: int, printed: str) -> Compared:
     except Exception as error:  # whatever goes wrong in a case is what must be shown
         return Compared(label, printed, f"{type(error).__name__}: {error}", None, 0.0, False)
     allowed = _allowed(case, printed)
-    slack = allowed + GRAIN * max(1.0, abs(number))
+    slack = allowed + ROUNDING * max(1.0, abs(number))
     agrees = {"equal": abs(difference) <= slack, "at most": difference <= slack, "at least": difference >= -slack}
     return Compared(label, printed, float(got) / size, difference, allowed, agrees[case.relation])
 
@@ -191,7 +191,7 @@ def _printed(text: str) -> tuple[float | None, float]:
     return float(number), 1.0 if unit == "-" else float(units.FACTORS[units.kind_of(text.removeprefix("-"))][unit])
 
 
-def _allowed(case: Case, printed: str) -> float:
+def _allowed(case: OutsideCase, printed: str) -> float:
     """Absolute tolerance in the unit printed: as `within` says, else half the last printed digit; none for a limit."""
     number, _ = _split(printed)
     if case.within:
@@ -269,7 +269,7 @@ def _rule(name: str, world: World) -> Any:
     return version.values[value]
 
 
-def results(folder: Path, rules: Mapping[str, Rule], day: str) -> Iterator[tuple[Case, tuple[Compared, ...]]]:
+def results(folder: Path, rules: Mapping[str, Rule], day: str) -> Iterator[tuple[OutsideCase, tuple[Compared, ...]]]:
     """Every case of a folder with what the calculation gives.
 
     Parameters

@@ -90,7 +90,7 @@ class Shown:
 
 
 @dataclass(frozen=True)
-class Step:
+class ExerciseStep:
     """One step: an expression of numbers shown, its result as shown, rounded `near`, `up` or `down`; of a comparison
     the result is yes or no.  `part` numbers steps of the same kind, else it is empty."""
 
@@ -103,7 +103,7 @@ class Step:
 
 
 @dataclass(frozen=True)
-class Table:
+class ExerciseTable:
     """Numbers given in rows; a text in a row is a name, as it stands or from the words."""
 
     key: str
@@ -117,8 +117,8 @@ class Sheet:
 
     units: Units
     given: list[Shown] = field(default_factory=list)
-    tables: list[Table] = field(default_factory=list)
-    steps: list[Step] = field(default_factory=list)
+    tables: list[ExerciseTable] = field(default_factory=list)
+    steps: list[ExerciseStep] = field(default_factory=list)
 
     def shown(self, key: str, value: float, kind: str, decimals: int | None = None) -> Shown:
         """A number in SI as this sheet shows it, without writing it down; parameters as in `give`."""
@@ -136,18 +136,18 @@ class Sheet:
         self, key: str, expression: str, kind: str, size: float = 0.01, side: str = "near", part: str = ""
     ) -> Shown:
         """Write down a step: its `key`, the `expression`, and the result of this `kind` as whole steps of `size` in
-        the unit shown, rounded to the `side` as in `tables.step`; `part` as in `Step`."""
+        the unit shown, rounded to the `side` as in `rounding.step`; `part` as in `ExerciseStep`."""
         decimals = max(0, -math.floor(math.log10(size)))
         text = f"{step(arithmetic(expression), size, side):.{decimals}f}"
         text = text.lstrip("-") if float(text) == 0 else text
         unit = self.units.kinds[kind][0]
-        self.steps.append(Step(key, expression, text, unit, side, part))
+        self.steps.append(ExerciseStep(key, expression, text, unit, side, part))
         return Shown(key, text, unit)
 
     def compare(self, key: str, expression: str, part: str = "") -> bool:
-        """Write down a comparison by its `key`, an `expression` like "26.4 <= 28"; `part` as in `Step`."""
+        """Write down a comparison by its `key`, an `expression` like "26.4 <= 28"; `part` as in `ExerciseStep`."""
         holds = bool(arithmetic(expression))
-        self.steps.append(Step(key, expression, "yes" if holds else "no", "", "", part))
+        self.steps.append(ExerciseStep(key, expression, "yes" if holds else "no", "", "", part))
         return holds
 
 

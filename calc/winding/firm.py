@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from math import cos, floor
+from math import cos
 
 from calc.formulas import ROUNDING, boom, drum, reeving, rope
 from calc.winding.rig import Crane, Rig, State
 
 LEAST_TENSION = 1.0  # N; under an empty block that hangs on nothing every wrap would slip
-_WHOLE = 1e-6  # wraps, against sums of floats: so much under a whole wrap is that wrap
 
 
 def firm_from(rig: Rig, pick: State) -> float:
@@ -46,8 +45,7 @@ def firm_to(rig: Rig, landed: State, slack: float) -> float:
     left = rig.rope_on_drum(landed) - overlap
     if left <= 0:
         return 0.0
-    layer, wraps = drum.position(crane.layers, left)
-    return drum.rope_at(crane.layers, layer, floor(wraps + _WHOLE))
+    return drum.rope_at(crane.layers, *drum.whole_wraps(crane.layers, left))
 
 
 def unreached_limit(crane: Crane) -> float:

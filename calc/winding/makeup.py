@@ -201,8 +201,9 @@ def loads(yard: Yard, stack_room: float, least_angle: float, in_pairs: bool = Fa
         load = Load(mass, parts, base, hanging, stack, yard.slings.length)
         names = sorted((weight.id, n) for weight, n in parts)  # not the order of the file
         order = (in_pairs and not twice(load), sum(counts), round(load.hook_height, 6), stack, names)
-        if mass not in best or order < best[mass][0]:
-            best[mass] = order, load
+        key = round(mass, 9)  # 5,000 lb are as heavy as two times 2,500 lb, whatever their last binary digits
+        if key not in best or order < best[key][0]:
+            best[key] = order, load
     return tuple(best[mass][1] for mass in sorted(best))
 
 

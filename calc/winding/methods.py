@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from calc.formulas import ROUNDING
+from calc.winding.codes import RefusalCode
 from calc.winding.duration import duration
 from calc.winding.firm import firm_from, firm_to, full_pull
 from calc.winding.makeup import Load, Slings, twice
@@ -80,7 +81,7 @@ class Method:
     """One way to do it: its passes, or why it is refused."""
 
     name: str
-    refused: str | None
+    refused: RefusalCode | None
     passes: tuple[Pass, ...] = ()
     firm_share_limit: float | None = None
     wanted: tuple[Wanted, ...] = ()  # what heavier loads could do at best
@@ -110,7 +111,7 @@ class Method:
     def again(self, rig: Rig, load: Load) -> Method | None:
         """The same passes with another `load` on the `rig`; None where one cannot be done or lays a wrap loose."""
         first = self.passes[0]
-        if first.slings.capacity < load.mass or len(self.passes) > _most_passes(rig, load):
+        if first.slings.capacity < load.mass or len(self.passes) > most_passes(rig, load):
             return None
         target = first.end.boom_length if self.name == "telescope-in" else None
         try:
@@ -374,7 +375,7 @@ class Begun:
     def _sequences(self) -> Iterator[tuple[Slings, ...]]:
         """Every row of growing sling lengths whose last pass is worth its time; none at all is one."""
         longer = [slings for slings in self.outcomes if slings is not self.first.slings]
-        most = _most_passes(self.rig, self.load) - 1
+        most = most_passes(self.rig, self.load) - 1
 
         def grow(sequence: tuple[Slings, ...], begin: int) -> Iterator[tuple[Slings, ...]]:
             if not sequence or self._worth(sequence):
@@ -429,8 +430,8 @@ def _after(rig: Rig, load: Load, before: Pass, slings: Slings) -> Pass:
     return one
 
 
-def _most_passes(rig: Rig, load: Load) -> int:
-    """How many passes the rule allows with a `load`, by how it comes back under the hook."""
+def most_passes(rig: Rig, load: Load) -> int:
+    """How many passes the rule allows a `rig` with a `load`, by how it comes back under the hook."""
     how = rig.crane.case.machine.boom.load_return
     if how == "none":
         return 1

@@ -7,7 +7,7 @@ from math import asin, hypot, inf
 
 from calc.formulas import ROUNDING, boom
 from calc.winding.makeup import Load, Slings
-from calc.winding.rig import GRAIN, Crane, Refusal, Rig, State, telescoped
+from calc.winding.rig import GRAIN, Crane, Refusal, Rig, State, at_least, telescoped
 
 WINDING_UNDER_LOAD = ("pick", "luff-out", "telescope-in")
 
@@ -93,6 +93,17 @@ def furthest_empty(crane: Crane, boom_length: float) -> float:
     return min(ends)
 
 
+def furthest_carried(rig: Rig, boom_length: float, hook_height: float) -> float:
+    """Last radius listed at this `boom_length` where the chart carries the empty block of a `rig`, its hook at this
+    `hook_height` [m], with what the rule keeps in reserve; the first radius if none does [m]."""
+    rows = rig.crane.chart(boom_length).rows
+    use = rig.crane.case.values.largest_capacity_use
+    for radius, carried in reversed(rows):
+        if at_least(use * carried, rig.gross(State(boom_length, radius, hook_height, rig.falls))):
+            return radius
+    return rows[0][0]
+
+
 def hanging(rig: Rig, start: State) -> State:
     """The empty hook of a `rig` at reach height, with the drum at the count of hooking on at the `start`.
 
@@ -128,15 +139,18 @@ def slack_needed(rig: Rig, end: State) -> tuple[float, float]:
     """After a load of a `rig` is landed at the state `end`: radius at which the next slings are hung, and how far the
     empty hook is lowered until it is in reach there, at least the slack of unhooking [m].
 
-    H(r_h) = H(r_e) - (h_e - slack - h_reach); lambda = max(slack, h_e - h_reach - (H(r_e) - H(r_h)))
+    H(r_h) = H(r_e) - (h_e - slack - h_reach); lambda = max(slack, h_e - h_reach - (H(r_e) - H(r_h))).  Where the chart
+    carries the empty block no further, the boom stays there and the rest is lowered.
     """
     crane, values = rig.crane, rig.crane.case.values
     head = crane.head(end.boom_length, end.radius)
     drop = end.hook_height - values.sling_slack - values.reach_height
     radius = end.radius
     if drop > 0:
+        length = end.boom_length
         flat = max(head - drop, crane.case.machine.boom.pivot_height)
-        radius = max(radius, min(crane.radius_at_head(end.boom_length, flat), furthest_empty(crane, end.boom_length)))
+        last = min(furthest_empty(crane, length), furthest_carried(rig, length, values.reach_height))
+        radius = max(radius, min(crane.radius_at_head(length, flat), last))
     luffed = head - crane.head(end.boom_length, radius)
     lowered = end.hook_height - values.reach_height - luffed
     return radius, lowered if lowered > values.sling_slack + GRAIN else values.sling_slack

@@ -1,4 +1,4 @@
-"""The plan as data: every field of the published contract, SI, unrounded until it is printed."""
+"""The plan as data: the fields of the published contract, SI, unrounded until printed."""
 
 from __future__ import annotations
 
@@ -7,17 +7,20 @@ from math import degrees
 from typing import Any
 
 from calc.data.model import Case
-from calc.formulas import ROUNDING, boom, drum, reeving
+from calc.formulas import boom, drum, reeving
 from calc.rounding import rounded
+from calc.winding.codes import RefusalCode
 from calc.winding.counting import count_table
 from calc.winding.duration import duration, rigging
 from calc.winding.firm import reaches
 from calc.winding.heavier import band, heavier_loads, limited_room
-from calc.winding.methods import Method, Pass, firm_in_all, rank
+from calc.winding.inputs import inputs
+from calc.winding.methods import Method, Pass, rank
 from calc.winding.moves import Move, furthest
 from calc.winding.planner import Attempt, Plan
 from calc.winding.planner import plan as make_plan
 from calc.winding.rig import Crane, Rig
+from calc.winding.warnings import share_of_breaking_force, warnings
 from calc.winding.what_would_help import Help, what_would_help
 
 SCHEMA_VERSION = 1
@@ -56,137 +59,7 @@ def plan(case: Case) -> dict[str, Any]:
     return done
 
 
-def inputs(case: Case) -> dict[str, Any]:
-    """Everything needed to compute the plan of a `case` again with other code."""
-    machine, values, yard = case.machine, case.values, case.yard
-    crane = Crane(case)
-    return {
-        "rope_length_m": machine.rope.length,
-        "rope_diameter_m": machine.rope.diameter,
-        "rope_mass_kg_per_m": machine.rope.mass_per_length,
-        "minimum_breaking_force_n": machine.rope.minimum_breaking_force,
-        "groove_root_diameter_m": machine.drum.groove_root_diameter,
-        "groove_pitch_m": machine.drum.groove_pitch,
-        "wraps_odd_layers": machine.drum.wraps_odd_layers,
-        "wraps_even_layers": machine.drum.wraps_even_layers,
-        "drum_surface": machine.drum.surface,
-        "rise_ratio": values.rise_ratio,
-        "dead_wraps": values.dead_wraps,
-        "stop_wraps": values.stop_wraps,
-        "count_tolerance": values.count_tolerance,
-        "hook_height_error_m": values.hook_height_error,
-        "rope_longer_share": values.rope_longer_share,
-        "rope_shorter_share": values.rope_shorter_share,
-        "stop_margin_m": values.stop_margin,
-        "stop_margin_share": values.stop_margin_share,
-        "freeboard_m": values.freeboard,
-        "flange_diameter_m": machine.drum.flange_diameter,
-        "rated_line_pull_n": machine.winch.rated_line_pull,
-        "rated_layer": machine.winch.rated_layer,
-        "line_speed_m_per_s": machine.winch.line_speed,
-        "power_w": machine.winch.power,
-        "drum_drag_n": values.drum_drag,
-        "sheave_efficiency": values.sheave_efficiency,
-        "sheave_efficiency_upper": values.sheave_efficiency_upper,
-        "sheaves_to_drum": machine.reeving.sheaves_to_drum,
-        "sheave_radius_m": machine.reeving.sheave_radius,
-        "most_falls": machine.reeving.most_falls,
-        "pivot_forward_m": machine.boom.pivot_forward,
-        "pivot_height_m": machine.boom.pivot_height,
-        "rope_path_extra_m": machine.boom.rope_path_extra,
-        "winch_height_m": machine.boom.winch_height,
-        "upper_stop_m": machine.reeving.upper_stop,
-        "luffing_rad_per_s": machine.boom.luffing,
-        "telescoping_m_per_s": machine.boom.telescoping,
-        "clear_radius_m": machine.boom.clear_radius,
-        "least_boom_angle_deg": degrees(machine.boom.least_angle),
-        "load_return": machine.boom.load_return,
-        "minimum_share": values.minimum_share,
-        "accepted_share": values.accepted_share,
-        "firm_tension_share": values.firm_tension_share,
-        "target_share": values.target_share,
-        "unreached_limit": values.unreached_limit,
-        "firm_below_m": case.firm_below,
-        "most_passes": values.most_passes,
-        "least_gain_share": values.least_gain_share,
-        "largest_capacity_use": values.largest_capacity_use,
-        "largest_telescoping_use": values.largest_telescoping_use,
-        "reading_tolerance": values.reading_tolerance,
-        "clearance_m": values.clearance,
-        "first_lift_m": values.first_lift,
-        "reach_height_m": values.reach_height,
-        "stack_room_m": values.stack_room,
-        "sling_angle_least_deg": degrees(values.sling_angle_least),
-        "swing_room_m": values.swing_room,
-        "band_top_m": values.band_top,
-        "load_height_m": yard.load_height,
-        "load_size_m": yard.load_length,
-        "working_radius_m": yard.working_radius,
-        "overlap_wraps": values.overlap_wraps,
-        "rope_friction": values.rope_friction,
-        "sling_slack_m": values.sling_slack,
-        "rope_modulus_n_per_m2": values.rope_modulus,
-        "rope_metal_factor": values.rope_metal_factor,
-        "deflection_share": values.deflection_share,
-        "aimed_tension_share": values.aimed_tension_share,
-        "published_tension_low": values.published_tension_low,
-        "published_tension_high": values.published_tension_high,
-        "winding_speed_m_per_s": values.winding_speed,
-        "pay_out_speed_m_per_s": values.pay_out_speed,
-        "pick_time_s": values.pick_time,
-        "re_pick_time_s": values.re_pick_time,
-        "check_time_s": values.check_time,
-        "change_time_s": values.change_time,
-        "section_time_s": values.section_time,
-        "travel_speed_m_per_s": values.travel_speed,
-        "winch_efficiency": values.winch_efficiency,
-        "setting_up_time_s": values.setting_up_time,
-        "reeving_time_s": values.reeving_time,
-        "blocks": [
-            {
-                "id": b.id,
-                "mass_kg": b.mass,
-                "height_m": b.height,
-                "falls": [b.least_falls, b.most_falls],
-                "capacity_kg": b.capacity,
-            }
-            for b in machine.blocks
-        ],
-        "slings": [
-            {
-                "length_m": s.length,
-                "mass_kg": s.mass,
-                "capacity_kg": s.capacity,
-                "extensions": [e.id for e in s.extensions],
-            }
-            for s in crane.slings
-        ],
-        "weights": [
-            {
-                "item": w.id,
-                "mass_kg": w.mass,
-                "length_m": w.length,
-                "width_m": w.width,
-                "height_m": w.height,
-                "count": w.count,
-                "lifting_points_height_m": w.lifting_height,
-                "lifting_points_diagonal_m": w.lifting_diagonal,
-            }
-            for w in yard.weights
-        ],
-        "load_width_m": yard.load_width,
-        "charts": [
-            {
-                "boom_length_m": c.boom_length,
-                "rows": [list(row) for row in c.rows],
-                "telescoping_kg": c.telescoping,
-            }
-            for c in crane.charts
-        ],
-    }
-
-
-def _nothing(case: Case, code: str) -> dict[str, Any]:
+def _nothing(case: Case, code: RefusalCode) -> dict[str, Any]:
     """The result when no number of falls can even be started, refused by this `code`."""
     falls = {
         "estimate": reeving.falls_estimate(case.machine.rope.length, case.chart.boom_length),
@@ -288,12 +161,6 @@ def load(attempt: Attempt) -> dict[str, Any]:
     }
 
 
-def share_of_breaking_force(attempt: Attempt) -> float:
-    """Least drum tension of an `attempt` while winding under the planned load, as a share of the minimum breaking
-    force."""
-    return attempt.least_tension / attempt.rig.crane.case.machine.rope.minimum_breaking_force
-
-
 def stops(attempt: Attempt) -> dict[str, Any]:
     """Where the crew of an `attempt` stops: the count when the slings are hung and what other counts mean, and the hook
     heights that warn, at the start and by radius."""
@@ -326,7 +193,7 @@ def method(attempt: Attempt, found: Method) -> dict[str, Any]:
     """One method an `attempt` has `found`, with its passes, or its refusal."""
     rig = attempt.rig
     done = bool(found.passes)
-    half = rig.crane.case.yard.load_length / 2
+    loaded = [m for p in found.passes for m in p.moves if m.after.load]
     return {
         "name": found.name,
         "refused": found.refused and {"code": found.refused},
@@ -337,7 +204,7 @@ def method(attempt: Attempt, found: Method) -> dict[str, Any]:
         "most_capacity_use": max(_uses(rig, found)) if done else None,
         "chart_radius_m": _chart_radius(rig, found) if done else None,
         "longest_sling_m": max(p.slings.length for p in found.passes) if done else None,
-        "working_radius_m": max(rig.loaded_radius(s) for s in found.loaded_states) + half if done else None,
+        "working_radius_m": max(rig.outermost(m.before, m.after) for m in loaded) if done else None,
     }
 
 
@@ -449,56 +316,6 @@ def _help(one: Help) -> dict[str, Any]:
         "firm_rope_m": last.firm_rope,
         "full_pull_falls_min": last.full_pull_falls,
     }
-
-
-def warnings(plan: Plan) -> list[str]:
-    """Codes of what a reader of this plan must know, the gravest first."""
-    attempt, crane = plan.attempt, plan.crane
-    case, rig = crane.case, plan.attempt.rig
-    best = attempt.best
-    share = share_of_breaking_force(attempt)
-    found: list[str] = []
-    if case.listed_rope is not None:
-        found.append("rope-by-log")
-    if not attempt.reaches:
-        found.append("bed-unreached")
-    if plan.exact is not None and plan.exact > crane.reeving_limit:
-        found.append("falls-not-reeved")
-    if best and firm_in_all(crane, best.passes[-1].firm_from, best.firm_rope) < (
-        case.values.target_share * case.machine.rope.length
-    ):
-        found.append("target-not-reached")
-    if share < case.values.published_tension_low:
-        found.append("tension-below-published")
-    elif share < case.values.aimed_tension_share * (1 - ROUNDING):
-        found.append("tension-below-aim")
-    if share > case.values.published_tension_high:
-        found.append("tension-above-published")
-    if attempt.methods and rig.block.mass < overhaul_mass(attempt):
-        found.append("block-may-not-overhaul")
-    if case.machine.boom.load_return == "none":
-        found.append("one-pass-only")
-    if attempt.suspended < rig.least_mass * (1 - ROUNDING):
-        found.append("load-just-under-rule")
-    found.append("rope-length-decides")
-    return found
-
-
-def overhaul_mass(attempt: Attempt) -> float:
-    """Block mass that pulls the rope of an `attempt` off the drum at the upper stop of the hanging radius [kg]."""
-    rig, case = attempt.rig, attempt.rig.crane.case
-    states = [p.moves[0].before for m in attempt.methods for p in m.passes[:1]] or [attempt.start]
-    head = max(rig.crane.head(state.boom_length, state.radius) for state in states)
-    return reeving.block_mass_to_overhaul(
-        case.values.drum_drag,
-        rig.crane.rope_weight,
-        rig.falls,
-        case.machine.reeving.upper_stop,
-        head,
-        case.machine.boom.winch_height,
-        case.values.sheave_efficiency,
-        case.machine.reeving.sheaves_to_drum,
-    )
 
 
 def best_method(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:

@@ -13,9 +13,22 @@ from operator import itemgetter
 
 from calc.data.model import Case
 from calc.formulas import ROUNDING, reeving
+from calc.winding.codes import LoserCode, RefusalCode
 from calc.winding.firm import firm_from, reaches, unreached_limit
 from calc.winding.makeup import Load, Slings
-from calc.winding.methods import Begun, Method, Rank, Reach, Wanted, firm_mass, luff_out, rank_of, starts, telescope_in
+from calc.winding.methods import (
+    Begun,
+    Method,
+    Rank,
+    Reach,
+    Wanted,
+    firm_mass,
+    luff_out,
+    most_passes,
+    rank_of,
+    starts,
+    telescope_in,
+)
 from calc.winding.moves import counted, start_state
 from calc.winding.rig import Crane, Refusal, Rig, State
 
@@ -99,9 +112,9 @@ class Plan:
     attempt: Attempt
     estimate: int
     exact: float | None
-    runner_up: tuple[int, str] | None
+    runner_up: tuple[int, LoserCode] | None
     bed_needed: tuple[tuple[int, float], ...]
-    refused: str | None
+    refused: RefusalCode | None
 
 
 # -- one number of falls ----------------------------------------------------------------------------------------
@@ -111,24 +124,36 @@ class Plan:
 def attempt(crane: Crane, falls: int) -> Attempt:
     """The plan of a `crane` for this number of `falls`, with the load that winds best and of equals the lightest.
 
-    Remembered: what would help a plan asks for the same again.
+    On the lightest block that takes them; where none of its methods goes, on the next heavier one that makes one go:
+    more of the load is then in the block and less on the slings.  Remembered: what would help a plan asks for the same
+    again.
     Errors: Refusal when no block takes these falls, no weights make up the least load, or no radius lets it be hung.
     """
-    block = crane.blocks.get(falls)
-    if block is None:
-        raise Refusal("weights-not-at-hand")
-    return attempt_with(crane.rig(falls, block))
+    first: Attempt | Refusal = Refusal("weights-not-at-hand")
+    for number, block in enumerate(crane.blocks_for(falls)):
+        found: Attempt | Refusal
+        try:
+            found = attempt_with(crane.rig(falls, block))
+        except Refusal as refusal:
+            found = refusal
+        if isinstance(found, Attempt) and found.methods:
+            return found
+        first = first if number else found
+    if isinstance(first, Refusal):
+        raise first
+    return first
 
 
 def attempt_with(rig: Rig) -> Attempt:
     """The plan of a `rig`, as `attempt`.
 
-    Of loads that hang alike, more never reaches further, so it helps only where the tension fell short: after the
-    lightest only those are tried that just keep the tension in something better, the best first.
+    Of loads that hang alike and allow as many passes, more never reaches further, so it helps only where the tension
+    fell short: after the lightest only those are tried that just keep the tension in something better, the best first.
+    A heavier load whose later pass would count only because its own first pass comes to less is no better plan.
     """
-    alike: dict[float, list[Load]] = {}
+    alike: dict[tuple[float, int], list[Load]] = {}
     for load in enough_load(rig):
-        alike.setdefault(round(load.hook_height, 3), []).append(load)
+        alike.setdefault((round(load.hook_height, 3), most_passes(rig, load)), []).append(load)
     if not alike:
         raise Refusal("weights-not-at-hand")
     best: Attempt | None = None
@@ -186,29 +211,20 @@ def _place(found: Attempt) -> _Place:
 
 
 def towards_aim(found: Attempt) -> Attempt:
-    """The same attempt with the load that comes nearest to the tension aimed at, as long as it costs nothing.
-
-    More load never reaches further, so of rising loads those that cost nothing come first: they are halved until the
-    last of them is found.
-    """
+    """The attempt `found` with the load that comes nearest to the tension aimed at: the next heavier one, again and
+    again, as long as it costs nothing."""
     rig, machine = found.rig, found.rig.crane.case.machine
     aim = rig.crane.case.values.aimed_tension_share * machine.rope.minimum_breaking_force * (1 - ROUNDING)
-    if not found.methods or found.least_tension >= aim:
-        return found
-    heavier = [load for load in rig.crane.loads if load.mass > found.load.mass]
-    first, last = 0, len(heavier)  # before `first` all are as good and short of the aim, from `last` on none is needed
     best = found
-    while first < last:
-        middle = (first + last) // 2
-        other = _as_good(found, heavier[middle])
+    for load in rig.crane.loads:
+        if not best.methods or best.least_tension >= aim:
+            break
+        if load.mass <= found.load.mass:
+            continue
+        other = _as_good(found, load)
         if other is None:
-            last = middle
-        elif other.least_tension < aim:
-            first = middle + 1
-            if best.least_tension < aim:
-                best = other
-        else:
-            best, last = other, middle
+            break
+        best = other
     return best
 
 
@@ -306,7 +322,7 @@ class Prospect:
 # -- the number of falls ----------------------------------------------------------------------------------------
 
 
-def plan(case: Case) -> Plan | str:
+def plan(case: Case) -> Plan | RefusalCode:
     """The plan of one `case`: the fewest falls that leave no more of the first layer unreached than the rule allows.
 
     Returns the code of a refusal when no number of falls can even be started.
@@ -334,7 +350,7 @@ def crane_of(case: Case) -> Crane:
     return Crane(case)
 
 
-RunnerUp = tuple[int, str] | None  # number of falls and the code of why it lost
+RunnerUp = tuple[int, LoserCode] | None  # number of falls and the code of why it lost
 
 
 def best_attempt(crane: Crane) -> Attempt:
@@ -426,7 +442,7 @@ def least_unreached(crane: Crane, falls: int) -> float:
 
     The lowest hook at the least radius draws most rope off; what the count and the least stop margin keep always stays.
     """
-    rig = crane.rig(falls, crane.blocks[falls])
+    rig = crane.rig(falls, min(crane.blocks_for(falls), key=lambda block: block.height))
     length = crane.case.chart.boom_length
     steep = State(length, crane.least_radius(length), crane.lowest_hook, falls)
     kept = min(rig.rope_kept(margin) for margin in (crane.case.values.stop_margin, rig.length_error))

@@ -6,7 +6,7 @@ is a function of it and is stored nowhere.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache, cached_property, lru_cache
 from itertools import pairwise
@@ -17,6 +17,7 @@ from typing import Any, Concatenate, Generic, NamedTuple, ParamSpec, TypeVar
 from calc.data.model import Block, Case, Chart
 from calc.formulas import ROUNDING, STANDARD_GRAVITY, boom, capacity, drum, reeving, rope
 from calc.winding import makeup
+from calc.winding.codes import RefusalCode
 
 # many cranes of one yard
 _loads, _slings = lru_cache(makeup.loads), lru_cache(makeup.slings)
@@ -69,9 +70,9 @@ class _remembered(Generic[Asked, Answer]):
 
 
 class Refusal(Exception):
-    """A limit that stops a plan: `code` of the closed list in the plan schema."""
+    """A limit that stops a plan, by its `code`."""
 
-    def __init__(self, code: str) -> None:
+    def __init__(self, code: RefusalCode) -> None:
         super().__init__(code)
         self.code = code
 
@@ -231,9 +232,12 @@ class Crane:
     @cached_property
     def blocks(self) -> dict[int, Block]:
         """For each number of falls that can be reeved, the fewest first, the lightest hook block that takes it."""
-        heaviest_first = sorted(self.case.machine.blocks, key=lambda b: b.mass, reverse=True)
-        lightest = {falls: b for b in heaviest_first for falls in range(b.least_falls, b.most_falls + 1)}
-        return {falls: lightest[falls] for falls in range(1, self.reeving_limit + 1) if falls in lightest}
+        return {falls: taking[0] for falls in range(1, self.reeving_limit + 1) if (taking := self.blocks_for(falls))}
+
+    def blocks_for(self, falls: int) -> list[Block]:
+        """The hook blocks that take so many falls, the lightest first."""
+        taking = (block for block in self.case.machine.blocks if block.least_falls <= falls <= block.most_falls)
+        return sorted(taking, key=lambda block: block.mass)
 
     @_remembered
     def rig(self, falls: int, block: Block) -> Rig:
@@ -449,7 +453,7 @@ class Rig:
         """Growth of the radius at full use of the capacity; the empty block bends no boom [m]."""
         return self.crane.growth(state.boom_length) if state.load else 0.0
 
-    def refusal(self, state: State) -> str | None:
+    def refusal(self, state: State) -> RefusalCode | None:
         """The first limit this state breaks, as a refusal code, or None: every limit of the work stands here."""
         case = self.crane.case
         machine = case.machine
@@ -481,7 +485,7 @@ class Rig:
         limit = self.crane.case.values.largest_capacity_use
         return reading is not None and at_least(limit, reading.use)
 
-    def refusal_between(self, before: State, after: State) -> str | None:
+    def refusal_between(self, before: State, after: State) -> RefusalCode | None:
         """The limit of chart or telescoping load that is broken somewhere on the way between two states, or None."""
         if before.boom_length == after.boom_length:
             return None if self._within(self.worst_reading(before, after)) else "over-capacity"
@@ -492,7 +496,10 @@ class Rig:
         if not at_least(self.crane.case.values.largest_telescoping_use * min(listed), self.gross(before)):
             return "over-telescoping-load"
         charts_alone = self._worst(self._telescoping_readings(before, after, listed_load=False))
-        return None if self._within(charts_alone) else "over-capacity"
+        if not self._within(charts_alone):
+            return "over-capacity"
+        room = self.crane.case.yard.working_radius
+        return "working-area" if room is not None and not at_least(room, self.outermost(before, after)) else None
 
     def most_suspended(self, before: State, after: State) -> float:
         """Largest suspended mass that charts and telescoping load allow on the way between two states as the crew reads
@@ -527,6 +534,32 @@ class Rig:
     def working_radius(self, state: State) -> float:
         """Outermost radius the load takes: half its length beyond the hook, the boom bent under the load."""
         return self.loaded_radius(state) + self.crane.case.yard.load_length / 2
+
+    def outermost(self, before: State, after: State) -> float:
+        """Outermost radius a load takes on the way between two states: half its length beyond the hook, the boom bent
+        under the load [m].
+
+        Luffing, it is taken at an end.  While telescoping the shorter chart counts from where the longer boom is left,
+        or from where it lists the radius: a weaker row of it makes the boom bend more there than at either end.
+        """
+        loaded = [self.loaded_radius(before), self.loaded_radius(after)]
+        for shorter, longer, at, theta in self._sections(before, after):
+            growth, gross = self.crane.growth(longer.boom_length), self.gross(at)
+            met = capacity.read_between(longer.rows, shorter.rows, at.radius, gross, growth, inf)
+            loaded.append(at.radius + growth * (1.0 if met is None else met.use))
+            if self._shorter_begins(shorter, longer, at, theta):
+                loaded.append(shorter.rows[-1][0])
+        return max(loaded) + self.crane.case.yard.load_length / 2
+
+    def _sections(self, before: State, after: State) -> Iterator[tuple[Chart, Chart, State, float]]:
+        """Charts of the shorter and the longer boom for each section telescoped in between two states, the state in
+        which the longer boom is left, and the boom angle [rad]."""
+        forward = self.crane.case.machine.boom.pivot_forward
+        passed = [c for c in self.crane.charts if after.boom_length <= c.boom_length <= before.boom_length]
+        for shorter, longer in pairwise(passed):
+            theta = boom.angle(before.boom_length, before.radius, forward)
+            radius = boom.radius_at_angle(longer.boom_length, theta, forward)
+            yield shorter, longer, before._replace(boom_length=longer.boom_length, radius=radius), theta
 
     @_remembered
     def worst_reading(self, before: State, after: State) -> capacity.Reading | None:
@@ -606,13 +639,8 @@ class Rig:
     def _telescoping_readings(self, before: State, after: State, listed_load: bool) -> list[capacity.Reading | None]:
         """Readings at each listed length passed, where the next longer chart still counts; with `listed_load` the load
         listed for telescoping counts as well."""
-        forward = self.crane.case.machine.boom.pivot_forward
-        theta = boom.angle(before.boom_length, before.radius, forward)
-        passed = [c for c in self.crane.charts if after.boom_length <= c.boom_length <= before.boom_length]
         found: list[capacity.Reading | None] = [self.reading(after)]
-        for shorter, longer in pairwise(passed):
-            radius = boom.radius_at_angle(longer.boom_length, theta, forward)
-            at = before._replace(boom_length=longer.boom_length, radius=radius)
+        for shorter, longer, at, theta in self._sections(before, after):
             if shorter.telescoping is None or longer.telescoping is None:
                 return [None]
             listed = min(shorter.telescoping, longer.telescoping) if listed_load else inf
@@ -620,7 +648,7 @@ class Rig:
                 capacity.read_between(
                     longer.rows,
                     shorter.rows,
-                    radius,
+                    at.radius,
                     self.gross(at),
                     self.crane.growth(longer.boom_length),
                     listed,

@@ -336,10 +336,8 @@ def _rows(at: Section, low: int, high: int) -> str:
         if last <= first:
             continue
         wide = (last - first) * at.pitch
-        if layer.number % 2:
-            x = at.left + first * at.pitch
-        else:
-            x = at.left + at.pitch / 2 + (layer.wraps - last) * at.pitch
+        edge, before = (at.left, first) if layer.number % 2 else (at.left + at.pitch / 2, layer.wraps - last)
+        x = edge + before * at.pitch
         y = at.rope_bottom - layer.number * at.rise
         boxes.append(f"M{number(x)} {number(y)}h{number(wide)}v{number(at.rise)}h{number(-wide)}z")
     return "".join(boxes)
@@ -354,12 +352,8 @@ def half_section(at: Section, wound: Sequence[Stretch], ids: str, axis: float | 
             *map(number, (at.left, bottom, at.root, at.right, bottom))
         )
     ]
-    for x in (at.left - FLANGE, at.right):
-        out.append(
-            Markup('<rect class="fig-flange" x="{}" y="{}" width="{}" height="{}"/>').format(
-                *map(number, (x, top, FLANGE, bottom - top))
-            )
-        )
+    flange = Markup('<rect class="fig-flange" x="{}" y="{}" width="{}" height="{}"/>')
+    out += [flange.format(*map(number, (x, top, FLANGE, bottom - top))) for x in (at.left - FLANGE, at.right)]
     for state, low, high in wound:
         rows = _rows(at, low, high)
         if state == "away":

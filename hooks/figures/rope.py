@@ -165,8 +165,8 @@ def lay_and_hand(plan: Plan, words: Words) -> str:
         body.append(text(left, 14, say(says[thread]), classes="fig-strong"))
         drum_box = '<rect class="fig-barrel" x="{}" y="{}" width="{}" height="{}"/>'
         body.append(Markup(drum_box).format(*map(number, (left, top, wide, high))))
-        for x in (left - 0.0, left + wide):
-            body.append(Markup('<path class="fig-pull" d="M{} {}v{}"/>').format(*map(number, (x, top - 6, high + 12))))
+        flange = Markup('<path class="fig-pull" d="M{} {}v{}"/>')
+        body += [flange.format(*map(number, (x, top - 6, high + 12))) for x in (left, left + wide)]
         turns = "".join(
             f"M{number(left + 8 + 12 * i)} {number(top + high)}l{number(6 * lean)} {number(-high)}"
             for i in range(1, int((wide - 16) // 12))

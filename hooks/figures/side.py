@@ -156,9 +156,7 @@ def positions(plan: Plan, chosen: Mapping[str, Any] | None, says: Words) -> list
         found.append(_hung(length, first["slings_hung"], says))
     for count, one in enumerate(chosen["passes"] if chosen else (), 1):
         slings = one["sling_length_m"]
-        for move in one["moves"]:
-            if move["move"] == "telescope-in":
-                found.append(_telescoping(move, slings, says))
+        found += [_telescoping(move, slings, says) for move in one["moves"] if move["move"] == "telescope-in"]
         found.append(_end(plan, one["moves"][-1], count, slings, says))
     return found
 

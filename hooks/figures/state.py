@@ -166,8 +166,7 @@ def _strips(
             continue
         out.append(text(4, y + 11, _said(says, state, layer["layer"], mine)))
         bottom = y + LINE + STRIP
-        for piece in mine:
-            out.append(_box(at, layer, piece, bottom, scale))
+        out += [_box(at, layer, piece, bottom, scale) for piece in mine]
         level = number(bottom - firm * scale)
         ends = number(at.left), number(at.right)
         out.append(Markup('<path class="fig-dim" d="M{} {}H{}"/>').format(ends[0], number(bottom), ends[1]))

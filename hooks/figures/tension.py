@@ -51,8 +51,7 @@ def svg(plan: Plan, words: Words) -> str:
         return TOP + (high - pull) / (high - low) * TALL
 
     body = [text(2, 14, say(says["upright"]), classes="fig-strong")]
-    for pull in (0.0, firm):
-        body.append(text(LEFT - 4, up(pull) + 4, units(rounding.force(pull, "up")), "end"))
+    body += [text(LEFT - 4, up(pull) + 4, units(rounding.force(pull, "up")), "end") for pull in (0.0, firm)]
     body.append(
         Markup('<path class="fig-dim" d="M{l} {t}V{b}M{l} {z}H{r}"/>').format(
             l=LEFT, t=TOP, b=TOP + TALL, z=number(up(0.0)), r=RIGHT

@@ -10,8 +10,9 @@ from markupsafe import Markup
 from calc.data.model import Data
 from calc.rounding import Pair, boom_length
 from calc.teaching import exercise_text
-from calc.teaching.exercises import Exercise, exercises
-from calc.teaching.worked import Shown, Step
+from calc.teaching.exercise import Exercise
+from calc.teaching.exercises import exercises
+from calc.teaching.worked import ExerciseStep, Shown
 from hooks.text import addresses
 from hooks.text.cite import cited
 from hooks.text.environment import both, render
@@ -60,12 +61,12 @@ class Shower:
     def cell(self, metric: Shown | str, us: Shown | str) -> Markup:
         return _pair(exercise_text.cell(self.texts(), metric), exercise_text.cell(self.texts(), us))
 
-    def label(self, metric: Step, us: Step) -> Markup:
+    def label(self, metric: ExerciseStep, us: ExerciseStep) -> Markup:
         texts = self.texts()
         said = (exercise_text.label(texts, step, "9.80665" in step.expression) for step in (metric, us))
         return _pair(*said)
 
-    def equation(self, metric: Step, us: Step) -> Markup:
+    def equation(self, metric: ExerciseStep, us: ExerciseStep) -> Markup:
         return _pair(_unbroken(metric), _unbroken(us))
 
     def answer(self, metric: Shown, us: Shown) -> Markup:
@@ -80,7 +81,7 @@ class Shower:
         return addresses.plan(exercise.machine, case.configuration.id, case.chart.slug) if case else None
 
 
-def _unbroken(step: Step) -> str:
+def _unbroken(step: ExerciseStep) -> str:
     """The equation of a `step`, the unit on the line of its number."""
     text, unit = exercise_text.equation(step), step.unit
     return f"{text.removesuffix(f' {unit}')}\u00a0{unit}" if unit else text

@@ -28,7 +28,7 @@ def both(pair: rounding.Pair) -> Markup:
 
     Two element names of our own: with hundreds of numbers on a page, spans with classes would be a fifth of it.
 
-    >>> both(tables.Pair("1.5 t", "3,300 lb"))
+    >>> both(rounding.Pair("1.5 t", "3,300 lb"))
     Markup('<x-m>1.5 t</x-m><x-u>3,300 lb</x-u>')
     """
     metric, us = pair

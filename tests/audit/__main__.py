@@ -1,8 +1,8 @@
 """What a browser's own audit says of the published site on a phone: `python -m audit [FOLDER]`, from tests/.
 
-Serves FOLDER (default: `site`) packed and with the headers of DEVELOPERS.md, and runs Lighthouse as it is set for a
-phone (a slow network and a processor of a quarter of the speed, both simulated) five times on each page.  Prints the
-medians; exit status 1 when one is below its goal.
+Serves FOLDER (default: `site`) packed and with the headers of docs/dev/publishing.md, and runs Lighthouse as it is set
+for a phone (a slow network and a processor of a quarter of the speed, both simulated) five times on each page.  Prints
+the medians; exit status 1 when one is below its goal.
 
 A busy computer lowers the scores, never lifts them.  Lighthouse measures how fast the computer is at each run, and
 warns below `QUIET`.  Of at most `TRIES` runs the five on the quietest computer count, and none is repeated once the

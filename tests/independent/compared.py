@@ -86,7 +86,7 @@ STEPS = {
     "passes that gain nothing": 0.0,
     "minutes of a method": 0.01,
     "rigging minutes": 0.01,
-    "working radius [m]": 0.1,  # while telescoping the plan reads the growth at listed lengths only
+    "working radius [m]": 0.1,  # telescoping is walked in steps: between two of them a row may begin to count
     "most capacity use": 0.002,
     "radius to the whole chart [m]": 0.005,
     "longest slings [m]": 1e-4,

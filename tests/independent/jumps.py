@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -86,4 +87,4 @@ def sweep(case: Case) -> Iterator[Jump]:
     """Every step of the sweep over the rope length of a case."""
     length = case.machine.rope.length
     points = [point(case, float(rope)) for rope in np.linspace(length * (1 - SPAN), length * (1 + SPAN), STEPS + 1)]
-    return (Jump(before, after) for before, after in zip(points, points[1:], strict=False))
+    return (Jump(before, after) for before, after in pairwise(points))

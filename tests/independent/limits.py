@@ -93,4 +93,5 @@ def of_empty_block(lift: Lift, track: Track, least_rope: float, least_hook: floa
         "empty block paid out": (track.rope.min() - least_rope) / lift.rig.falls,
         "empty hook too low": track.hook.min() - least_hook,
         "working-area": inf if area is None else area - track.radius.max(),
+        "over-capacity": lift.inputs["largest_capacity_use"] - (track.gross / track.capacity).max(),
     }

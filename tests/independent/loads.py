@@ -7,7 +7,7 @@ import: numpy.  Must not know: ropes, drums, `calc`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice, permutations, product
 from math import asin, degrees, sqrt
@@ -130,20 +130,33 @@ def mass(inputs: dict[str, Any], counts: Counts) -> float:
 
 
 def of_yard(inputs: dict[str, Any], least: float, most: float) -> Iterator[Slung]:
-    """Every load from `least` to `most` kilograms that the yard makes up, the lightest first; of each mass one with
-    each hook height."""
+    """Every load from `least` to `most` kilograms that the yard makes up, the lightest first.
+
+    Of one mass the load a crew would make up: the fewest pieces, of those the lowest hook; where a second load has to
+    wait beside the first, before all else one that the yard holds twice.
+    """
     masses = np.zeros(1)
     for weight in inputs["weights"]:
         masses = np.add.outer(masses, weight["mass_kg"] * np.arange(weight["count"] + 1)).ravel()
     shape = [weight["count"] + 1 for weight in inputs["weights"]]
-    seen: set[tuple[float, float]] = set()
-    for number in np.argsort(masses, kind="stable"):
-        if not least - 1e-3 <= masses[number] <= most + 1e-3:
-            continue
-        one = slung(inputs, tuple(int(count) for count in np.unravel_index(number, shape)))
-        if one and (key := (round(one.net, 3), round(one.pick, 6))) not in seen:
-            seen.add(key)
-            yield one
+
+    def made(numbers: Iterable[Any]) -> Iterator[Slung]:
+        for number in numbers:
+            one = slung(inputs, tuple(int(count) for count in np.unravel_index(number, shape)))
+            if one:
+                yield one
+
+    def place(one: Slung) -> tuple[bool, int, float]:
+        waits = inputs["load_return"] == "second-load"
+        return waits and not twice_at_hand(inputs, one.counts), sum(one.counts), one.pick
+
+    numbers = np.argsort(masses, kind="stable")
+    numbers = numbers[(masses[numbers] >= least - 1e-3) & (masses[numbers] <= most + 1e-3)]
+    heavier = np.flatnonzero(np.diff(masses[numbers]) > 1e-3) + 1
+    for alike in np.split(numbers, heavier):
+        best = min(made(alike), key=place, default=None)
+        if best:
+            yield best
 
 
 def twice_at_hand(inputs: dict[str, Any], counts: Counts) -> bool:

@@ -2,13 +2,15 @@
 
 The planner's whole search is not gone through again.  Other loads of the yard and other orders of the slings are drawn
 from a seed and planned by `ways`; none may beat what the plan has chosen by its own order: fewest falls for full
-pull, most firm rope in steps of 0.5 % of the rope, fewest passes, least mass.  May import: numpy, the modules beside
-it.  Must not know: `calc`.
+pull, most firm rope in steps of 0.5 % of the rope, fewest passes, least mass.  What a lighter load that hangs alike
+winds firm with the same slings is no reason for a heavier one: the heavier one comes less far, and where it keeps a
+later pass that the lighter one drops, then only because its passes before come to less.  May import: numpy, the
+modules beside it.  Must not know: `calc`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice, product
 from math import inf
@@ -21,7 +23,7 @@ from independent import loads, start, ways
 from independent.beds import Beds
 from independent.charts import GRAIN
 from independent.context import Context, Found
-from independent.lift import Lift
+from independent.lift import Lift, Slings
 from independent.rig import GRAVITY, Rig
 from independent.ways import Way
 
@@ -66,8 +68,9 @@ def published(method: dict[str, Any], net: float) -> Result:
     return Result(last["full_pull_falls_min"] or inf, last["firm_rope_m"], len(method["passes"]), net)
 
 
-def _results(lift: Lift, beds: Beds, rng: np.random.Generator) -> Iterator[Result]:
-    """What a load comes to by luffing out, with every order of slings or some that are drawn."""
+def _results(lift: Lift, beds: Beds, rng: np.random.Generator, lighter: Lift | None = None) -> Iterator[Result]:
+    """What a load comes to by luffing out, with every order of slings or some that are drawn, but for those with which
+    a `lighter` one winds firm as well."""
     first = ways.first(lift)
     if isinstance(first, str) or not _firm(lift, first):
         return
@@ -79,8 +82,14 @@ def _results(lift: Lift, beds: Beds, rng: np.random.Generator) -> Iterator[Resul
         every = [every[int(i)] for i in rng.choice(len(every), SPLITS, replace=False)]
     for split in every:
         way = ways.followed(first, split)
-        if way is not None:
+        if way is not None and not (lighter and _goes(lighter, split)):
             yield result(way, beds, rig)
+
+
+def _goes(lift: Lift, split: Sequence[Slings]) -> bool:
+    """Whether a load is wound firm in the first pass and in later ones with these slings."""
+    first = ways.first(lift)
+    return not isinstance(first, str) and _firm(lift, first) and ways.followed(first, split) is not None
 
 
 def _firm(lift: Lift, first: Way) -> bool:
@@ -101,8 +110,8 @@ def not_beaten(context: Context) -> Found:
     chosen = published(context.methods[0], context.lift.net)
     rng = np.random.default_rng(crc32(f"{plan['machine']} {plan['boom']}".encode()))
     aimed = context.load["share_of_breaking_force"] < inputs["aimed_tension_share"]
-    for lift in [context.lift, *drawn(context, rng)]:
-        for tried in _results(lift, context.beds, rng):
+    for lift, lighter in drawn(context, rng):
+        for tried in _results(lift, context.beds, rng, lighter):
             beaten = tried.beats(chosen, rig.rope_length, heavier_may_win=aimed or tried.net < chosen.net)
             yield "load or slings that do better", f"{tried} against {chosen}" if beaten else "", 0, beaten
 
@@ -112,14 +121,28 @@ def _only_luffed_out(context: Context) -> bool:
     return len(context.methods) == 1 and context.methods[0]["name"] == "luff-out"
 
 
-def drawn(context: Context, rng: np.random.Generator) -> list[Lift]:
-    """Some loads the rule accepts on the slings the plan begins with: the lightest, and others near it."""
-    inputs = context.inputs
-    at_hand = list(islice(loads.of_yard(inputs, _least_net(context.rig), inf), NEAREST))
-    if not at_hand:
-        return []
-    others = (at_hand[int(rng.integers(len(at_hand)))] for _ in range(LOADS - 1))
-    return [context.lift_of(one, context.first) for one in (at_hand[0], *others)]
+def drawn(context: Context, rng: np.random.Generator) -> Iterator[tuple[Lift, Lift | None]]:
+    """The load of the plan and some the rule accepts on the slings the plan begins with, the lightest and others near
+    it; each with the next lighter one that hangs alike and comes back as often."""
+    assert context.lift is not None
+    lifts: list[Lift] = []
+    for one in loads.of_yard(context.inputs, _least_net(context.rig), inf):
+        if len(lifts) >= NEAREST and one.net > context.lift.net + 1e-3:
+            break
+        lifts.append(context.lift_of(one, context.first))
+    own = next((number for number, lift in enumerate(lifts) if abs(lift.net - context.lift.net) < 1e-3), None)
+    near = min(NEAREST, len(lifts))
+    chosen = [] if own is None else [own]
+    if near:
+        chosen += [0, *(int(rng.integers(near)) for _ in range(LOADS - 1))]
+    for number in chosen:
+        lift = lifts[number]
+        alike = (
+            one
+            for one in reversed(lifts[:number])
+            if abs(one.pick - lift.pick) < 1e-3 and ways.most_passes(one) == ways.most_passes(lift)
+        )
+        yield lift, next(alike, None)
 
 
 def _least_net(rig: Rig) -> float:
@@ -138,19 +161,16 @@ def heavier_would_not_do(context: Context) -> Found:
         return
     chosen = published(context.methods[0], lift.net)
 
-    def rank(one: Result) -> tuple[float, int, int]:
-        return one.falls, one.passes, round(one.firm / (STEP * context.rig.rope_length))
+    def rank(one: Result, less: float = 0.0) -> tuple[float, int, int]:
+        return one.falls, one.passes, round((one.firm - less) / (STEP * context.rig.rope_length))
 
-    # of one mass there may be several, each with its own base and hook height; any of them may come next
-    rng = np.random.default_rng(0)
-    heavier = list(islice(loads.of_yard(context.inputs, chosen.net + 1, inf), NEAREST))
-    alike, best = [], None
-    for slung in (one for one in heavier if one.net < heavier[0].net + 1):
-        tried = max(_results(context.lift_of(slung, lift.first), context.beds, rng), key=rank, default=None)
-        alike.append(tried is not None and rank(tried) == rank(chosen))
-        best = tried or best
-    costless = bool(alike) and all(alike)
-    yield "heavier load that costs nothing", f"{best} against {chosen}" if costless else "", 0, costless
+    heavier = next(loads.of_yard(context.inputs, chosen.net + 0.1, inf), None)
+    if heavier is None:
+        return
+    tried = _results(context.lift_of(heavier, lift.first), context.beds, np.random.default_rng(0))
+    # a step that turns within a millimetre may have turned in the plan
+    costless = next((one for one in tried if rank(one, -1e-3) == rank(one, 1e-3) == rank(chosen)), None)
+    yield "heavier load that costs nothing", f"{costless} against {chosen}" if costless else "", 0, costless is not None
 
 
 def fewer_falls(context: Context) -> Found:

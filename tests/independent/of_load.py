@@ -55,7 +55,10 @@ def of_readings(context: Context, lift: Lift) -> Found:
 
 
 def _most(context: Context, lift: Lift) -> float:
-    """Most weights and slings [kg] with which every printed move stays inside all limits."""
+    """Most weights and slings [kg] with which every printed move stays inside all limits.
+
+    Never under those of the first pass, with which they do: where a later pass allows less, its slings weigh less.
+    """
     most = readings.most_by_start(lift) + lift.first["mass_kg"]
     for method in context.methods:
         for one in method["passes"]:
@@ -64,7 +67,7 @@ def _most(context: Context, lift: Lift) -> float:
                 if move["load_kg"] > 0:
                     track, telescoping = walk(context.rig, move), move["move"] == "telescope-in"
                     most = min(most, readings.most_on(context.rig, track, slings, telescoping) + slings["mass_kg"])
-    return float(most)
+    return max(float(most), context.load["net_kg"] + lift.first["mass_kg"])
 
 
 def of_heavier(context: Context, lift: Lift) -> Found:
@@ -92,7 +95,8 @@ def _cannot_be_lifted(context: Context, heavy: Lift, radius: float) -> str | Non
     high = heavy.pick + heavy.inputs["clearance_m"]
     if not heavy.hoisted(radius, high, slings):
         return "line-pull"
-    if start.rope_to_stay(heavy) > context.rig.rope_at(heavy.length, radius, start.hook_on(heavy)) + 100 * GRAIN:
+    # diameters are printed to a micrometre: over a hundred wraps that is a tenth of a millimetre of rope and more
+    if start.rope_to_stay(heavy) > context.rig.rope_at(heavy.length, radius, start.hook_on(heavy)) + NEAR:
         return "rope to stay"
     share = heavy.inputs["largest_capacity_use"]
     return None if heavy.share(radius, heavy.pick, slings) <= share * (1 + SHARE) else "over-capacity"

@@ -32,16 +32,19 @@ def hang_longer(landed: Landed, slings: Slings) -> Hung | None:
     lift, rig, inputs = landed.lift, landed.lift.rig, landed.lift.inputs
     length, head = lift.length, rig.head_at(lift.length, landed.radius)
     slack, extension = inputs["sling_slack_m"], slings["length_m"] - landed.slings["length_m"]
-    wanted_down = max(0.0, landed.hook - slack - inputs["reach_height_m"])
-    most = max(landed.radius, rig.furthest_empty(length))
+    reach = inputs["reach_height_m"]
+    most = max(landed.radius, min(rig.furthest_empty(length), rig.furthest_carried(length, reach)))
+    wanted_down = max(0.0, landed.hook - slack - reach)
     flat = rig.radius_at_head(length, head - wanted_down)
     hung_at = most if flat is None else min(flat, most)
     down = head - rig.head_at(length, hung_at)
-    lowered = max(slack, landed.hook - inputs["reach_height_m"] - down)
+    lowered = max(slack, landed.hook - reach - down)
     picked_at = rig.radius_at_head(length, head + extension + lowered)
     count = landed.lowered_to(lowered)
     lowering = (landed.rope - count) / rig.falls
     wound_from = rig.radius_at_head(length, head + extension + inputs["clearance_m"] + lowering)
     if picked_at is None or wound_from is None or wound_from < lift.least_radius - GRAIN:
+        return None
+    if not rig.carries_empty(length, hung_at, landed.hook - down - lowered):
         return None
     return Hung(hung_at, landed.hook - down - lowered, lowered, picked_at, wound_from, rig.falls * lowered, count)

@@ -67,7 +67,8 @@ def furthest(lift: Lift, start: float, slings: Slings, stop: float = inf, share:
         return None
     if end <= start + GRAIN:
         return start if stop < inf else None
-    held = goes(radii := _steps(start, end))
+    begins = lift.rig.row_begins(lift.length, high, lift.hanging(slings), start, end)
+    held = goes(radii := np.union1d(_steps(start, end), begins))
     if not held.all():
         first = int(np.argmin(held))
         end = border(goes, radii[first - 1], radii[first])

@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from independent.charts import Charts, Rest
+from independent.charts import GRAIN, Charts, Rest
 from independent.drum_wraps import Drum, Floats
 from independent.forces import HAULING, STANDING, passed_on, pulls
 
@@ -58,6 +58,19 @@ class Rig:
         """Largest radius for the empty block: last listed radius, least angle, working area."""
         area = self.inputs["working_radius_m"]
         return min(self.charts.last(length), self.flattest(length), inf if area is None else area)
+
+    def carries_empty(self, length: float, radius: float, hook: float) -> bool:
+        """Whether the planned share of the chart carries the empty block, its hook at this height; no load bends the
+        boom."""
+        listed = self.charts.listed_at(np.array([length]), np.array([radius]), telescoping=False)[0]
+        gross = self.gross(length, self.angle(length, radius), hook, self.block["mass_kg"])
+        return bool(gross <= self.inputs["largest_capacity_use"] * listed * (1 + 1e-9))
+
+    def furthest_carried(self, length: float, hook: float) -> float:
+        """Last listed radius at which the chart carries the empty block, its hook at this height; the first one if
+        none does."""
+        listed = [float(radius) for radius in self.charts.radius[self.charts.at(length)]]
+        return next((radius for radius in reversed(listed) if self.carries_empty(length, radius, hook)), listed[0])
 
     def radius(self, length: Any, angle: Any) -> Any:
         return self.inputs["pivot_forward_m"] + length * np.cos(angle)
@@ -111,6 +124,20 @@ class Rig:
         """Rated capacity [kg], 0 beyond the chart, and radius under this gross load [m]."""
         found: Rest = self.charts.rest(np.array([length]), np.array([radius]), np.array([gross]))
         return float(found.capacity[0]), float(found.radius[0])
+
+    def row_begins(self, length: float, hook: float, hanging: float, near: float, far: float) -> Floats:
+        """Radii of the boom just beyond which the next row of the chart counts for what hangs on the falls.
+
+        The rope in the falls is longest there: a row may carry a load at its own radius and not where it begins.
+        """
+        chart = self.charts.at(length)
+        listed, carried = self.charts.radius[chart], self.charts.listed[chart]
+        radii = np.clip(listed, near, far)
+        for _ in range(6):  # the rope in the falls is some per mille of the load
+            angle = np.arccos((radii - self.inputs["pivot_forward_m"]) / length)
+            bend = self.charts.softness * length * self.gross(length, angle, hook, hanging) / carried
+            radii = np.clip(listed - bend, near, far)
+        return np.asarray(radii[(radii > near) & (radii < far)] + 2 * GRAIN, dtype=float)
 
     def rebound(self, length: float, radius: float, gross: float) -> float:
         """How far the head rises when the load comes off [m]: from the grown radius back to the radius of the boom.

@@ -88,13 +88,15 @@ def start_radius(lift: Lift) -> float:
 
 def hanging_radius(lift: Lift, start: float) -> float:
     """Radius at which the empty hook comes down to reach height with the drum as at hooking on; infinite where none is
-    listed, flat enough or inside the working area."""
-    rig, length = lift.rig, lift.length
-    too_high = hook_on(lift) - lift.inputs["reach_height_m"]
+    listed, flat enough or inside the working area, or the chart does not carry the empty block."""
+    rig, length, reach = lift.rig, lift.length, lift.inputs["reach_height_m"]
+    too_high = hook_on(lift) - reach
     if too_high <= 0:
         return start
     radius = rig.radius_at_head(length, rig.head_at(length, start) - too_high)
-    return radius if radius is not None and radius <= rig.furthest_empty(length) + GRAIN else inf
+    if radius is None or radius > rig.furthest_empty(length) + GRAIN:
+        return inf
+    return radius if rig.carries_empty(length, radius, reach) else inf
 
 
 def stop_height(lift: Lift, radius: float, less: float = 0.0) -> float:

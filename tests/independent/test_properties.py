@@ -18,8 +18,9 @@ import pytest
 from calc import rounding
 from calc.checks import loader
 from calc.data import look_up
-from calc.data.model import Case, Chart
+from calc.data.model import Case, Chart, Data
 from calc.winding import plan_data
+from hooks.computed import Planned
 from hooks.pages.plan import plan as plan_page
 from hooks.text import words
 from hooks.text.environment import environment
@@ -30,7 +31,7 @@ SEED, MACHINES = 2, int(os.environ.get("FIRMWRAP_MACHINES", "24"))
 FLEET = loader.load(machines.RULES)
 
 
-def cases(data: loader.Data, seed: int) -> Iterator[Case]:
+def cases(data: Data, seed: int) -> Iterator[Case]:
     """One case of every machine, configuration and boom length drawn from a seed."""
     rng = np.random.default_rng(seed)
     for machine in data.machines.values():
@@ -39,7 +40,7 @@ def cases(data: loader.Data, seed: int) -> Iterator[Case]:
         yield look_up.case(data, machine.id, chart.slug, configuration.id, DAY)
 
 
-def loaded(folder: Path, made: list[tuple[machines.Document, machines.Document]]) -> loader.Data:
+def loaded(folder: Path, made: list[tuple[machines.Document, machines.Document]]) -> Data:
     folder.mkdir()
     return loader.load(machines.write_folder(folder, made))
 
@@ -141,7 +142,7 @@ def differences(one: Any, other: Any, where: str = "") -> list[str]:
     return [] if one == other else [f"{where}: {one!r} and {other!r}"]
 
 
-def plans_of(data: loader.Data) -> list[dict[str, Any]]:
+def plans_of(data: Data) -> list[dict[str, Any]]:
     return [plan_data.plan(case) for case in cases(data, SEED)]
 
 
@@ -268,7 +269,7 @@ def test_every_published_number_of_the_fleet_is_on_the_cautious_side(monkeypatch
             case = look_up.case(FLEET, machine.id, chart.slug, None, DAY)
             plan = plan_data.plan(case)
             written.clear()
-            plan_page.page(env, said, FLEET, case, plan)
+            plan_page.page(env, said, FLEET, Planned(case, plan))
             assert len(written) > 100
             for _, value, side, pair in written:
                 assert_cautious(value, side, pair)

@@ -7,6 +7,7 @@ know: `calc`.
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import ceil
 from typing import Any
 
@@ -45,7 +46,7 @@ def _sections(rig: Rig, track: Track) -> list[tuple[float, float]]:
     """Boom lengths a telescoping move stops over at: each listed length it passes, with its ends."""
     long, short = float(track.length.max()), float(track.length.min())
     stops = [short, *(at for at in rig.charts.length if short + GRAIN < at < long - GRAIN), long]
-    return [(float(a), float(b)) for a, b in zip(stops, stops[1:], strict=False)]
+    return [(float(a), float(b)) for a, b in pairwise(stops)]
 
 
 def _telescoping_seconds(rig: Rig, track: Track) -> float:

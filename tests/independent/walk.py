@@ -46,19 +46,28 @@ def walk(rig: Rig, move: dict[str, Any]) -> Track:
     length: Floats = np.linspace(move["boom_length_m"][0], move["boom_length_m"][1], STEPS + 1)
     ends = [rig.angle(at, radius) for at, radius in zip(move["boom_length_m"], move["radius_m"], strict=True)]
     angle: Floats = np.linspace(ends[0], ends[1], STEPS + 1)
+    hanging = move["load_kg"] if loaded else rig.block["mass_kg"]
     if length[0] == length[-1] and name in LUFFING:  # not to step over the radius just beyond a row of the chart
+        near, far = sorted(move["radius_m"])
         rows = rig.charts.radius[rig.charts.at(length[0])] + 2 * GRAIN
-        rows = rows[(rows > min(move["radius_m"])) & (rows < max(move["radius_m"]))]
+        rows = rows[(rows > near) & (rows < far)]
+        if loaded:
+            rows = np.append(rows, rig.row_begins(length[0], move["hook_height_m"][0], hanging, near, far))
+            rows = rows[rows < far]
         beyond = np.arccos((rows - rig.inputs["pivot_forward_m"]) / length[0])
         angle = np.sort(np.append(angle, beyond))
         angle, length = angle if ends[0] < ends[1] else angle[::-1], np.full_like(angle, length[0])
-    hanging = move["load_kg"] if loaded else rig.block["mass_kg"]
+    elif name == "telescope-in":  # the shorter boom's chart counts as soon as the boom is shorter than a listed length
+        shorter = rig.charts.length - 10 * GRAIN
+        length = np.sort(np.append(length, shorter[(shorter > length[-1]) & (shorter < length[0])]))[::-1]
+        angle = np.interp(-length, [-length[0], -length[-1]], ends)
     held = name in LUFFING and not loaded
     start = rig.rope_on_drum(length[0], angle[0], move["hook_height_m"][0])
     if held:  # the winch stands, the hook rides with the head
         rope = np.full_like(angle, start)
     else:  # the winch keeps the hook on its way; what each step winds adds up
-        way = np.linspace(0, 1, STEPS + 1) if len(angle) == STEPS + 1 else (angle - angle[0]) / (angle[-1] - angle[0])
+        turns = length if name == "telescope-in" else angle
+        way = np.linspace(0, 1, STEPS + 1) if len(turns) == STEPS + 1 else (turns - turns[0]) / (turns[-1] - turns[0])
         low, high = move["hook_height_m"]
         wanted = low + (high - low) * way
         rope = start + np.append(0.0, np.cumsum(np.diff(rig.rope_on_drum(length, angle, wanted))))

@@ -56,7 +56,7 @@ def steps(least: float, most: float, units: str) -> Iterator[float]:
 
     >>> list(steps(6000.0, 13000.0, "metric"))
     [6000.0, 8000.0, 10000.0, 12000.0, 15000.0]
-    >>> [round(step / tables.KILOGRAMS_PER_POUND) for step in steps(2800.0, 3700.0, "us")]
+    >>> [round(step / rounding.KILOGRAMS_PER_POUND) for step in steps(2800.0, 3700.0, "us")]
     [6000, 8000, 10000]
     """
     unit = rounding.KILOGRAMS_PER_POUND if units == "us" else 1.0

@@ -14,7 +14,7 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import rounding
-from calc.drum_log.logged import Logged, logged
+from calc.drum_log.log_entries import AfterMove, log_entries
 from hooks.computed import Planned
 from hooks.pages.plan import said
 from hooks.pages.plan import steps as work
@@ -130,7 +130,9 @@ def script_data(words: Words, planned: Planned, plan_address: str, methods: list
         "methods": {
             m["name"]: {
                 "title": words.get(f"methods.{m['name']}"),
-                "moves": [numbers(plan["inputs"], *one) for one in zip(_moves(m), logged(case, plan, m), strict=True)],
+                "moves": [
+                    numbers(plan["inputs"], *one) for one in zip(_moves(m), log_entries(case, plan, m), strict=True)
+                ],
             }
             for m in methods
         },
@@ -143,7 +145,7 @@ def _moves(method: Mapping[str, Any]) -> list[Mapping[str, Any]]:
     return [move for one in method["passes"] for move in one["moves"]]
 
 
-def numbers(inputs: Mapping[str, Any], move: Mapping[str, Any], log: Logged) -> dict[str, Any]:
+def numbers(inputs: Mapping[str, Any], move: Mapping[str, Any], log: AfterMove) -> dict[str, Any]:
     """The drum after a move as the plan page shows it, and what the log gets from it; what is not so is left out."""
     found: dict[str, Any] = {"drum": list(said.counted(inputs, move["layer"][1], move["wrap"][1]))}
     if log.entry:

@@ -12,6 +12,7 @@ from jinja2 import Environment
 
 from calc import ROOT
 from calc.data.model import Rule
+from calc.formulas import ROUNDING
 from calc.teaching import outside
 from hooks.text import addresses
 from hooks.text.cite import cited
@@ -22,7 +23,7 @@ from hooks.text.words import Words
 CASES = ROOT / "tests/cases"
 MORE_DIGITS = 1  # of what is got, beyond the printed ones
 
-Results = list[tuple[outside.Case, tuple[outside.Compared, ...]]]
+Results = list[tuple[outside.OutsideCase, tuple[outside.Compared, ...]]]
 
 
 @dataclass(frozen=True)
@@ -81,11 +82,11 @@ def topics(results: Results, order: list[str]) -> list[Topic]:
     return [Topic(module, [(case, got) for case, got in results if case.module == module]) for module in modules]
 
 
-def expected(case: outside.Case, value: outside.Compared) -> str:
+def expected(case: outside.OutsideCase, value: outside.Compared) -> str:
     """The value as printed, thousands parted, with its relation where that is not equality.
 
-    >>> from calc.outside import Case, Compared
-    >>> limit = Case("drum", {}, "n", "5180 ft", "s", "yes", relation="at most")
+    >>> from calc.teaching.outside import OutsideCase, Compared
+    >>> limit = OutsideCase("drum", {}, "n", "5180 ft", "s", "yes", relation="at most")
     >>> expected(limit, Compared("", "5180 ft", 4808.1, -371.9, 0.5, True))
     'at most 5,180 ft'
     """
@@ -101,7 +102,7 @@ def expected(case: outside.Case, value: outside.Compared) -> str:
 def got(value: outside.Compared) -> str:
     """What the calculation gives, one digit further than printed; a whole number stays whole.
 
-    >>> from calc.outside import Compared
+    >>> from calc.teaching.outside import Compared
     >>> got(Compared("", "91.3 kN", 91.304347, 0.004347, 0.05, True))
     '91.30'
     """
@@ -111,7 +112,7 @@ def got(value: outside.Compared) -> str:
 def difference(value: outside.Compared) -> str:
     """Got less expected with its sign; nothing for words.
 
-    >>> from calc.outside import Compared
+    >>> from calc.teaching.outside import Compared
     >>> difference(Compared("", "91.3 kN", 91.304347, 0.014347, 0.05, True))
     '+0.01'
     """
@@ -125,7 +126,7 @@ def difference(value: outside.Compared) -> str:
 def allowed(value: outside.Compared) -> str:
     """The tolerance, as short as it can be written.
 
-    >>> from calc.outside import Compared
+    >>> from calc.teaching.outside import Compared
     >>> allowed(Compared("", "5180 ft", 5190.0, 10.0, 25.9, True))
     '26'
     """
@@ -133,7 +134,7 @@ def allowed(value: outside.Compared) -> str:
 
 
 def _number(number: float, value: outside.Compared) -> str:
-    if abs(number - round(number)) < outside.GRAIN * max(1.0, abs(number)) and "." not in value.expected:
+    if abs(number - round(number)) < ROUNDING * max(1.0, abs(number)) and "." not in value.expected:
         return f"{number:,.0f}"
     decimals = len(value.expected.partition(" ")[0].partition(".")[2]) + MORE_DIGITS
     return f"{number:,.{decimals}f}"

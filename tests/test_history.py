@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from calc.data import look_up
 from calc.data.model import Case, Entry, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
-from calc.drum_log import duty, everyday
+from calc.drum_log import everyday, history
 from calc.formulas import STANDARD_GRAVITY, drum, ledger, reeving
 from calc.formulas.ledger import Stack
 from calc.inspection import zones
@@ -42,12 +42,12 @@ def name(case: Case) -> str:
 EVERY = [*cases(), *cases(0.3)]
 
 
-def history(machine: str, *done: object, day: str = DAY) -> tuple[duty.After, ...]:
+def after_entries(machine: str, *done: object, day: str = DAY) -> tuple[history.After, ...]:
     log = [Entry("2026-11-02", one, "") for one in done]  # type: ignore[arg-type]
-    return duty.history(log, look_up.cases(DATA, DATA.machines[machine], DAY), day)
+    return history.drums(log, look_up.cases(DATA, DATA.machines[machine], DAY), day)
 
 
-def drums(told: tuple[duty.After, ...]) -> list[tuple[object, ...]]:
+def drums(told: tuple[history.After, ...]) -> list[tuple[object, ...]]:
     """What a history says, with the data of each rig: two rigs are never equal."""
     rigs = [after.rig and (after.rig.crane.case, after.rig.falls, after.rig.block) for after in told]
     return [
@@ -77,7 +77,7 @@ def carried_out(stack: Stack, rig: Rig, one: Pass, said: str) -> Stack:
         if slack > 1e-6:
             assert one.load_return == "none" and slack == pytest.approx(rig.falls * rig.crane.case.values.sling_slack)
             stack = ledger.wind_in(stack, slack, 0.0, 0.0, "slack")
-        *_, stack = duty.carry_out(stack, rig, [(before, after)], said)
+        *_, stack = history.carry_out(stack, rig, [(before, after)], said)
     return stack
 
 
@@ -99,7 +99,7 @@ def test_the_moves_of_a_plan_leave_the_firm_rope_it_states(case: Case) -> None:
         for one in method.passes:
             stack = carried_out(stack, rig, one, method.name)
             assert ledger.held(stack) == pytest.approx(rig.rope_on_drum(one.end), abs=1e-6)
-            empty = duty.empty_tension(rig, one.end)
+            empty = history.empty_tension(rig, one.end)
             for now in (stack, ledger.set_down(stack, rig.crane.layers, empty, case.values.rope_friction)):
                 assert loose_between(now, one.firm_from, one.firm_to, limit) < 1e-6
 
@@ -147,15 +147,15 @@ def test_one_day_of_formwork_by_hand() -> None:
     Beneath lies the rope as it was wound, 15,500 N.
     """
     work = Work(54.0, 26.0, 6, "five-sheave", 1800.0, (3.0, 41.0), 32)
-    after = history("bittern", NewRope(560.0, 15_500.0), work)[-1]
+    after = after_entries("bittern", NewRope(560.0, 15_500.0), work)[-1]
     new, parked = after.stack
     assert (new.length, new.inner, new.outer) == (pytest.approx(234.878, abs=1e-3), 15_500.0, 15_500.0)
     assert parked.length == pytest.approx(485.488 - 234.878, abs=1e-3)
     assert parked.inner == pytest.approx(4863.1, abs=0.1)
     assert parked.outer == pytest.approx(3498.2, abs=0.1)
-    assert duty.told(parked.cause) == (1, "parked")
+    assert history.caused_by(parked.cause) == (1, "parked")
     assert after.least_rope == pytest.approx(234.878, abs=1e-3)
-    layers = duty.crane(look_up.case(DATA, "bittern", "54m", None, DAY), 560.0).layers
+    layers = history.crane(look_up.case(DATA, "bittern", "54m", None, DAY), 560.0).layers
     assert drum.position(layers, new.length) == (3, pytest.approx(35.92, abs=0.01))
     assert drum.position(layers, ledger.held(after.stack)) == (6, pytest.approx(24.33, abs=0.01))
 
@@ -166,7 +166,7 @@ def test_a_load_set_down_low_lets_the_wraps_beneath_slip() -> None:
     44.5683*31.3813*6.18918)/6.31458*0.98 - 1,502.2 = 4,102.7 N; friction 0.10 holds 1.8745 times more each wrap:
     7,690.3 N, then 14,415 N, less than the 15,500 N laid, then 27,018 N: three wraps slip."""
     work = Work(54.0, 26.0, 6, "five-sheave", 30_000.0, (41.0, 3.0), 1)
-    stack = history("bittern", NewRope(560.0, 15_500.0), work)[-1].stack
+    stack = after_entries("bittern", NewRope(560.0, 15_500.0), work)[-1].stack
     firm, *slipped, empty = stack[:5]
     assert firm.outer == 15_500.0
     assert [run.outer for run in slipped] == pytest.approx([14415.2, 7690.3, 4102.7], abs=0.5)
@@ -178,7 +178,7 @@ def test_empty_hook_and_load_lay_alike_what_stays() -> None:
     """The load's own rope comes off again with the empty block: a light load leaves what an empty hook leaves."""
     for load in (0.0, 900.0):
         work = Work(54.0, 26.0, 6, "five-sheave", load, (3.0, 41.0), 5)
-        stacks = history("bittern", NewRope(560.0, 15_500.0), work)
+        stacks = after_entries("bittern", NewRope(560.0, 15_500.0), work)
         assert [run.outer for run in stacks[-1].stack] == pytest.approx([15_500.0, 3498.2], abs=0.1)
 
 
@@ -189,14 +189,14 @@ def test_a_pass_is_laid_with_the_line_pull_measured_on_it() -> None:
     10.9716; well under 4 kN, four wraps at most."""
     counted = PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (9.0, 38.0), (1, 7), (2, 36))
     sums, read = (
-        history("bittern", NewRope(560.0, 15_500.0), replace(counted, line_pull=pull))[-1].stack
+        after_entries("bittern", NewRope(560.0, 15_500.0), replace(counted, line_pull=pull))[-1].stack
         for pull in (None, 12_600.0)
     )
     assert [(run.length, run.outer) for run in (sums[0], read[0])] == [(pytest.approx(14.206, abs=1e-3), 15_500.0)] * 2
     assert (sums[1].inner, sums[1].outer) == (pytest.approx(14438.4, abs=0.1), pytest.approx(14444.5, abs=1.5))
     assert (read[1].inner, read[1].outer) == (12_600.0, 12_600.0)
     assert ledger.held(read) == ledger.held(sums) == pytest.approx(151.415, abs=1e-3)
-    slipped = [run for run in read[2:]]
+    slipped = read[2:]
     assert slipped and len(slipped) <= 4 and all(run.outer < 12_600.0 for run in slipped)
 
 
@@ -205,7 +205,7 @@ def test_of_a_load_that_was_set_down_no_wrap_stays() -> None:
     for hooks in ((3.0, 41.0), (41.0, 3.0)):
         work = Work(54.0, 26.0, 6, "five-sheave", 1800.0, hooks, 5)
         computed, read = (
-            history("bittern", NewRope(560.0, 15_500.0), replace(work, line_pull=pull))[-1].stack
+            after_entries("bittern", NewRope(560.0, 15_500.0), replace(work, line_pull=pull))[-1].stack
             for pull in (None, 5000.0)
         )
         assert computed == read
@@ -224,7 +224,7 @@ def test_the_worst_case_of_a_week_by_hand() -> None:
     (27,458.6 + 9.5683*31.3813*5.82511)/5.70788/0.98 - 1,585.4 = 3,636.1 N to 3,414.9 N with 2.8 m of fall.
     """
     work = Work(54.0, 20.0, 6, "five-sheave", 1800.0, (3.0, 38.0), 32, largest_radius=26.0)
-    after = history("bittern", NewRope(560.0, 15_500.0), work)[-1]
+    after = after_entries("bittern", NewRope(560.0, 15_500.0), work)[-1]
     new, third, second, outermost, empty, parked = after.stack
     assert after.least_rope == pytest.approx(218.957, abs=1e-3)
     assert (new.outer, third.outer, second.outer) == pytest.approx((15_500.0, 10696.9, 5706.7), abs=0.5)
@@ -233,7 +233,7 @@ def test_the_worst_case_of_a_week_by_hand() -> None:
     assert empty.length == pytest.approx(444.878 - 218.957, abs=1e-3)
     assert (parked.inner, parked.outer) == pytest.approx((3636.1, 3414.9), abs=0.1)
     assert ledger.held(after.stack) == pytest.approx(485.488, abs=1e-3)
-    assert [duty.told(run.cause)[1] for run in after.stack[3:]] == ["new", "empty", "parked"]
+    assert [history.caused_by(run.cause)[1] for run in after.stack[3:]] == ["new", "empty", "parked"]
 
 
 # -- other entries --------------------------------------------------------------------------------------------------
@@ -243,21 +243,21 @@ def test_re_reeving_through_the_head() -> None:
     """bittern 54 m, from 6 to 8 falls: lowered the drum holds 560 - 53 - 1.5*pi - 6*2.8 = 485.488 m, then
     560 - 53 - 2.1*pi - 8*2.8 = 478.003 m; back to 6 falls what runs onto the drum comes in with no tension."""
     to_6, to_8 = ReReeving(54.0, 6, "five-sheave"), ReReeving(54.0, 8, "five-sheave")
-    told = history("bittern", NewRope(560.0, 15_500.0), to_6, to_8, to_6)
+    told = after_entries("bittern", NewRope(560.0, 15_500.0), to_6, to_8, to_6)
     assert [ledger.held(after.stack) for after in told] == pytest.approx([560.0, 485.488, 478.003, 485.488], abs=1e-3)
     assert [run.outer for run in told[-1].stack] == [15_500.0, 0.0]
     assert told[-1].stack[1].length == pytest.approx(485.488 - 478.003, abs=1e-3)
-    assert duty.told(told[-1].stack[1].cause) == (3, "no-load")
+    assert history.caused_by(told[-1].stack[1].cause) == (3, "no-load")
 
 
 def test_reeved_so_already_nothing_happens() -> None:
     to_6 = ReReeving(54.0, 6, "five-sheave")
-    told = history("bittern", NewRope(560.0, 15_500.0), to_6, to_6)
+    told = after_entries("bittern", NewRope(560.0, 15_500.0), to_6, to_6)
     assert told[1].stack == told[2].stack and told[2].rig is not None
 
 
 def test_another_block_on_the_same_falls_is_reeved_anew() -> None:
-    told = history("bittern", NewRope(560.0, 15_500.0), Work(54.0, 26.0, 5, "two-sheave", 0.0, (3.0, 40.0), 1),
+    told = after_entries("bittern", NewRope(560.0, 15_500.0), Work(54.0, 26.0, 5, "two-sheave", 0.0, (3.0, 40.0), 1),
                    ReReeving(54.0, 5, "five-sheave"))  # fmt: skip
     assert told[1].rig and told[2].rig and told[2].rig.block.id == "five-sheave"
     assert ledger.held(told[2].stack) == pytest.approx(ledger.held(told[1].stack))
@@ -265,7 +265,7 @@ def test_another_block_on_the_same_falls_is_reeved_anew() -> None:
 
 def test_a_lattice_boom_of_another_length_takes_all_rope_home() -> None:
     to_36, to_54 = ReReeving(36.0, 6, "five-sheave"), ReReeving(54.0, 6, "five-sheave")
-    told = history("bittern", NewRope(560.0, 15_500.0), to_36, to_54)
+    told = after_entries("bittern", NewRope(560.0, 15_500.0), to_36, to_54)
     rope = [ledger.held(after.stack) for after in told]
     assert rope == pytest.approx([560.0, 503.488, 485.488], abs=1e-3)  # 18 m more to the head
     # all that came home came with no tension, and went out again
@@ -274,29 +274,31 @@ def test_a_lattice_boom_of_another_length_takes_all_rope_home() -> None:
 
 def test_a_telescopic_boom_is_never_rigged_anew() -> None:
     first, second = (Work(length, 16.0, 6, "three-sheave", 500.0, (4.0, 20.0), 1) for length in (34.0, 41.0))
-    told = history("heron", NewRope(290.0, 10_000.0), first, second)
-    assert all(duty.told(run.cause)[1] in ("new", "parked", "empty") for run in told[-1].stack)
+    told = after_entries("heron", NewRope(290.0, 10_000.0), first, second)
+    assert all(history.caused_by(run.cause)[1] in ("new", "parked", "empty") for run in told[-1].stack)
 
 
 def test_unwinding_lays_its_length_with_no_tension() -> None:
-    told = history("bittern", NewRope(560.0, 15_500.0), Unwinding(200.0))
+    told = after_entries("bittern", NewRope(560.0, 15_500.0), Unwinding(200.0))
     assert [(run.length, run.outer) for run in told[-1].stack] == [(360.0, 15_500.0), (200.0, 0.0)]
     assert told[-1].least_rope == 360.0
 
 
 def test_shortening_at_either_end() -> None:
-    at_hook = history("bittern", NewRope(560.0, 15_500.0), Shortening(20.0, "hook"))[-1]
+    at_hook = after_entries("bittern", NewRope(560.0, 15_500.0), Shortening(20.0, "hook"))[-1]
     assert at_hook.rope_length == 540.0 and [(run.length, run.outer) for run in at_hook.stack] == [(540.0, 15_500.0)]
-    at_drum = history("bittern", NewRope(560.0, 15_500.0), Shortening(20.0, "drum"))[-1]
+    at_drum = after_entries("bittern", NewRope(560.0, 15_500.0), Shortening(20.0, "drum"))[-1]
     assert at_drum.rope_length == 540.0 and [(run.length, run.outer) for run in at_drum.stack] == [(540.0, 0.0)]
     assert at_hook.rig is None and at_drum.least_rope == 0.0
     # the shorter rope counts from then on: 20 m less on the drum with the same falls
-    told = history("bittern", NewRope(560.0, 15_500.0), Shortening(20.0, "hook"), ReReeving(54.0, 6, "five-sheave"))
+    told = after_entries(
+        "bittern", NewRope(560.0, 15_500.0), Shortening(20.0, "hook"), ReReeving(54.0, 6, "five-sheave")
+    )
     assert ledger.held(told[-1].stack) == pytest.approx(465.488, abs=1e-3)
 
 
 def test_a_new_rope_begins_anew() -> None:
-    told = history("bittern", NewRope(560.0, 15_500.0), Unwinding(200.0), NewRope(550.0, 14_000.0))[-1]
+    told = after_entries("bittern", NewRope(560.0, 15_500.0), Unwinding(200.0), NewRope(550.0, 14_000.0))[-1]
     assert told.rope_length == 550.0 and told.rig is None
     assert [(run.length, run.outer) for run in told.stack] == [(550.0, 14_000.0)]
 
@@ -324,7 +326,7 @@ def test_what_was_counted_has_the_load_on_the_ground_at_both_ends(
     for length, radius, place in zip(done.boom_length, done.radius, (done.drum_before, done.drum_after), strict=True):
         crane = Crane(case_for(length))
         rig = crane.rig(done.falls, next(block for block in of_day.blocks if block.id == done.block))
-        hooks.append(duty.hook_with(rig, radius, length, drum.rope_at(crane.layers, *place)))
+        hooks.append(history.hook_with(rig, radius, length, drum.rope_at(crane.layers, *place)))
         wraps.append(crane.layers[place[0] - 1].wrap_length)
     assert all(2.0 <= hook <= 26.0 for hook in hooks)
     off = sum(wraps) / done.falls + 0.3  # radii are logged to 0.1 m
@@ -334,7 +336,7 @@ def test_what_was_counted_has_the_load_on_the_ground_at_both_ends(
 
 @pytest.mark.parametrize(("machine", "number", "done"), PASSES)
 def test_a_logged_pass_lies_firm_but_for_what_slips(machine: str, number: int, done: PreTensioning) -> None:
-    told = duty.history(DATA.upkeep[machine].log, look_up.cases(DATA, DATA.machines[machine], DAY), DAY)[number]
+    told = history.drums(DATA.upkeep[machine].log, look_up.cases(DATA, DATA.machines[machine], DAY), DAY)[number]
     assert told.rig is not None
     crane = told.rig.crane
     limit = crane.case.values.firm_tension_share * crane.case.machine.winch.rated_line_pull
@@ -349,18 +351,18 @@ def test_a_logged_pass_lies_firm_but_for_what_slips(machine: str, number: int, d
 @pytest.mark.parametrize("machine", DATA.upkeep)
 def test_a_log_cut_at_a_day_is_the_history_of_that_day(machine: str) -> None:
     log, case_for = DATA.upkeep[machine].log, look_up.cases(DATA, DATA.machines[machine], DAY)
-    whole = duty.history(log, case_for, DAY)
+    whole = history.drums(log, case_for, DAY)
     assert len(whole) == len(log)
     for day in {entry.day for entry in log}:
-        until = drums(duty.history(log, case_for, day))
-        assert until == drums(duty.history([e for e in log if e.day <= day], case_for, DAY))
+        until = drums(history.drums(log, case_for, day))
+        assert until == drums(history.drums([e for e in log if e.day <= day], case_for, DAY))
         assert until == drums(whole)[: len(until)]
-    assert duty.history(log, case_for, "2026-01-01") == ()
+    assert history.drums(log, case_for, "2026-01-01") == ()
 
 
 @pytest.mark.parametrize("machine", DATA.upkeep)
 def test_rope_is_kept_through_every_log(machine: str) -> None:
-    for after in duty.history(DATA.upkeep[machine].log, look_up.cases(DATA, DATA.machines[machine], DAY), DAY):
+    for after in history.drums(DATA.upkeep[machine].log, look_up.cases(DATA, DATA.machines[machine], DAY), DAY):
         assert 0 < ledger.held(after.stack) <= after.rope_length + 1e-6
         assert after.least_rope <= ledger.held(after.stack) + 1e-6
         assert all(run.length > 0 and run.inner >= 0 and run.outer >= 0 for run in after.stack)
@@ -371,9 +373,9 @@ def test_a_day_within_a_span_counts_the_whole_of_it() -> None:
     work = Entry("2026-11-03", Work(54.0, 20.0, 6, "five-sheave", 0.0, (3.0, 38.0), 32, 26.0), "", "2026-11-08")
     log = (Entry("2026-11-02", NewRope(560.0, 15_500.0), ""), work)
     case_for = look_up.cases(DATA, BITTERN, DAY)
-    first, last = (drums(duty.history(log, case_for, day)) for day in ("2026-11-03", "2026-11-08"))
+    first, last = (drums(history.drums(log, case_for, day)) for day in ("2026-11-03", "2026-11-08"))
     assert first == last and len(first) == 2
-    assert len(duty.history(log, case_for, "2026-11-02")) == 1
+    assert len(history.drums(log, case_for, "2026-11-02")) == 1
     assert (work.last_day, log[0].last_day) == ("2026-11-08", "2026-11-02")
 
 
@@ -404,13 +406,13 @@ def test_more_of_the_same_work_changes_nothing(
 ) -> None:
     """Once or two hundred times: and five more lifts, carried out move by move, leave the same drum."""
     work = Work(54.0, radius, falls, "five-sheave", load, hooks, 2)
-    told = history("bittern", NewRope(560.0, 15_500.0), work)[-1]
-    assert told.stack == history("bittern", NewRope(560.0, 15_500.0), replace(work, repeats=repeats))[-1].stack
+    told = after_entries("bittern", NewRope(560.0, 15_500.0), work)[-1]
+    assert told.stack == after_entries("bittern", NewRope(560.0, 15_500.0), replace(work, repeats=repeats))[-1].stack
     assert told.rig is not None
     rig, (low, high) = told.rig, hooks
     at = State(54.0, radius, low, falls, 0.0)
     up = at._replace(hook_height=high)
-    top = at._replace(hook_height=max(low, duty.highest_hook(rig, radius)))
+    top = at._replace(hook_height=max(low, history.highest_hook(rig, radius)))
     stack, friction = told.stack, rig.crane.case.values.rope_friction
 
     def moved(stack: Stack, before: State, after: State, kind: str) -> Stack:
@@ -418,14 +420,14 @@ def test_more_of_the_same_work_changes_nothing(
         if wound < 0:
             return ledger.pay_out(stack, -wound)
         first, last = (rig.tension(state, reeving.HAULING) for state in (before, after))
-        return ledger.wind_in(stack, wound, first, last, duty.cause(1, kind))
+        return ledger.wind_in(stack, wound, first, last, history.cause(1, kind))
 
-    stack = moved(stack, top, at, duty.EMPTY)
+    stack = moved(stack, top, at, history.EMPTY)
     for _ in range(5):
-        stack = moved(stack, at._replace(load=load), up._replace(load=load), duty.LOADED if load else duty.EMPTY)
-        stack = ledger.set_down(stack, rig.crane.layers, duty.empty_tension(rig, up), friction)
-        stack = moved(stack, up, at, duty.EMPTY)
-    stack = moved(stack, at, top, duty.PARKED)
+        stack = moved(stack, at._replace(load=load), up._replace(load=load), history.LOADED if load else history.EMPTY)
+        stack = ledger.set_down(stack, rig.crane.layers, history.empty_tension(rig, up), friction)
+        stack = moved(stack, up, at, history.EMPTY)
+    stack = moved(stack, at, top, history.PARKED)
     assert [run.cause for run in stack] == [run.cause for run in told.stack]
     for again, run in zip(stack, told.stack, strict=True):
         assert (again.length, again.inner, again.outer) == pytest.approx((run.length, run.inner, run.outer), rel=1e-6)
@@ -461,16 +463,18 @@ def weeks(draw: st.DrawFn) -> tuple[str, list[object], list[Work], Work]:
     machine, boom, block, between, radii = draw(st.sampled_from(RIGS))
     falls = draw(st.integers(*between))
     case = look_up.cases(DATA, DATA.machines[machine], DAY)(boom)
-    rig = duty.crane(case, case.machine.rope.length).rig(falls, next(b for b in case.machine.blocks if b.id == block))
+    rig = history.crane(case, case.machine.rope.length).rig(
+        falls, next(b for b in case.machine.blocks if b.id == block)
+    )
     near, far = sorted(draw(st.tuples(*[st.floats(*radii)] * 2)))
-    deepest = max(1.0, duty.hook_with(rig, near, boom, rig.crane.dead_rope))
-    ceiling = duty.highest_hook(rig, near)
-    floor = draw(st.floats(deepest, max(deepest, duty.highest_hook(rig, far) - 0.5)))
+    deepest = max(1.0, history.hook_with(rig, near, boom, rig.crane.dead_rope))
+    ceiling = history.highest_hook(rig, near)
+    floor = draw(st.floats(deepest, max(deepest, history.highest_hook(rig, far) - 0.5)))
     top = draw(st.floats(floor, max(floor, ceiling)))
     lifts = []
     for _ in range(draw(st.integers(1, 5))):
         radius = draw(st.floats(near, far))
-        most = max(floor, min(top, duty.highest_hook(rig, radius)))
+        most = max(floor, min(top, history.highest_hook(rig, radius)))
         hook = draw(st.tuples(st.floats(floor, most), st.floats(floor, most)))
         load = draw(st.sampled_from((0.0, 300.0, 1500.0)))
         lifts.append(Work(boom, radius, falls, block, load, hook, 1))
@@ -493,8 +497,8 @@ def test_the_worst_case_is_never_better_than_the_lifts_it_covers(
 ) -> None:
     """Wrap by wrap no more tension at laying, and no lower count missed; as much rope on the drum afterwards."""
     machine, before, lifts, worst = week
-    singly = history(machine, *before, *lifts)
-    covered = history(machine, *before, worst)[-1]
+    singly = after_entries(machine, *before, *lifts)
+    covered = after_entries(machine, *before, worst)[-1]
     assert ledger.held(covered.stack) == pytest.approx(ledger.held(singly[-1].stack), abs=1e-6)
     assert covered.least_rope <= min(after.least_rope for after in singly[len(before) :]) + 1e-6
     both = covered.stack, singly[-1].stack
@@ -508,9 +512,9 @@ def test_the_worst_case_is_never_better_than_the_lifts_it_covers(
 def test_a_rope_that_no_longer_makes_the_layer_the_winch_is_rated_at() -> None:
     """On every layer that is left the winch may use its rated line pull, and no more."""
     case = look_up.case(DATA, "bittern", "54m", None, DAY)
-    whole = duty.crane(case, BITTERN.rope.length)
+    whole = history.crane(case, BITTERN.rope.length)
     assert whole.case == case and case.machine.winch.rated_layer == len(whole.layers) == 7
-    cut = duty.crane(case, whole.layers[4].rope_when_full - 1.0)
+    cut = history.crane(case, whole.layers[4].rope_when_full - 1.0)
     assert cut.case.machine.winch.rated_layer == len(cut.layers) == 5
     rig = cut.rig(6, next(block for block in BITTERN.blocks if block.id == "five-sheave"))
     low, high = (State(54.0, 26.0, hook, 6, 0.0) for hook in (3.0, 44.0))
@@ -527,7 +531,7 @@ def test_ten_thousand_moves() -> None:
     at = State(54.0, 26.0, 41.0, 6, 0.0)
     moves = [at] + [at._replace(hook_height=chance.uniform(3.0, 44.0)) for _ in range(10_000)]
     stack = laid(rig.rope_on_drum(at), 15_500.0)
-    for count, after in enumerate(duty.carry_out(stack, rig, pairwise(moves), "work")):
+    for count, after in enumerate(history.carry_out(stack, rig, pairwise(moves), "work")):
         stack = after
         assert len(stack) <= 2
         assert count % 1000 or ledger.held(stack) == pytest.approx(rig.rope_on_drum(moves[count + 1]), abs=1e-6)
@@ -570,7 +574,7 @@ def test_the_block_that_overhauls_just_pulls_the_rope_off_the_drum() -> None:
             radius = case.chart.rows[0][0]
             for mass, slack in ((found.block_to_overhaul, False), (found.block_to_overhaul - 0.1, True)):
                 rig = Rig(Crane(case), found.falls, replace(found.block, mass=max(0.0, mass)))
-                at = State(case.chart.boom_length, radius, duty.highest_hook(rig, radius), found.falls, 0.0, 0.0)
+                at = State(case.chart.boom_length, radius, history.highest_hook(rig, radius), found.falls, 0.0, 0.0)
                 pull = rig.tension(at, reeving.PAYING_OUT)
                 if mass > 0:
                     assert (pull < case.values.drum_drag - 1e-6) is slack

@@ -1,4 +1,4 @@
-"""What the log of a rope gets from the work of a plan, wherever that work ends.
+"""What the log will say: the entries the work of a plan adds to it, wherever that work ends.
 
 A plan says where the drum stands after every move.  The log takes counted wraps and what makes the tension: radius,
 load, falls.  All is rounded to the cautious side: the drum before winding up and after landing down to whole wraps, so
@@ -21,8 +21,6 @@ from calc.winding.rig import Crane
 Place = tuple[int, int]  # layer, whole wraps in it
 Entry = dict[str, Any]  # one entry of a log as its file has it, without day and note
 
-GRAIN = 1e-6  # [m], what a plan is printed to
-
 # Moves in the middle of which a count says all that the log asks for: the boom length is a listed one, and the radius
 # at the start of the move gives the least tension.
 COUNTABLE = ("luff-out", "land")
@@ -32,7 +30,7 @@ BEGINNING = ("pick", "luff-in")
 
 
 @dataclass(frozen=True)
-class Logged:
+class AfterMove:
     """One move: where the drum stands when the load is landed straight down after it, layer and wraps; the entry of the
     log if the pass ends so, None when the drum is as it was before the pass; the entry if the pass is broken off in the
     middle of this move, for the counted drum to be put in, None where a count does not say enough; whether the drum
@@ -54,7 +52,7 @@ class _Stand:
     rope: float
 
 
-def logged(case: Case, plan: Mapping[str, Any], method: Mapping[str, Any]) -> list[Logged]:
+def log_entries(case: Case, plan: Mapping[str, Any], method: Mapping[str, Any]) -> list[AfterMove]:
     """What the log gets after each move of one method of a plan, through all its passes.
 
     Parameters
@@ -62,11 +60,11 @@ def logged(case: Case, plan: Mapping[str, Any], method: Mapping[str, Any]) -> li
     case, plan : a case and its plan, as plain data
     method : one of the plan's methods that is not refused
 
-    Returns: a Logged for every move, in order.  Errors: none.
-    Source: the log is `rules/schema/upkeep.schema.json`; winding that `duty` carries out as this plan does it.
+    Returns: an AfterMove for every move, in order.  Errors: none.
+    Source: the log is `rules/schema/upkeep.schema.json`; winding that `history` carries out as this plan does it.
     """
     writer = _Writer(case, plan)
-    return [found for one in method["passes"] for found in writer.through(one)]
+    return [move for winding_pass in method["passes"] for move in writer.through(winding_pass)]
 
 
 class _Writer:
@@ -81,30 +79,30 @@ class _Writer:
         self._slugs = {round(chart.boom_length, 6): chart.slug for chart in case.configuration.charts}
         self._rigged = {"configuration": case.configuration.id, "falls": self._falls, "block": block["id"]}
 
-    def through(self, one: Mapping[str, Any]) -> list[Logged]:
+    def through(self, winding_pass: Mapping[str, Any]) -> list[AfterMove]:
         """All moves of one pass."""
-        moves = one["moves"]
+        moves = winding_pass["moves"]
         ends = [self._end(move) for move in moves]
         begins = max(at for at, move in enumerate(moves) if move["load_kg"] and move["move"] in BEGINNING)
-        start, first = ends[begins], one["load_return"] == "none"
+        start, first = ends[begins], winding_pass["load_return"] == "none"
         if first:
-            start = replace(start, rope=self._firm_from(one))
+            start = replace(start, rope=self._firm_from(winding_pass))
         return [
             self._logged(moves[: at + 1], ends[at], start if at > begins else None, at == begins and not first)
             for at in range(len(moves))
         ]
 
-    def _firm_from(self, one: Mapping[str, Any]) -> float:
+    def _firm_from(self, winding_pass: Mapping[str, Any]) -> float:
         """Rope on the drum from which the first pass winds firm; what is wound while the load comes on is not."""
-        end = drum.rope_at(self._layers, one["firm_to"]["layer"], one["firm_to"]["wrap"])
-        return end - float(one["firm_rope_m"])
+        end = drum.rope_at(self._layers, winding_pass["firm_to"]["layer"], winding_pass["firm_to"]["wrap"])
+        return end - float(winding_pass["firm_rope_m"])
 
     def _end(self, move: Mapping[str, Any]) -> _Stand:
         under = move["load_height_m"][1] or 0.0
         boom_length, radius = move["boom_length_m"][1], move["radius_m"][1]
         return _Stand(boom_length, radius, move["hook_height_m"][1] - under, move["rope_on_drum_m"][1])
 
-    def _logged(self, moves: list[Mapping[str, Any]], now: _Stand, start: _Stand | None, before: bool) -> Logged:
+    def _logged(self, moves: list[Mapping[str, Any]], now: _Stand, start: _Stand | None, before: bool) -> AfterMove:
         """The last of these moves of a pass; `start` is where winding began, None as long as it has not."""
         move = moves[-1]
         landed = now.rope - self._falls * (move["load_height_m"][1] or 0.0)
@@ -114,9 +112,9 @@ class _Writer:
         if start and (after := self._down(landed)) and after > self._up(start.rope):
             entry = self._winding(move["load_kg"], start, now)
             entry["pre_tensioning"]["drum_after"] = list(after)
-        elif landed < moves[0]["rope_on_drum_m"][0] - GRAIN:
+        elif landed < moves[0]["rope_on_drum_m"][0] - rounding.LAST_DECIMAL:
             entry = self._unwound(now)
-        return Logged(drum.position(self._layers, landed), entry, begun, before)
+        return AfterMove(drum.position(self._layers, landed), entry, begun, before)
 
     def _winding(self, load: float, start: _Stand, end: _Stand) -> Entry:
         """Wound under load from one stand to another; the drum afterwards is put in by who knows it."""
@@ -149,12 +147,12 @@ class _Writer:
 
     def _up(self, rope: float) -> Place:
         """Whole wraps, counted up; a whole one that is printed a grain too long stays whole."""
-        layer, wrap = drum.position(self._layers, rope - GRAIN)
+        layer, wrap = drum.position(self._layers, rope - rounding.LAST_DECIMAL)
         return layer, round(rounding.step(wrap, 1, "up"))
 
     def _down(self, rope: float) -> Place | None:
         """Whole wraps, counted down; None where there is not one."""
-        layer, wrap = drum.position(self._layers, min(rope + GRAIN, self._layers[-1].rope_when_full))
+        layer, wrap = drum.position(self._layers, min(rope + rounding.LAST_DECIMAL, self._layers[-1].rope_when_full))
         whole = round(rounding.step(wrap, 1, "down"))
         if whole or layer == 1:
             return (layer, whole) if whole else None

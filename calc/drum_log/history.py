@@ -1,4 +1,4 @@
-"""What the log of a rope did to the drum: every entry carried out in the ledger.
+"""What the log did to the drum: every entry carried out in the ledger.
 
 Three things are assumed, all to the cautious side.  After work the empty block is parked at the upper stop.  For other
 falls the boom is lowered and the rope re-reeved through the head, and what then runs onto the drum comes without
@@ -48,7 +48,7 @@ class After:
     least_rope: float
 
 
-def history(log: Iterable[Entry], case_for: CaseFor, day: str) -> tuple[After, ...]:
+def drums(log: Iterable[Entry], case_for: CaseFor, day: str) -> tuple[After, ...]:
     """The drum after every entry up to a day.
 
     Parameters
@@ -119,16 +119,16 @@ def empty_tension(rig: Rig, state: State) -> float:
 def cause(entry: int, kind: str) -> str:
     """What laid a run of rope: the number of the `entry` and how, its `kind`.
 
-    >>> told(cause(3, "formwork"))
+    >>> caused_by(cause(3, "formwork"))
     (3, 'formwork')
     """
     return f"{entry} {kind}"
 
 
-def told(text: str) -> tuple[int, str]:
+def caused_by(text: str) -> tuple[int, str]:
     """Entry and kind of a `text` that `cause` made.
 
-    >>> told(cause(1, "new rope"))
+    >>> caused_by(cause(1, "new rope"))
     (1, 'new rope')
     """
     number, _, kind = text.partition(" ")

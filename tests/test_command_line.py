@@ -1,0 +1,219 @@
+"""The command line as the shell sees it: sections of the help, wrong calls, environment, terminal, completion."""
+
+from __future__ import annotations
+
+import json
+import os
+import pty
+import re
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+from conftest import DAY, ROOT
+
+from calc.checks import loader
+from calc.cli.commands import main
+
+CRANE = ROOT / "tests/cases/crane"
+CALL = [sys.executable, "-m", "calc"]
+ALONE = {
+    name: value for name, value in os.environ.items() if name != "NO_COLOR" and not name.startswith("FIRMWRAP_")
+} | {"FIRMWRAP_DAY": DAY, "TERM": "xterm"}
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+
+
+def called(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    """A real call whose output goes to pipes."""
+    return subprocess.run([*CALL, *arguments], cwd=ROOT, env=ALONE | environment, capture_output=True, text=True)
+
+
+def at_a_terminal(*arguments: str, **environment: str) -> tuple[int, str, str]:
+    """A real call at a terminal, its stdout in a pipe: status, stdout, what the terminal shows."""
+    screen, terminal = pty.openpty()
+    shown = b""
+    with subprocess.Popen(
+        [*CALL, *arguments], cwd=ROOT, env=ALONE | environment, stdout=subprocess.PIPE, stderr=terminal, text=True
+    ) as process:
+        os.close(terminal)
+        try:
+            while piece := os.read(screen, 65536):
+                shown += piece
+        except OSError:  # Linux: the other end is closed
+            pass
+        out, _ = process.communicate()
+    os.close(screen)
+    return process.returncode, out, shown.decode()
+
+
+# The help
+
+
+def test_every_command_stands_in_its_section(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["--help"]) == 0
+    sections = re.findall(r"(?m)^(\w+):\n((?:  .*\n)+)", capsys.readouterr().out)
+    assert {name: re.findall(r"(?m)^  (\S+) ", rows) for name, rows in sections if name != "Options"} == {
+        "Data": ["check", "new", "chart"],
+        "Plan": ["plan", "fleet"],
+        "Drum": ["state", "ready", "duty", "upkeep"],
+        "Rope": ["fitness", "shortening", "new-rope"],
+        "Change": ["record", "compare"],
+        "Teach": ["exercises"],
+    }
+
+
+@pytest.mark.parametrize("asked", ["-h", "--help"])
+def test_a_command_tells_what_it_is_given(asked: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["ready", asked]) == 0
+    text = capsys.readouterr().out
+    assert text.startswith("Usage: python -m calc ready [OPTIONS] MACHINE BOOM LOAD\n")
+    for word in ("'28 t'", "--radius", "--hook-height", "--falls", "--configuration", "--day", "--json", "--data"):
+        assert word in text
+
+
+def test_a_call_of_nothing_shows_the_help(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([]) == 2
+    assert capsys.readouterr().err.startswith("Usage: python -m calc [OPTIONS] COMMAND")
+
+
+def test_version(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["--version"]) == 0
+    assert capsys.readouterr().out == f"firmwrap {PROJECT['version']}\n"
+
+
+# Wrong calls
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["fleat"], "python -m calc: No such command 'fleat'. Did you mean 'fleet'?\n"
+                    "Try 'python -m calc --help' for help.\n"),
+        (["plan", "hand-lattice", "50m", "--configration", "x"],
+         "python -m calc plan: No such option '--configration'. Did you mean '--configuration'?\n"
+         "Try 'python -m calc plan --help' for help.\n"),
+        (["plan"], "python -m calc plan: Missing argument 'MACHINE'.\nTry 'python -m calc plan --help' for help.\n"),
+        (["state", "hand-latice"], "python -m calc: no machine 'hand-latice'; known: hand-lattice hand-telescopic; "
+                                   "did you mean 'hand-lattice'?\n"),
+        (["plan", "hand-lattice", "51m"], "python -m calc: no boom length '51m' for hand-lattice full; listed: 50m; "
+                                          "did you mean '50m'?\n"),
+        (["plan", "hand-lattice", "70m"], "python -m calc: no boom length '70m' for hand-lattice full; listed: 50m\n"),
+        (["plan", "hand-lattice", "50m", "--configuration", "fu"],
+         "python -m calc: no configuration 'fu' for hand-lattice; known: full; did you mean 'full'?\n"),
+        (["chart", "--machine", "hand-latice"],
+         "python -m calc: no machine 'hand-latice'; `python -m calc new machine hand-latice` begins its file; did you "
+         "mean 'hand-lattice'?\n"),
+        (["state", "wren"], "python -m calc: no machine 'wren'; known: hand-lattice hand-telescopic\n"),
+        (["plan", "hand-lattice", "50m", "--day", "1.12.2026"],
+         "python -m calc plan: Invalid value for '--day': '1.12.2026' is no day; write YYYY-MM-DD\n"
+         "Try 'python -m calc plan --help' for help.\n"),
+    ],
+)  # fmt: skip
+def test_a_wrong_call_is_told_in_words(arguments: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([*arguments, "--data", str(CRANE)] if len(arguments) > 1 else arguments) == 2
+    assert capsys.readouterr() == ("", said)
+
+
+def test_a_wrong_day_of_the_environment(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setenv("FIRMWRAP_DAY", "tomorrow")
+    for call in (["fleet"], ["record"]):
+        assert main([*call, "--data", str(CRANE)]) == 2
+        assert "'tomorrow' is no day; write YYYY-MM-DD" in capsys.readouterr().err
+
+
+def test_an_interrupted_call(monkeypatch: pytest.MonkeyPatch) -> None:
+    def interrupted(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(loader, "load", interrupted)
+    assert main(["state", "heron"]) == 130  # 128 and the number of SIGINT, as shells count
+
+
+def test_a_reader_that_has_enough_is_no_error() -> None:
+    call = f"set -o pipefail; '{sys.executable}' -m calc record --data '{CRANE}' | head -1"
+    done = subprocess.run(["bash", "-c", call], cwd=ROOT, env=ALONE, capture_output=True, text=True)
+    assert (done.stdout, done.stderr) == ("# Firmwrap record 1: path, value, unit\n", "")
+
+
+# The environment
+
+
+def test_the_data_folder_of_the_environment() -> None:
+    """The one the site is built from, hooks/publish.py; --data wins."""
+    plan = ["plan", "hand-lattice", "50m", "--json"]
+    given = called(*plan, "--data", str(CRANE), FIRMWRAP_DATA="/nowhere")
+    assert json.loads(given.stdout)["machine"] == "hand-lattice"
+    assert called(*plan, FIRMWRAP_DATA=str(CRANE)).stdout == given.stdout
+    assert 'os.environ.get("FIRMWRAP_DATA")' in (ROOT / "hooks/publish.py").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("by_option", [True, False])
+def test_a_data_folder_that_is_not_there(
+    by_option: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = str(tmp_path / "none")
+    monkeypatch.setenv("FIRMWRAP_DATA", str(CRANE) if by_option else folder)
+    assert main(["check", *(["--data", folder] if by_option else [])]) == 1
+    lines = [f"none/{name}:1: there is no such folder; see --data\n" for name in ("machines", "rulebook", "yards")]
+    assert capsys.readouterr() == ("", "".join(lines))
+
+
+def test_an_empty_variable_counts_as_none(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setenv("FIRMWRAP_DATA", "")
+    assert main(["chart", "--machine", "heron"]) == 0
+    assert capsys.readouterr().out
+
+
+# The terminal
+
+
+@pytest.mark.parametrize("arguments", [["fleat"], ["check", "--data", "nowhere"]])
+def test_colour_is_for_terminals(arguments: list[str]) -> None:
+    piped = called(*arguments)
+    status, _, shown = at_a_terminal(*arguments)
+    assert status == piped.returncode
+    assert "\x1b[" not in piped.stderr and "\x1b[1m" in shown
+    assert re.sub(r"\x1b\[\d*m", "", shown).replace("\r\n", "\n") == piped.stderr
+    assert at_a_terminal(*arguments, NO_COLOR="1")[2].replace("\r\n", "\n") == piped.stderr
+
+
+def test_long_work_shows_its_progress_at_a_terminal_only() -> None:
+    call = ["check", "--data", str(CRANE)]
+    piped = called(*call)
+    status, out, shown = at_a_terminal(*call)
+    assert (status, piped.returncode, piped.stderr) == (0, 0, "")
+    assert out == piped.stdout
+    assert "checking" in shown and "100%" in shown
+
+
+# Completion
+
+
+def test_bash_completes_commands_options_and_machines(tmp_path: Path) -> None:
+    """By the script the help names, with the installed command: `make venv` writes what pyproject.toml says."""
+    assert PROJECT["scripts"] == {"firmwrap": "calc.__main__:main"}
+    command = tmp_path / "firmwrap"
+    command.write_text(f'#!/bin/sh\nexec "{sys.executable}" -m calc "$@"\n', encoding="utf-8")
+    command.chmod(0o755)
+    script = called("--completion", "bash")
+    assert script.returncode == 0 and script.stdout.endswith("_firmwrap_completion_setup;\n\n")
+
+    def completed(*words: str) -> list[str]:
+        asked = f"COMP_WORDS=({' '.join(words)}); COMP_CWORD={len(words) - 1}; _firmwrap_completion firmwrap"
+        environment = ALONE | {"PATH": f"{tmp_path}:{os.environ['PATH']}", "FIRMWRAP_DATA": str(CRANE)}
+        text = f'{script.stdout}\n{asked}; printf "%s\\n" "${{COMPREPLY[@]}}"'
+        call = ["bash", "--norc", "-c", text]
+        return subprocess.run(call, cwd=ROOT, env=environment, capture_output=True, text=True).stdout.split()
+
+    assert completed("firmwrap", "re") == ["ready", "record"]
+    assert completed("firmwrap", "state", "--j") == ["--json"]
+    assert completed("firmwrap", "plan", "hand-l") == ["hand-lattice"]
+    assert completed("firmwrap", "shortening", "heron", "--end", "h") == ["hook"]
+
+
+@pytest.mark.parametrize("shell", ["fish", "zsh"])
+def test_other_shells_have_a_script(shell: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["--completion", shell]) == 0
+    assert "_FIRMWRAP_COMPLETE" in capsys.readouterr().out
