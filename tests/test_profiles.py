@@ -93,8 +93,7 @@ def test_what_is_wrong_with_the_setting_is_told(rules: Path, text: str, said: st
 
 def test_the_other_profile_does_not_hide_what_is_wrong_with_the_setting(rules: Path) -> None:
     (rules / "site.yaml").write_text("profile: ISO\n", encoding="utf-8")
-    told = "rules/site.yaml:1: profile: 'ISO' is not known; write one of: iso us"
-    with pytest.raises(files.Errors, match=f"^{re.escape(told)}$"):
+    with pytest.raises(files.Errors, match=r"^rules/site\.yaml:1: profile: 'ISO' is not known; write one of: iso us$"):
         loader.load(rules, "us")
 
 

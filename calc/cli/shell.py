@@ -42,7 +42,7 @@ def today() -> str:
 
 
 def profile() -> str | None:
-    """The profile to follow instead of the one that the data folder names: FIRMWRAP_PROFILE."""
+    """The profile that counts instead of the one of the data folder: FIRMWRAP_PROFILE."""
     return os.environ.get("FIRMWRAP_PROFILE") or None
 
 
