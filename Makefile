@@ -123,7 +123,6 @@ check: venv-test
 	.venv/bin/lint-imports --no-cache
 	.venv/bin/python -m mypy
 	.venv/bin/shellcheck $(SCRIPTS)
-	.venv/bin/python -m mypy --config-file tests/mypy.ini
 	.venv/bin/python -m calc check
 
 # Not in `check`, which runs where there is no Node.

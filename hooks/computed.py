@@ -6,7 +6,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal, TypedDict
+from functools import cached_property
+from typing import Any, Literal, NamedTuple, TypedDict
 
 from calc.data import rope_log
 from calc.data.model import Case, Data, Machine, Upkeep
@@ -16,8 +17,8 @@ from calc.inspection import fitness, new_rope, shortening
 from calc.inspection.rope_fields import Fitness
 from calc.winding import plan_data
 from calc.winding.plan_fields import Inputs, Plan
-
-Made = tuple[Case, Plan]  # a case and its plan
+from calc.winding.rig import Crane, Rig
+from hooks.text import addresses
 
 ASKED: tuple[Literal["load", "stops", "methods"], ...] = ("load", "stops", "methods")  # what a plan asks of the crew
 
@@ -29,6 +30,55 @@ class Line(TypedDict):
     fitted: str
     day: str
     marks: list[tuple[str, str]]
+
+
+class _Pair(NamedTuple):
+    case: Case
+    plan: Plan
+
+
+class Planned(_Pair):
+    """A case and its plan; with them what every page asks of both, found once."""
+
+    def __reduce__(self) -> tuple[type, tuple[Case, Plan]]:
+        return type(self), (self.case, self.plan)  # what is found is found again
+
+    @cached_property
+    def best(self) -> Mapping[str, Any] | None:
+        """The method the plan puts first; None where all are refused."""
+        return plan_data.best_method(self.plan)
+
+    @cached_property
+    def block(self) -> Mapping[str, Any] | None:
+        """The hook block of the plan as its inputs list it; None where no load was found."""
+        return plan_data.hook_block(self.plan)
+
+    @cached_property
+    def crane(self) -> Crane:
+        return Crane(self.case)
+
+    @cached_property
+    def rig(self) -> Rig | None:
+        """The crane on the falls and with the hook block of the plan; None where there is no load or no start."""
+        falls = self.plan["falls"]["used"]
+        if self.block is None or falls is None or not self.plan["stops"]:
+            return None
+        block = next(one for one in self.case.machine.blocks if one.id == self.block["id"])
+        return self.crane.rig(falls, block)
+
+    @cached_property
+    def span(self) -> tuple[float, float] | None:
+        """Radius read when the load of the first pass comes on, and the largest one read under load [m], in the best
+        method."""
+        if self.best is None:
+            return None
+        moves = [move for one in self.best["passes"] for move in one["moves"] if move["load_kg"]]
+        return moves[0]["loaded_radius_m"][1], max(max(move["loaded_radius_m"]) for move in moves)
+
+    @property
+    def address(self) -> str:
+        """Where the plan stands."""
+        return addresses.plan(self.case.machine, self.case.configuration.id, self.case.chart.slug)
 
 
 @dataclass(frozen=True)
@@ -67,7 +117,7 @@ class Told:
         return self.state["dead_rope_m"] + self.inputs["unreached_limit"] * layer_1
 
 
-def told(data: Data, machine: Machine, made: Iterable[Made], day: str) -> Told:
+def told(data: Data, machine: Machine, made: Iterable[Planned], day: str) -> Told:
     """Everything about one machine on a day; `made` are its plans."""
     plans = list(made)
     found = None
@@ -103,7 +153,7 @@ def marked(kept: Upkeep, day: str) -> Line:
     return {"machine": kept.id, "fitted": fitted, "day": day, "marks": marks}
 
 
-def _plan(data: Data, found: DrumState, made: list[Made]) -> DrumPlan | None:
+def _plan(data: Data, found: DrumState, made: list[Planned]) -> DrumPlan | None:
     """The plan that a state names.  It is the standing one when it asks for the same: loose wraps as deep as the plan
     for all of the rope reaches."""
     case = state.plan_case(data, found)

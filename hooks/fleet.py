@@ -20,7 +20,7 @@ from calc.data import look_up
 from calc.data.model import Data, Machine
 from calc.winding import plan_data
 from hooks import computed, store
-from hooks.computed import Made, Told
+from hooks.computed import Planned, Told
 from hooks.feed import data_page, feed
 from hooks.pages.crane import machines
 from hooks.pages.drum import drum_state, lifts, work
@@ -65,9 +65,9 @@ class Fleet(Mapping[str, Told]):
     def __len__(self) -> int:
         return len(self._data.machines)
 
-    def plans(self, id: str) -> list[Made]:
+    def plans(self, id: str) -> list[Planned]:
         """Every boom length of every configuration of one crane, with its plan."""
-        made: list[Made] = self._part(id)[0]
+        made: list[Planned] = self._part(id)[0]
         return made
 
     def moves(self) -> Mapping[str, Mapping[str, ahead.Moves]]:
@@ -114,7 +114,7 @@ class Fleet(Mapping[str, Told]):
         found: glance.Glance = self._show(id, "glance")
         return found
 
-    def simplest(self) -> Iterator[Made]:
+    def simplest(self) -> Iterator[Planned]:
         """Of each crane the plan that is the shortest to compute by hand, where there is one."""
         return filter(None, (self._show(id, "simplest") for id in self))
 
@@ -123,9 +123,9 @@ class Fleet(Mapping[str, Told]):
         found: Mapping[str, str] = self._show(id, "files")
         return found
 
-    def _part(self, id: str) -> tuple[list[Made], Told]:
+    def _part(self, id: str) -> tuple[list[Planned], Told]:
         alone = self._data.of(id)
-        found: tuple[list[Made], Told] = self._store.get(
+        found: tuple[list[Planned], Told] = self._store.get(
             self._keys.computed[id],
             "computed",
             lambda: {"computed": compute(alone, alone.machines[id], self._setting.day)},
@@ -187,27 +187,27 @@ def keys(folder: Path, data: Data, setting: Setting) -> Keys:
     )
 
 
-def compute(data: Data, machine: Machine, day: str) -> tuple[list[Made], Told]:
+def compute(data: Data, machine: Machine, day: str) -> tuple[list[Planned], Told]:
     """Every plan of one crane, and what else is told of it."""
-    made: list[Made] = []
+    made: list[Planned] = []
     for configuration in machine.configurations:
         for chart in configuration.charts:
             case = look_up.case(data, machine.id, chart.slug, configuration.id, day)
-            made.append((case, plan_data.plan(case)))
+            made.append(Planned(case, plan_data.plan(case)))
     return made, computed.told(data, machine, made, day)
 
 
-def shown(setting: Setting, data: Data, made: list[Made], told: Told) -> tuple[list[Page], dict[str, str]]:
+def shown(setting: Setting, data: Data, made: list[Planned], told: Told) -> tuple[list[Page], dict[str, str]]:
     """Every page of one crane and every file about it, by address."""
     env, words, machine = setting.env, setting.words, told.machine
     pages = [machines.page(env, words, data, told, made)]
     files = feed.of_crane(data, made, told)
-    standing = [(case, found, None) for case, found in made]
-    for case, found, partial in filter(None, [*standing, drum_state.asked(words, told)]):
-        whole = plan.page(env, words, data, case, found, setting.home, partial)
+    standing = [(planned, None) for planned in made]
+    for planned, partial in filter(None, [*standing, drum_state.asked(words, told)]):
+        whole = plan.page(env, words, data, planned, setting.home, partial)
         notes = partial.notes if partial else ()
-        pages += [whole, briefing.page(env, words, data, case, found, whole, setting.home, *notes)]
-        pages += filter(None, [sheet.page(env, words, data, case, found, whole, *notes)])
+        pages += [whole, briefing.page(env, words, data, planned, whole, setting.home, *notes)]
+        pages += filter(None, [sheet.page(env, words, planned, whole, *notes)])
         files |= onefile.file(env, whole, machine.units, setting.home, setting.day)
     about = (
         *(drum_state.page, rope.page, worksheet.page, rope_log.page, shortening.page, new_rope.page),

@@ -23,11 +23,12 @@ from test_figures import CSS, PLANS, SVG, WORDS, boxes, nothing, refused, shown,
 
 from calc import formulas
 from calc.winding import plan_data
+from hooks.computed import Planned
 from hooks.figures import WIDTH, bars, bed, tension
 from hooks.figures.lesson import FIGURES, OF_DRUM, OF_LIFT, OF_ROPE
 from hooks.guidance.guidance import Guide, order
-from hooks.guidance.quoted import QUOTES
-from hooks.guidance.quotes import Missing, Part, quote
+from hooks.guidance.quoted import QUOTES, PlanPart
+from hooks.guidance.quotes import Missing, quote
 
 DRAWINGS = sorted([*FIGURES, *OF_DRUM, *OF_LIFT, *OF_ROPE])
 FOLDER = ROOT / "docs/guidance"
@@ -193,15 +194,16 @@ def test_errors_stop_the_build_and_nothing_is_published(tmp_path: Path) -> None:
 
 
 def quoted(guide: Guide, plan: Any, number: str) -> str | None:
+    case = guide.plans["bittern/54m"].case  # no number asks for it
     try:
-        return quote(QUOTES, number, Part(plan), guide.words)
+        return quote(QUOTES, number, PlanPart(Planned(case, plan)), guide.words)
     except Missing:
         return None
 
 
 def test_every_number_is_there_where_the_plan_has_it(guide: Guide) -> None:
     """A plan may end after one pass, and may be enough for no number of falls; all else is there."""
-    for name, found in guide.plans.items():
+    for name, (_, found) in guide.plans.items():
         if found["refused"]:
             continue
         best = plan_data.best_method(found)

@@ -18,7 +18,7 @@ from urllib.parse import urlsplit
 
 import pytest
 import yaml
-from conftest import CHROMIUM, DAY, FLAGS, ROOT, once
+from conftest import CHROMIUM, DATA, DAY, FLAGS, ROOT, once
 from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
 from playwright.sync_api import TimeoutError as BrowserTimeout
 from static_host import Host, documented_headers
@@ -56,7 +56,8 @@ def sealed_again(built: Path, target: Path, change: Callable[[Path], None], day:
     change(target)
     texts = words.load()
     options = seal.Options(whole_site_up_to_kb=limit, page_wait_seconds=3)
-    seal.seal(target, day, options, lambda crane, size: offline.save_button(texts, crane, size))
+    names = {id: machine.name for id, machine in DATA.machines.items()}
+    seal.seal(target, day, options, names, lambda crane, size: offline.save_button(texts, crane, size))
     return target
 
 
@@ -120,7 +121,7 @@ def small(folder: Path, script: str) -> str:
     (folder / "index.html").write_text(f'<b data-build="{seal.BUILD}"><script src="assets/one.js">')
     (folder / "assets/one.js").write_text(script)
     (folder / seal.WORKER).write_text("")
-    seal.seal(folder, DAY, seal.Options(1, 1), lambda crane, size: "")
+    seal.seal(folder, DAY, seal.Options(1, 1), {}, lambda crane, size: "")
     found = json.loads((folder / "version.json").read_text(encoding="utf-8"))["build"]
     assert f'data-build="{found}"' in (folder / "index.html").read_text(encoding="utf-8")
     return str(found)
@@ -136,7 +137,7 @@ def test_scripts_that_import_each_other_are_refused(tmp_path: Path) -> None:
     (tmp_path / "assets/one.js").write_text('import "./two.js";')
     (tmp_path / "assets/two.js").write_text('import "./one.js";')
     with pytest.raises(ValueError, match=r"import each other: one\.js, two\.js"):
-        seal.seal(tmp_path, DAY, seal.Options(1, 1), lambda crane, size: "")
+        seal.seal(tmp_path, DAY, seal.Options(1, 1), {}, lambda crane, size: "")
 
 
 def test_copy_weighs_at_most_three_and_a_half_megabytes(built: Path) -> None:

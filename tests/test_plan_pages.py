@@ -24,6 +24,7 @@ from calc.data import look_up
 from calc.data.model import Case
 from calc.winding import firm, plan_data
 from calc.winding.plan_data import best_method
+from hooks.computed import Planned
 from hooks.pages.plan import said, steps, working
 from hooks.text import words
 
@@ -373,7 +374,7 @@ def test_what_each_pass_is_enough_for(built: Path) -> None:
 def test_what_is_firm_if_the_work_ends_early() -> None:
     """After every landing what the contract says; in between never more, and never below zero."""
     for case, plan, method in done():
-        found = iter(steps.firm_if_landed(case, plan, method))
+        found = iter(steps.firm_if_landed(Planned(case, plan), method))
         before = 0.0
         for one in method["passes"]:
             of_pass = [next(found) for _ in one["moves"]]
@@ -470,7 +471,7 @@ def test_weights_name_base_stack_and_the_slings_of_every_pass(built: Path) -> No
 def test_every_formula_comes_to_the_contract_s_number() -> None:
     for case, plan in made():
         best = best_method(plan)
-        found = {line.key: line for line in working.lines(case, plan, best)}
+        found = {line.key: line for line in working.lines(Planned(case, plan))}
         assert best and plan["load"]
 
         def last(key: str, unit: str = "m", found: dict[str, working.Line] = found) -> float:
@@ -508,10 +509,11 @@ def test_firm_from_is_the_sum_of_its_parts() -> None:
     """The line printed for it, worked out again from its own numbers, is what the planner takes."""
     for case, plan in made():
         best = best_method(plan)
-        line = next(line for line in working.lines(case, plan, best) if line.key == "firm_from")
+        line = next(line for line in working.lines(Planned(case, plan)) if line.key == "firm_from")
         sum_of, result = line.numbers.removesuffix(" m").split(" = ")
         worked = eval(sum_of.replace("^", "**"))  # our own arithmetic, as it is printed
         assert worked == pytest.approx(float(result), abs=0.05)
-        rig = steps.rig_of(case, plan)
+        rig = Planned(case, plan).rig
+        assert rig
         begin = firm.firm_from(rig, steps.picked(rig, plan, best["passes"][0]))  # type: ignore[index]
         assert float(result) == pytest.approx(begin, abs=6e-3)

@@ -45,7 +45,7 @@ def told(data: Data, machine: str) -> computed.Told:
     """One crane with the plan of its first boom length: the pages of a rope need no other."""
     found = data.machines[machine]
     case = look_up.case(data, machine, found.configurations[0].charts[0].slug, None, DAY)
-    return computed.told(data, found, [(case, plan_data.plan(case))], DAY)
+    return computed.told(data, found, [computed.Planned(case, plan_data.plan(case))], DAY)
 
 
 @functools.cache

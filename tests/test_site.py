@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import gzip
 import json
+import os
 import re
 import shutil
+import subprocess
+import sys
 from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import unquote, urljoin, urlsplit
@@ -183,3 +186,52 @@ def test_broken_data_publishes_nothing(tmp_path: Path, built: Path) -> None:
     assert "heron.yaml:" in done.stderr + done.stdout and "'290' has no unit" in done.stderr + done.stdout
     assert not (tmp_path / "site/index.html").exists()
     assert (built / "index.html").read_bytes() == before
+
+
+# -- the way into MkDocs ----------------------------------------------------------------------------------------------
+
+ANEW = """
+from mkdocs.config import load_config
+hook = load_config("mkdocs.yml").hooks["hooks/publish.py"]
+first = hook._fresh()
+again = hook._fresh()
+assert load_config("mkdocs.yml").hooks["hooks/publish.py"] is hook, "the file itself never loads again"
+assert hook.on_config.__self__ is hook.PLUGIN
+assert again is not first and again.loader is not first.loader and again.words is not first.words
+"""
+
+
+def test_a_change_of_the_program_counts_at_the_next_build_while_serving() -> None:
+    done = subprocess.run([sys.executable, "-c", ANEW], cwd=ROOT, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize(
+    ("extra", "said"),
+    [
+        ({"colour": "red"}, "mkdocs.yml: extra.colour: Unrecognised configuration name: colour"),
+        ({"profile": "us"}, "mkdocs.yml: extra.profile: Unrecognised configuration name: profile"),
+        ({"offline": {"old_after_days": "soon"}}, "mkdocs.yml: extra.offline: "),
+    ],
+)
+def test_a_wrong_setting_stops_the_build(tmp_path: Path, extra: dict[str, object], said: str) -> None:
+    settings = tmp_path / "mkdocs.yml"
+    paths = {"docs_dir": str(ROOT / "docs"), "watch": [], "theme": {"name": "material"}}
+    settings.write_text(json.dumps({"INHERIT": str(ROOT / "mkdocs.yml"), "extra": extra, **paths}), encoding="utf-8")
+    (tmp_path / "hooks").symlink_to(ROOT / "hooks")
+    environment = os.environ | {"NO_MKDOCS_2_WARNING": "1", "PYTHONPATH": str(ROOT)}
+    call = [
+        sys.executable,
+        "-m",
+        "mkdocs",
+        "build",
+        "--strict",
+        "-q",
+        "-f",
+        str(settings),
+        "-d",
+        str(tmp_path / "site"),
+    ]
+    done = subprocess.run(call, cwd=tmp_path, env=environment, capture_output=True, text=True)
+    told = done.stdout + done.stderr
+    assert done.returncode and "errors in the settings, nothing is published:" in told and said in told, told

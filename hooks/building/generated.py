@@ -23,7 +23,7 @@ from hooks.pages.rules import changes, profiles, rules
 from hooks.pages.site import fault, glance, moved, offline, records, start
 from hooks.pages.site.offline import manifest, save_button, settings
 from hooks.store import Store
-from hooks.text import words
+from hooks.text import addresses, words
 from hooks.text.environment import Compiled, environment
 from hooks.text.page import Head, Page, published, summary
 from hooks.text.words import Words
@@ -73,7 +73,8 @@ class Site:
     def seal(self, folder: Path, whole_site_up_to_kb: int, page_wait_seconds: float) -> None:
         """Finish the site that was built into `folder`, with the settings of its copy on a phone."""
         options = seal.Options(whole_site_up_to_kb, page_wait_seconds)
-        seal.seal(folder, self.frame["day"], options, partial(save_button, self.words))
+        names = {id: self.heads[f"{addresses.CRANES}{id}/"].title for id in self.fleet}
+        seal.seal(folder, self.frame["day"], options, names, partial(save_button, self.words))
 
 
 def site(

@@ -14,7 +14,6 @@ import os
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -24,9 +23,7 @@ BUILD = "0" * 12  # in every page, until the build has its name
 WORKER = "assets/worker.js"
 LEFT_OUT = re.compile(r"404\.html|sitemap\.xml.*|data/v1/.*|machines/.*/plan\.html")  # for the network, not for the cab
 
-_HEADING = re.compile(r"<h1\b[^>]*>(.*?)</h1>", re.DOTALL)
 _STAMP = re.compile(rb'data-build="[0-9a-f]{12}"')
-_TAG = re.compile(r"<[^>]+>")
 
 
 @dataclass(frozen=True)
@@ -41,8 +38,11 @@ class Options:
     page_wait_seconds: float
 
 
-def seal(folder: Path, day: str, options: Options, save_button: Callable[[str, str], str]) -> None:
-    """Finish the build in `folder`; `save_button(crane, size)` is for the page of a crane that is saved by hand."""
+def seal(
+    folder: Path, day: str, options: Options, names_of_cranes: Mapping[str, str], save_button: Callable[[str, str], str]
+) -> None:
+    """Finish the build in `folder`; cranes have their names by id, and `save_button(crane, size)` is for the page of
+    one that is saved by hand."""
     renamed = _renamer(_hash_names(folder))
     names = _names(folder)
     hashes: dict[str, str] = {}
@@ -70,7 +70,7 @@ def seal(folder: Path, day: str, options: Options, save_button: Callable[[str, s
             content = _STAMP.sub(f'data-build="{build}"'.encode(), (folder / name).read_bytes(), count=1)
             (folder / name).write_bytes(content)
             hashes[name] = _hash(content)
-    _publish(folder, build, day, options, _list(folder, packed, hashes, cranes))
+    _publish(folder, build, day, options, _list(packed, hashes, cranes, names_of_cranes))
 
 
 def _names(folder: Path) -> list[str]:
@@ -164,7 +164,10 @@ def _cranes(names: Iterable[str]) -> dict[str, list[str]]:
 
 
 def _list(
-    folder: Path, packed: Mapping[str, int], hashes: Mapping[str, str], cranes: Mapping[str, list[str]]
+    packed: Mapping[str, int],
+    hashes: Mapping[str, str],
+    cranes: Mapping[str, list[str]],
+    names_of_cranes: Mapping[str, str],
 ) -> dict[str, Any]:
     """What the worker fills the copy from: files of everybody, and of each crane that is saved by hand."""
     by_hand = {name for names in cranes.values() for name in names}
@@ -176,11 +179,7 @@ def _list(
         return {"files": files, "bytes": sum(packed[name] for name in names)}
 
     found = entries(shared)
-    found["cranes"] = {}
-    for crane, names in cranes.items():
-        heading = _HEADING.search((folder / _page(crane)).read_text(encoding="utf-8"))
-        title = unescape(_TAG.sub("", heading[1])).strip() if heading else crane
-        found["cranes"][crane] = {"name": title, **entries(names)}
+    found["cranes"] = {id: {"name": names_of_cranes[id], **entries(names)} for id, names in cranes.items()}
     return found
 
 

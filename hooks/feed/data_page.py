@@ -13,8 +13,7 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.data.model import Data
-from calc.winding.plan_data import best_method, hook_block
-from hooks.computed import Made
+from hooks.computed import Planned
 from hooks.feed import feed, recompute
 from hooks.pages.plan import plan as plans
 from hooks.text import addresses
@@ -103,7 +102,7 @@ class Example:
     output: str
 
 
-def page(env: Environment, words: Words, data: Data, made: Iterable[Made]) -> Page:
+def page(env: Environment, words: Words, data: Data, made: Iterable[Planned]) -> Page:
     """The page for everything in the data."""
     # not through `render`: it takes the indents out of the program
     body = env.get_template("data.html").render(
@@ -182,27 +181,27 @@ def _sentence(text: str) -> str:
     return f"{text[0].upper()}{text[1:]}{'' if text.endswith(']') else '.'}"
 
 
-def simplest(made: Iterable[Made]) -> Made | None:
+def simplest(made: Iterable[Planned]) -> Planned | None:
     """The plan with the fewest falls, the shortest to compute by hand, of a crane whose data is metric if there is one;
     None when every plan is refused."""
-    possible = (one for one in made if best_method(one[1]))
-    return min(possible, key=lambda one: (one[0].machine.units != "metric", one[1]["falls"]["used"]), default=None)
+    possible = (one for one in made if one.best)
+    return min(possible, key=lambda one: (one.case.machine.units != "metric", one.plan["falls"]["used"]), default=None)
 
 
-def example(words: Words, made: Iterable[Made]) -> Example | None:
+def example(words: Words, made: Iterable[Planned]) -> Example | None:
     """The `simplest` plan, computed by hand; None when every plan is refused."""
     chosen = simplest(made)
     if chosen is None:
         return None
     case, plan = chosen
     found = recompute.recompute(dict(plan))
-    taken = _taken(plan)
+    taken = _taken(chosen)
     place = (case.machine, case.configuration.id, case.chart.slug)
     boom = rounding.boom_length(case.chart.boom_length).metric
     stops = plan["stops"]
     assert stops is not None, "a plan with a method has its stops"
     return Example(
-        page=addresses.plan(*place),
+        page=chosen.address,
         title=words.get("plan.title").format(machine=case.machine.name, boom=boom),
         file=plans.feed_address(*place),
         taken=tuple(taken.values()),
@@ -217,9 +216,10 @@ def example(words: Words, made: Iterable[Made]) -> Example | None:
     )
 
 
-def _taken(plan: Mapping[str, Any]) -> dict[str, Taken]:
+def _taken(planned: Planned) -> dict[str, Taken]:
     """What the example takes from the file, by letter."""
-    block, inputs = hook_block(plan), plan["inputs"]
+    plan, block = planned.plan, planned.block
+    inputs = plan["inputs"]
     at = next(i for i, chart in enumerate(inputs["charts"]) if chart["boom_length_m"] == plan["boom_length_m"])
     rows, steep = inputs["charts"][at]["rows"], recompute.steepest(dict(plan))
     dr = recompute.recompute(dict(plan))["dr"]
@@ -233,7 +233,7 @@ def _taken(plan: Mapping[str, Any]) -> dict[str, Taken]:
         "r": "stops.start_radius_m",
         "h": "stops.start_hook_height_m",
         "n": "falls.used",
-        "b": f"inputs.blocks.{inputs['blocks'].index(block)}.height_m",
+        "b": f"inputs.blocks.{next(i for i, one in enumerate(inputs['blocks']) if one == block)}.height_m",
         "R_s": "inputs.sheave_radius_m",
         "D_b": "inputs.groove_root_diameter_m",
         "d": "inputs.rope_diameter_m",

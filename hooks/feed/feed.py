@@ -12,7 +12,7 @@ from calc import ROOT, fleet
 from calc.data import rulebook
 from calc.data.model import Approval, Data, Machine, Override, Rule
 from calc.fleet_fields import Crane
-from hooks.computed import Made, Told
+from hooks.computed import Planned, Told
 from hooks.feed import drum_feed, feed_fields
 from hooks.pages.plan import plan as plans
 from hooks.text import addresses
@@ -42,7 +42,7 @@ def files(data: Data, cranes: Iterable[Crane], day: str) -> dict[str, str]:
     return _written(found | {f"{BASE}schema/{name}.schema.json": schema(name) for name in SCHEMAS})
 
 
-def of_crane(data: Data, made: list[Made], told: Told) -> dict[str, str]:
+def of_crane(data: Data, made: list[Planned], told: Told) -> dict[str, str]:
     """The files of the feed about one crane, by address."""
     machine = told.machine
     about: feed_fields.Machine = {**one_machine(machine, made), **drum_feed.addresses(data, told)}
@@ -100,7 +100,7 @@ def machines(data: Data, day: str) -> feed_fields.Machines:
     }
 
 
-def one_machine(machine: Machine, made: list[Made]) -> feed_fields.MachineFacts:
+def one_machine(machine: Machine, made: list[Planned]) -> feed_fields.MachineFacts:
     """One crane: facts in SI and its plans."""
     rope, drum, winch, boom, reeving = machine.rope, machine.drum, machine.winch, machine.boom, machine.reeving
     return {
@@ -198,13 +198,13 @@ def one_machine(machine: Machine, made: list[Made]) -> feed_fields.MachineFacts:
         "overrides": [_override(one) for one in machine.overrides],
         "plans": [
             {
-                "configuration": case.configuration.id,
-                "boom": case.chart.slug,
-                "refused": plan["refused"] is not None,
-                "page": addresses.plan(machine, case.configuration.id, case.chart.slug),
-                "data": plans.feed_address(machine, case.configuration.id, case.chart.slug),
+                "configuration": one.case.configuration.id,
+                "boom": one.case.chart.slug,
+                "refused": one.plan["refused"] is not None,
+                "page": one.address,
+                "data": plans.feed_address(machine, one.case.configuration.id, one.case.chart.slug),
             }
-            for case, plan in made
+            for one in made
         ],
     }
 

@@ -36,10 +36,10 @@ from markupsafe import Markup, escape
 
 from calc.data.model import Data
 from calc.winding.plan_fields import Inputs
-from hooks.computed import Told
+from hooks.computed import Planned, Told
 from hooks.figures import lesson
 from hooks.fleet import Fleet
-from hooks.guidance.quoted import QUOTES
+from hooks.guidance.quoted import QUOTES, PlanPart
 from hooks.guidance.quoted_drum import OF_LIFT, OF_STATE, Lifts, States
 from hooks.guidance.quoted_rope import OF_ROPE
 from hooks.guidance.quotes import Missing, Part, Quote, quote
@@ -71,7 +71,7 @@ class Guide:
     """Everything a place may ask for, and what frames a page."""
 
     rules: Mapping[str, Mapping[str, Markup]]  # rule in force -> value name -> HTML
-    plans: Mapping[str, Mapping[str, Any]]  # machine/boom and machine/boom/configuration -> the plan
+    plans: Mapping[str, Planned]  # machine/boom and machine/boom/configuration -> the plan
     told: Mapping[str, Told]  # by machine: what the figures of its drum need beside a state
     states: Mapping[str, Mapping[str, Any]]  # machine, and machine/day for the days of its log -> state of its drum
     lifts: Mapping[str, Row]  # machine/boom/load and machine/boom/configuration/load -> heavy lift
@@ -143,7 +143,7 @@ def scrolling(content: str) -> str:
     return _TABLE.sub(framed, content)
 
 
-class Plans(Mapping[str, Mapping[str, Any]]):
+class Plans(Mapping[str, Planned]):
     """The plans of a fleet by the names a place may give them, read when they are asked for."""
 
     def __init__(self, data: Data, fleet: Fleet) -> None:
@@ -159,9 +159,9 @@ class Plans(Mapping[str, Mapping[str, Any]]):
                     self.addresses[name] = address
                     self._places[name] = machine.id, at
 
-    def __getitem__(self, name: str) -> Mapping[str, Any]:
+    def __getitem__(self, name: str) -> Planned:
         machine, at = self._places[name]
-        return self._fleet.plans(machine)[at][1]
+        return self._fleet.plans(machine)[at]
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._places)
@@ -235,7 +235,7 @@ def _plan_number(name: str, known: Guide, way: str) -> Markup:
     plan, _, number = name.partition(".")
     _demand(plan, known.plans, "no plan")
     _demand(number, QUOTES, "no number of a plan")
-    return _number(QUOTES, number, Part(known.plans[plan]), known, f"plan '{plan}'", "a plan")
+    return _number(QUOTES, number, PlanPart(known.plans[plan]), known, f"plan '{plan}'", "a plan")
 
 
 def _state_number(name: str, known: Guide, way: str) -> Markup:
@@ -278,7 +278,7 @@ def _figure(name: str, known: Guide, way: str) -> Markup:
         svg = _rope_figure(drawing, of, known)
     else:
         _demand(of, known.plans, "no plan")
-        svg = Markup(lesson.FIGURES[drawing](known.plans[of], known.words.texts))
+        svg = Markup(lesson.FIGURES[drawing](known.plans[of].plan, known.words.texts))
     described = _DESCRIPTION.search(svg)
     return Markup(
         "<figure>{}<figcaption>{}</figcaption><details><summary>{}</summary><p>{}</p></details></figure>"

@@ -7,13 +7,21 @@ from functools import partial
 from markupsafe import Markup
 
 from calc import rounding
-from calc.winding.plan_data import best_method
+from hooks.computed import Planned
 from hooks.guidance.quotes import Part, Quote, first, there
-from hooks.pages.plan.plan import furthest
 from hooks.text.environment import both, force, mass, metres, rope, share, tenth_share, whole_minutes
 from hooks.text.words import Words
 
-# The plan is a Part: a quote is Missing where there is no load, no start, no method.
+
+class PlanPart(Part):
+    """A plan as quotes read it."""
+
+    def __init__(self, planned: Planned) -> None:
+        super().__init__(planned.plan)
+        self.planned = planned
+
+
+# The plan is a PlanPart: a quote is Missing where there is no load, no start, no method.
 QUOTES: dict[str, Quote] = {
     "boom": lambda plan, words: both(rounding.boom_length(plan["boom_length_m"])),
     "rope_length": lambda plan, words: rope(plan["inputs"]["rope_length_m"], "near"),
@@ -62,7 +70,7 @@ QUOTES: dict[str, Quote] = {
     "telescope_end_boom": lambda plan, words: both(
         rounding.boom_length(_move(plan, "telescope-in")["boom_length_m"][1])
     ),
-    "end_radius": lambda plan, words: metres(furthest(_best(plan).whole) or 0.0, "down"),
+    "end_radius": lambda plan, words: metres(there(plan.planned.span)[1], "down"),
     "working_radius": lambda plan, words: metres(_best(plan)["working_radius_m"], "up"),
     "longest_sling": lambda plan, words: metres(_best(plan)["longest_sling_m"], "near"),
     "minutes": lambda plan, words: whole_minutes(_best(plan)["minutes"]),
@@ -71,7 +79,7 @@ QUOTES: dict[str, Quote] = {
 }
 
 
-def _bed(falls: int, plan: Part, words: Words) -> Markup:
+def _bed(falls: int, plan: PlanPart, words: Words) -> Markup:
     return rope(max(0.0, first(row["metres"] for row in plan["bed_needed"] if row["falls"] == falls)), "up")
 
 
@@ -79,16 +87,16 @@ def _bed(falls: int, plan: Part, words: Words) -> Markup:
 QUOTES |= {f"bed_{falls}": partial(_bed, falls) for falls in range(1, 13)}
 
 
-def _best(plan: Part) -> Part:
-    return Part(there(best_method(plan.whole)))
+def _best(plan: PlanPart) -> Part:
+    return Part(there(plan.planned.best))
 
 
-def _pass(plan: Part, number: int) -> Part:
+def _pass(plan: PlanPart, number: int) -> Part:
     passes = _best(plan)["passes"]
     return Part(there(passes.whole[number - 1] if number <= len(passes) else None))
 
 
-def _move(plan: Part, name: str, number: int = 1) -> Part:
+def _move(plan: PlanPart, name: str, number: int = 1) -> Part:
     """The first move of this name in a pass; in a later pass the first one luffing in is that of the empty hook."""
     found: Part = first(move for move in _pass(plan, number)["moves"] if move["move"] == name)
     return found

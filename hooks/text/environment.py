@@ -145,6 +145,11 @@ def environment(words: Words, compiled: Compiled | None = None) -> Environment:
     return made
 
 
+def show(environment: Environment, template: str, view: object) -> str:
+    """One template with the fields of its `view`, a dataclass, by their names; otherwise as `render`."""
+    return render(environment, template, **vars(view))
+
+
 def render(environment: Environment, template: str, **context: Any) -> str:
     """One template, less indents, blank lines and the end tags that HTML lets a page leave out: a tenth of a plan."""
     text = environment.get_template(template).render(**context)

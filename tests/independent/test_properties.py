@@ -20,6 +20,7 @@ from calc.checks import loader
 from calc.data import look_up
 from calc.data.model import Case, Chart, Data
 from calc.winding import plan_data
+from hooks.computed import Planned
 from hooks.pages.plan import plan as plan_page
 from hooks.text import words
 from hooks.text.environment import environment
@@ -268,7 +269,7 @@ def test_every_published_number_of_the_fleet_is_on_the_cautious_side(monkeypatch
             case = look_up.case(FLEET, machine.id, chart.slug, None, DAY)
             plan = plan_data.plan(case)
             written.clear()
-            plan_page.page(env, said, FLEET, case, plan)
+            plan_page.page(env, said, FLEET, Planned(case, plan))
             assert len(written) > 100
             for _, value, side, pair in written:
                 assert_cautious(value, side, pair)

@@ -4,7 +4,7 @@ what the plausibility check found, source.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,18 +14,16 @@ from markupsafe import Markup
 from calc import rounding
 from calc.checks import review
 from calc.data import rulebook
-from calc.data.model import Case, Configuration, Data, Rule, Source
+from calc.data.model import Case, Configuration, Data, Finding, Machine, Override, Rule, Source, Yard
 from calc.formulas import rope
 from calc.winding.choose_boom import Choice, Option, choose, options
-from calc.winding.plan_data import best_method
-from calc.winding.rig import Crane
-from hooks.computed import Made, Told
+from hooks.computed import Planned, Told
 from hooks.figures.drum import machine_svg
 from hooks.pages.drum import drum_fit, drum_state
 from hooks.pages.plan import plan as plans
 from hooks.pages.rope import rope as ropes
 from hooks.text import addresses
-from hooks.text.environment import render
+from hooks.text.environment import render, show
 from hooks.text.page import Page, headings, root
 from hooks.text.quantity import quantity
 from hooks.text.words import Words
@@ -113,6 +111,31 @@ class Tension:
         return "below" if self.share < self.low else "above" if self.share > self.high else None
 
 
+@dataclass(frozen=True, kw_only=True)
+class View:
+    """What machine.html shows."""
+
+    root: str
+    machine: Machine
+    day: str
+    yard: Yard
+    listed: list[Configured]
+    side_by_side: list[list[Row | None]]
+    target: float
+    target_rule: Rule
+    overrides: list[tuple[Override, Rule]]
+    quantity: Callable[..., Markup]
+    review: review.Review | None
+    findings: list[tuple[Finding, rounding.Pair]]
+    check_rules: list[Rule]
+    layers: list[LayerRow]
+    fit: list[Markup]
+    tension: Tension
+    figure: Markup
+    said: dict[str, Markup]  # in few words, by the page that says more
+    rope_outside: list[str]
+
+
 def index(env: Environment, words: Words, data: Data) -> Page:
     """All cranes."""
     machines = list(data.machines.values())
@@ -127,18 +150,14 @@ def index(env: Environment, words: Words, data: Data) -> Page:
     )
 
 
-def page(env: Environment, words: Words, data: Data, told: Told, made: Sequence[Made]) -> Page:
+def page(env: Environment, words: Words, data: Data, told: Told, made: list[Planned]) -> Page:
     """One crane with the plans made for it."""
     machine = told.machine
     at = addresses.crane(machine)
-    case = made[0][0]
+    case = made[0].case
     target = plans.rule_of(data, case)["target_share"]
-    listed = [
-        configured(c, [row(one, plan) for one, plan in made if one.configuration is c]) for c in machine.configurations
-    ]
-    body = render(
-        env,
-        "machine.html",
+    listed = [configured(c, [row(one) for one in made if one.case.configuration is c]) for c in machine.configurations]
+    view = View(
         root=root(at),
         machine=machine,
         day=case.day,
@@ -152,13 +171,14 @@ def page(env: Environment, words: Words, data: Data, told: Told, made: Sequence[
         review=review.review(data, machine, case.day),
         findings=[(f, rounding.Pair(*f.text)) for f in machine.findings],
         check_rules=check_rules(data, case),
-        layers=layers(case),
+        layers=layers(made[0]),
         fit=drum_fit.lines(words, drum_fit.fit(data, machine, told.inputs, case.day)),
         tension=tension(data, case, [plan for _, plan in made]),
-        figure=Markup(machine_svg(made[0][1], words.texts)),
+        figure=Markup(machine_svg(made[0].plan, words.texts)),
         said={"drum": drum_state.in_few_words(words, told), "rope": ropes.in_few_words(words, data, told)},
         rope_outside=ropes.outside(words, data, told),
     )
+    body = show(env, "machine.html", view)
     return Page(
         address=at,
         title=machine.name,
@@ -173,13 +193,14 @@ def page(env: Environment, words: Words, data: Data, told: Told, made: Sequence[
     )
 
 
-def row(case: Case, plan: Mapping[str, Any]) -> Row:
+def row(planned: Planned) -> Row:
     """One boom length of the comparison."""
-    best = best_method(plan)
+    case, plan = planned
+    best = planned.best
     return Row(
         boom=rounding.boom_length(case.chart.boom_length),
         slug=case.chart.slug,
-        address=addresses.plan(case.machine, case.configuration.id, case.chart.slug),
+        address=planned.address,
         plan=plan,
         reached=next((o for o in options([plan]) if best and o.method == best["name"]), None),
     )
@@ -232,11 +253,10 @@ def tension(data: Data, case: Case, plans_made: Sequence[Mapping[str, Any]]) -> 
     )
 
 
-def layers(case: Case) -> list[LayerRow]:
+def layers(planned: Planned) -> list[LayerRow]:
     """The layers this crane's rope needs; the last one holds what is left of the rope."""
-    length = case.machine.rope.length
+    length, crane = planned.case.machine.rope.length, planned.crane
     found: list[LayerRow] = []
-    crane = Crane(case)
     for layer, pull, speed in zip(crane.layers, crane.line_pulls, crane.line_speeds, strict=True):
         below = found[-1].total if found else 0.0
         total = min(layer.rope_when_full, length)

@@ -27,7 +27,7 @@ from calc.data.model import (
     Work,
 )
 from calc.drum_log.state import all_due
-from hooks.computed import Told
+from hooks.computed import Planned, Told
 from hooks.figures import state as figures
 from hooks.pages.drum import drum_fit
 from hooks.pages.plan import plan as plans
@@ -61,9 +61,8 @@ def plan_address(told: Told) -> str | None:
     """Where the plan stands that the state names: the standing plan, or a page of its own."""
     if told.plan is None:
         return None
-    case = told.plan.case
     if told.plan.standing:
-        return addresses.plan(case.machine, case.configuration.id, case.chart.slug)
+        return Planned(told.plan.case, told.plan.plan).address
     return f"{addresses.crane(told.machine, 'drum')}plan/"
 
 
@@ -140,8 +139,8 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     )
 
 
-def asked(words: Words, told: Told) -> tuple[Case, State, plans.Partial] | None:
-    """The plan that the state names, where it is not a standing plan: case, plan, what is other on its page."""
+def asked(words: Words, told: Told) -> tuple[Planned, plans.Partial] | None:
+    """The plan that the state names, where it is not a standing plan, and what is other on its page."""
     if told.plan is None or told.plan.standing:
         return None
     case, state = told.plan.case, told.state
@@ -155,7 +154,7 @@ def asked(words: Words, told: Told) -> tuple[Case, State, plans.Partial] | None:
         back=(addresses.crane(told.machine, "drum"), words.get("drum.links.drum")),
         notes=tuple(_notes(words, told, case)),
     )
-    return case, told.plan.plan, partial
+    return Planned(case, told.plan.plan), partial
 
 
 def _notes(words: Words, told: Told, case: Case) -> Iterator[Markup]:

@@ -14,8 +14,8 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.data.model import Case, Data, Machine
-from calc.winding.plan_data import best_method
-from hooks.computed import Told
+from calc.winding import plan_fields
+from hooks.computed import Planned, Told
 from hooks.pages.drum.drum_state import falls, in_few_words, place
 from hooks.pages.plan import plan as plans
 from hooks.text import addresses
@@ -268,10 +268,11 @@ def load_name(kilograms: float, units: str) -> str:
     return f"{kilograms / 1000:g}t"
 
 
-def boom(told: Told, case: Case, plan: Mapping[str, Any], lifts: Mapping[str, Any]) -> Boom:
+def boom(told: Told, case: Case, plan: plan_fields.Plan, lifts: Mapping[str, Any]) -> Boom:
     """One boom length ready for its page."""
     rows = [row(lift) for lift in lifts["lifts"]]
-    best = best_method(plan)
+    planned = Planned(case, plan)
+    best = planned.best
     first = addresses.first_configuration(case.machine, case.chart.slug) == case.configuration.id
     same = told.state is not None and case.chart.slug == told.state["boom"]
     changes = {
@@ -284,7 +285,7 @@ def boom(told: Told, case: Case, plan: Mapping[str, Any], lifts: Mapping[str, An
         case,
         plans.listed(case.machine, case.chart.boom_length),
         rows,
-        addresses.plan(case.machine, case.configuration.id, case.chart.slug),
+        planned.address,
         best["passes"][-1]["firm_to"] if best else None,
         dict(sorted(changes.items())),
         same or case.machine.kind == "telescopic",

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
@@ -12,12 +13,12 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import Case, Data, Rule, RuleVersion
-from calc.winding.plan_data import best_method, hook_block
+from calc.data.model import Case, Data, Machine, Rule, RuleVersion
+from hooks.computed import Planned
 from hooks.figures import plan_view
 from hooks.pages.plan import plan as plans
 from hooks.pages.plan import said
-from hooks.text.environment import metres, plain, render, rope, whole_minutes
+from hooks.text.environment import metres, plain, rope, show, whole_minutes
 from hooks.text.page import Page, root
 from hooks.text.words import Words
 
@@ -30,22 +31,52 @@ SAID = ("rope-length-decides",)  # warnings that stand under the stops in the br
 _VOLTAGE = re.compile(r"distance_up_to_(\d+)_kilovolts")
 
 
+@dataclass(frozen=True, kw_only=True)
+class View(plans.Spoken):
+    """What briefing.html shows."""
+
+    root: str
+    of: Page  # the page of the plan
+    file_name: str  # of the sheet saved as one file
+    notes: tuple[Markup, ...]
+    case: Case
+    machine: Machine
+    plan: Plan
+    boom_length: Callable[[float], rounding.Pair]
+    best: Mapping[str, Any] | None
+    crowded: bool
+    columns: list[str]
+    radii: list[Markup]  # after each move
+    warnings: list[Mapping[str, Any]]
+    enough: Callable[[Mapping[str, Any]], Sequence[Markup]]
+    block: Mapping[str, Any] | None
+    base: str | None  # the piece that carries the rest
+    roles: Any
+    other: Markup | None
+    area: plan_view.Area | None
+    sketch: Markup | None
+    listed_lines: Markup
+    line_code: str
+    cautions: list[Markup]
+    codes: Markup
+    qr: Markup | None
+    published: str | None
+
+
 def page(
-    env: Environment, words: Words, data: Data, case: Case, plan: Plan, of: Page, site: str | None, *notes: Markup
+    env: Environment, words: Words, data: Data, planned: Planned, of: Page, site: str | None, *notes: Markup
 ) -> Page:
     """The briefing of one case as a page under `of`, the page of its plan; with the address of the site it carries a QR
     code to that page.  `notes` are said on top: what is other about a plan that is not the standing one."""
-    machine = case.machine
+    case, plan = planned
+    machine, best = case.machine, planned.best
     boom = rounding.boom_length(case.chart.boom_length)
-    best = best_method(plan)
     also = plans.also_in_force(data, case)
     lines = line_distances(data.rules[LINE_RULE], case.day)
     area = plan_view.area(plan, max(lines.values()))
     published = f"{site}{of.address}" if site else None
     at = f"{of.address}briefing/"
-    body = render(
-        env,
-        "briefing.html",
+    view = View(
         root=root(at),
         of=of,
         file_name=f"{of.address.removeprefix('machines/').strip('/').replace('/', '-')}.html",
@@ -60,7 +91,7 @@ def page(
         radii=[after for _, after in said.radii(best)],
         warnings=[warning for warning in plan["warnings"] if warning["code"] not in SAID],
         enough=lambda one: said.enough(words, plan, one),
-        block=hook_block(plan),
+        block=planned.block,
         base={weight.id: weight.name for weight in case.yard.weights}[said.base(plan)] if plan["load"] else None,
         roles=words.get("plan.before_text.roles"),
         other=other(words, plan, best),
@@ -72,7 +103,7 @@ def page(
         codes=codes(words, plan, also),
         qr=qr(published) if published else None,
         published=published,
-        **plans.spoken(words, case, plan, best),
+        **vars(plans.spoken(words, planned)),
     )
     return Page(
         address=at,
@@ -82,7 +113,7 @@ def page(
         ),
         search_text=words.get("briefing.search").format(machine=machine.name, boom=plain(boom)),
         toc=(),
-        html=body,
+        html=show(env, "briefing.html", view),
         indexed=False,  # search leads to the plan
     )
 

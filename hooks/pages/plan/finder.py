@@ -6,18 +6,16 @@ Everything is worked out here, for round steps of weights; assets/finder.js only
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from calc import rounding
-from calc.data.model import Case, Machine
-from calc.winding.plan_data import best_method
+from calc.data.model import Machine
+from hooks.computed import Planned
 from hooks.pages.plan import said
-from hooks.text import addresses
 from hooks.text.words import Words
 
 Plan = Mapping[str, Any]
-Made = Sequence[tuple[Case, Plan]]
 Both = list[str]  # a number in metric and in US units
 
 ADDRESS = "assets/finder.json"
@@ -33,23 +31,23 @@ def file(words: Words, cranes: Iterable[Mapping[str, Any]]) -> dict[str, str]:
     return {ADDRESS: json.dumps(found, ensure_ascii=False, separators=(",", ":")) + "\n"}
 
 
-def crane(words: Words, machine: Machine, made: Made) -> dict[str, Any]:
+def crane(words: Words, machine: Machine, made: list[Planned]) -> dict[str, Any]:
     """One crane: steps of weights, boom lengths, and what each plan answers to each step."""
-    wanted = [least_weights(plan) for _, plan in made if best_method(plan)]
+    wanted = [least_weights(one.plan) for one in made if one.best]
     weights = list(steps(min(wanted), MORE * max(wanted), machine.units)) if wanted else []
     booms: dict[str, Both] = {}
-    for case, _ in sorted(made, key=lambda one: one[0].chart.boom_length):
+    for case, _ in sorted(made, key=_by_boom):
         booms[case.chart.slug] = list(rounding.boom_length(case.chart.boom_length))
     return {
         "name": machine.name,
         "weights": [step_text(kilograms, machine.units) for kilograms in weights],
         "booms": booms,
-        "plans": [one(words, case, plan, weights) for case, plan in sorted(made, key=_by_boom)],
+        "plans": [of_plan(words, one, weights) for one in sorted(made, key=_by_boom)],
     }
 
 
-def _by_boom(made: tuple[Case, Plan]) -> float:
-    return made[0].chart.boom_length
+def _by_boom(planned: Planned) -> float:
+    return planned.case.chart.boom_length
 
 
 def steps(least: float, most: float, units: str) -> Iterator[float]:
@@ -79,19 +77,22 @@ def step_text(kilograms: float, units: str) -> Both:
     return [f"{kilograms / 1000:g} t", other.us]
 
 
-def one(words: Words, case: Case, plan: Plan, weights: list[float]) -> dict[str, Any]:
+def of_plan(words: Words, planned: Planned, weights: list[float]) -> dict[str, Any]:
     """One plan: its numbers as its page shows them, its heavier loads, and for each step of weights the row of the
     heavier load that answers it, or why there is none."""
-    machine = case.machine
+    case, plan = planned
     found: dict[str, Any] = {
         "boom": case.chart.slug,
         "configuration": case.configuration.name,
-        "page": addresses.plan(machine, case.configuration.id, case.chart.slug),
+        "page": planned.address,
     }
-    best = best_method(plan)
+    best = planned.best
     if best is None:
-        return found | {"refused": words.get(f"refusals.{plan['refused']['code']}.title")}
+        refused = plan["refused"]
+        assert refused is not None, "a plan without a method says why"
+        return found | {"refused": words.get(f"refusals.{refused['code']}.title")}
     load = plan["load"]
+    assert load is not None, "a method that works hangs a load"
     hung = load["planned_kg"] - load["net_kg"]  # what hangs beside the weights
     rows = [row["load_kg"] - hung for row in plan["heavier_loads"]]
     return found | {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,13 +11,15 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.data import rulebook
-from calc.data.model import Case, Data, Machine, Rule, RuleVersion
-from calc.winding.plan_data import best_method, hook_block
+from calc.data.model import Case, Chart, Configuration, Data, Machine, Rule, RuleUse, RuleVersion
+from hooks.computed import Planned
 from hooks.figures import drum, side
 from hooks.pages.plan import said, sensitive, steps, working
+from hooks.pages.plan.steps import Step
+from hooks.pages.plan.working import Line
 from hooks.text import addresses
-from hooks.text.cite import cited
-from hooks.text.environment import mass, metres, plain, render
+from hooks.text.cite import Cited, cited
+from hooks.text.environment import mass, metres, plain, show
 from hooks.text.page import Page, root
 from hooks.text.words import Words
 
@@ -64,6 +66,66 @@ class Partial:
     notes: tuple[Markup, ...]
 
 
+@dataclass(frozen=True, kw_only=True)
+class Spoken:
+    """What plan page and briefing say alike: texts, and what makes texts of numbers."""
+
+    place: Callable[[int, float], Markup]
+    place_short: Callable[..., Markup]
+    counts: list[said.Count]
+    stop_height: Callable[[float], Markup]
+    listed: Callable[[float], float]
+    span: tuple[float, float] | None
+    hung: Markup
+    reading: Markup | None
+    band: Markup | None
+    passes_text: Callable[[int], Markup]
+    whole_time: Callable[[Mapping[str, Any]], Markup]
+    conditions: list[Markup]
+
+
+@dataclass(frozen=True, kw_only=True)
+class View(Spoken):
+    """What plan.html shows."""
+
+    root: str
+    title: str
+    case: Case
+    plan: Plan
+    partial: Partial | None
+    whole: str  # address of the standing plan of the boom length
+    machine: Machine
+    boom: rounding.Pair
+    boom_length: Callable[[float], rounding.Pair]
+    best: Mapping[str, Any] | None
+    before: list[tuple[str, Markup]]
+    jumps: list[tuple[str, str]]
+    enough: Callable[[Mapping[str, Any]], Sequence[Markup]]
+    methods: list[Mapping[str, Any]]
+    steps: dict[str, list[Step]]  # by method
+    cautions: list[Markup]
+    helps: list[tuple[said.Help, str | None]]  # with the address of the plan that would help
+    room: list[Mapping[str, Any]]
+    no_room: float | None  # largest radius with which nothing is firm [m]
+    block: Mapping[str, Any] | None
+    neighbours: tuple[Chart | None, Chart | None]
+    others: list[Configuration]
+    address: Callable[[str, str], str]
+    feed: str
+    side: Markup
+    drum: Markup
+    bed: list[tuple[int, float, int | None]]
+    weights: list[tuple[Markup, int | None, Markup, bool]] | None
+    unreached_too_much: bool
+    off: list[sensitive.Off]
+    worst: Markup | None
+    working: list[Line]
+    cited: Cited
+    rules_used: list[tuple[Rule, str]]
+    rules_also: list[tuple[Rule, str]]
+    rules_of: Callable[[Line], Iterable[RuleUse]]
+
+
 def feed_address(machine: Machine, configuration: str, boom: str) -> str:
     """Where the same plan stands as JSON."""
     other = "" if configuration == addresses.first_configuration(machine, boom) else f".{configuration}"
@@ -80,23 +142,21 @@ def page(
     env: Environment,
     words: Words,
     data: Data,
-    case: Case,
-    plan: Plan,
+    planned: Planned,
     site: str | None = None,
     partial: Partial | None = None,
 ) -> Page:
     """The plan of one case as a page of the site at the address `site`; `partial` when it is not the standing plan of
     its boom length."""
-    machine = case.machine
-    whole = addresses.plan(machine, case.configuration.id, case.chart.slug)
-    at = partial.address if partial else whole
+    case, plan = planned
+    machine, best = case.machine, planned.best
+    at = partial.address if partial else planned.address
     boom, name = rounding.boom_length(case.chart.boom_length), listed(machine, case.chart.boom_length)
     first = case.configuration.id == addresses.first_configuration(machine, case.chart.slug)
     title = words.get("plan.title" if first else "plan.title_other").format(
         machine=machine.name, boom=name, configuration=case.configuration.name
     )
     title = partial.title if partial else title
-    best = best_method(plan)
     used, also = rule_of(data, case), also_in_force(data, case)
     off, worst = sensitive.table(words, case)
     finished = [m for m in plan["methods"] if m and m["passes"]]
@@ -110,29 +170,27 @@ def page(
         "weights": plan["load"],
     }
     without = ("before", "methods", "working", "rules", *there)  # sections of a plan that cannot be done
-    body = render(
-        env,
-        "plan.html",
+    view = View(
         root=root(at),
         title=title,
         case=case,
         plan=plan,
         partial=partial,
-        whole=whole,
+        whole=planned.address,
         machine=machine,
         boom=boom,
         boom_length=rounding.boom_length,
         best=best,
-        before=steps.before(words, case, plan, best, boom, at),
+        before=steps.before(words, planned, boom, at),
         jumps=[jump for jump in JUMPS if (best or jump[0] in without) and there.get(jump[0], True)],
         enough=lambda one: said.enough(words, plan, one),
         methods=[m for m in plan["methods"] if m],
-        steps={m["name"]: steps.steps(words, case, plan, m) for m in finished},
+        steps={m["name"]: steps.steps(words, planned, m) for m in finished},
         cautions=cautions(words, plan),
         helps=[(one, helped(machine, case, one)) for one in helps],
         room=[row for row in plan["limited_room"] if row["firm_rope_m"] >= 1],
         no_room=max((row["radius_m"] for row in plan["limited_room"] if row["firm_rope_m"] < 1), default=None),
-        block=hook_block(plan),
+        block=planned.block,
         neighbours=neighbours(case),
         others=others(case),
         address=lambda configuration, slug: addresses.plan(machine, configuration, slug),
@@ -140,16 +198,16 @@ def page(
         side=Markup(side.svg(plan, words.texts)),
         drum=Markup(drum.svg(plan, words.texts)),
         bed=bed(plan, best),
-        weights=weights(words, case, plan, best) if plan["load"] else None,
+        weights=weights(words, planned) if plan["load"] else None,
         unreached_too_much=any(w["code"] == "bed-unreached" for w in plan["warnings"]),
         off=off,
         worst=worst,
-        working=working.lines(case, plan, best),
+        working=working.lines(planned),
         cited=cited(words, site, at, title, version(words, case), case.day),
         rules_used=[(data.rules[use["id"]], use["from"]) for use in plan["rules"]],
         rules_also=[(rule, version.from_day) for rule, version in also],
         rules_of=lambda line: dict.fromkeys(used[name] for name in line.values if name in used),
-        **spoken(words, case, plan, best),
+        **vars(spoken(words, planned)),
     )
     return Page(
         address=at,
@@ -167,29 +225,30 @@ def page(
             configuration=case.configuration.name,
         ),
         toc=(),  # the page has its own list under the headline numbers
-        html=body,
+        html=show(env, "plan.html", view),
         indexed=partial is None,
         boost=boost(name),
     )
 
 
-def spoken(words: Words, case: Case, plan: Plan, best: Mapping[str, Any] | None) -> dict[str, Any]:
-    """What plan page, briefing and run sheet say alike, for their templates."""
-    inputs = plan["inputs"]
-    return {
-        "place": lambda layer, wrap: said.place(words, inputs, layer, wrap),
-        "place_short": lambda layer, wrap, side="near": said.short(words, inputs, layer, wrap, side),
-        "counts": said.counts(words, plan),
-        "stop_height": lambda height: said.stop_height(words, height),
-        "listed": lambda radius: said.listed(plan, radius),
-        "span": said.loaded_span(best) if best else None,
-        "hung": said.hung(words, case, plan),
-        "reading": said.reading(words, plan) if plan["load"] else None,
-        "band": said.band(words, plan) if plan["load"] else None,
-        "passes_text": lambda count: said.passes(words, count),
-        "whole_time": lambda method: said.whole_time(words, method),
-        "conditions": said.conditions(words, plan, best) if best else [],
-    }
+def spoken(words: Words, planned: Planned) -> Spoken:
+    """What plan page and briefing say alike of one plan."""
+    case, plan = planned
+    inputs, best = plan["inputs"], planned.best
+    return Spoken(
+        place=lambda layer, wrap: said.place(words, inputs, layer, wrap),
+        place_short=lambda layer, wrap, side="near": said.short(words, inputs, layer, wrap, side),
+        counts=said.counts(words, plan),
+        stop_height=lambda height: said.stop_height(words, height),
+        listed=lambda radius: said.listed(plan, radius),
+        span=planned.span,
+        hung=said.hung(words, case, plan),
+        reading=said.reading(words, plan) if plan["load"] else None,
+        band=said.band(words, plan) if plan["load"] else None,
+        passes_text=lambda count: said.passes(words, count),
+        whole_time=lambda method: said.whole_time(words, method),
+        conditions=said.conditions(words, plan, best) if best else [],
+    )
 
 
 def cautions(words: Words, plan: Plan) -> list[Markup]:
@@ -212,11 +271,11 @@ def helped(machine: Machine, case: Case, one: said.Help) -> str | None:
     return addresses.plan(machine, one.configuration or case.configuration.id, one.boom or case.chart.slug)
 
 
-def weights(
-    words: Words, case: Case, plan: Plan, best: Mapping[str, Any] | None
-) -> list[tuple[Markup, int | None, Markup, bool]]:
+def weights(words: Words, planned: Planned) -> list[tuple[Markup, int | None, Markup, bool]]:
     """What the load is made of: name, how many, mass, whether it is a sum; the slings of every pass."""
-    load = plan["load"]
+    case, plan = planned
+    load, block, best = plan["load"], planned.block, planned.best
+    assert load is not None, "asked of plans with a load"
     names = {weight.id: weight.name for weight in case.yard.weights}
     base = said.base(plan)
     found: list[tuple[Markup, int | None, Markup, bool]] = []
@@ -225,7 +284,6 @@ def weights(
         if row["item"] == base:
             name = words.say("plan.weights_base" if row["count"] > 1 else "plan.weights_base_one", item=name)
         found.append((name, row["count"], mass(row["mass_kg"], "up"), False))
-    block = hook_block(plan)
     name = words.say("plan.weights_block", id=block["id"] if block else "")
     found.append((name, 1, mass(load["hook_block_kg"], "up"), False))
     lengths = [one["sling_length_m"] for one in best["passes"]] if best else [case.yard.slings.length]
@@ -257,21 +315,21 @@ def boost(name: str) -> float:
     return 1.55 if float(name.split()[0]) < 100 else 1.2
 
 
-def neighbours(case: Case) -> tuple[Any, Any]:
+def neighbours(case: Case) -> tuple[Chart | None, Chart | None]:
     """The next shorter and the next longer listed boom of this configuration, None at the ends."""
     charts = (None, *case.configuration.charts, None)
     at = charts.index(case.chart)
     return charts[at - 1], charts[at + 1]
 
 
-def others(case: Case) -> list[Any]:
+def others(case: Case) -> list[Configuration]:
     """The machine's other configurations that list this boom length."""
     return [c for c in case.machine.configurations if c is not case.configuration and c.chart(case.chart.slug)]
 
 
-def rule_of(data: Data, case: Case) -> dict[str, Any]:
+def rule_of(data: Data, case: Case) -> dict[str, RuleUse]:
     """For each rule value the use of the rule that gave it."""
-    found: dict[str, Any] = {}
+    found: dict[str, RuleUse] = {}
     for use in case.rules:
         version = data.rules[use.id].at(case.day)
         for name in version.values if version else ():
@@ -285,11 +343,6 @@ def also_in_force(data: Data, case: Case) -> list[tuple[Rule, RuleVersion]]:
     known = rulebook.facts(case.machine, case.chart.boom_length)
     found = (pair for pair in rulebook.in_force(data.rules.values(), known, case.day) if pair[0].topic in ALSO)
     return sorted((pair for pair in found if pair[0].id not in used), key=lambda pair: pair[0].code)
-
-
-def furthest(best: Mapping[str, Any] | None) -> float | None:
-    """Largest radius of the hook under load in the best method, as the crew reads it [m]."""
-    return said.loaded_span(best)[1] if best else None
 
 
 def bed(plan: Plan, best: Mapping[str, Any] | None) -> list[tuple[int, float, int | None]]:

@@ -194,12 +194,6 @@ def listed(plan: Plan, radius: float) -> float:
     return min((row for row in rows if 0 <= row - radius <= ON_THE_ROW), default=radius)
 
 
-def loaded_span(method: Mapping[str, Any]) -> tuple[float, float]:
-    """Radius read when the load of the first pass comes on, and the largest one read under load [m]."""
-    moves = [m for p in method["passes"] for m in p["moves"] if m["load_kg"]]
-    return moves[0]["loaded_radius_m"][1], max(max(m["loaded_radius_m"]) for m in moves)
-
-
 # -- the load ---------------------------------------------------------------------------------------------------
 
 

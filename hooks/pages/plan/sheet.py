@@ -6,7 +6,7 @@ of JSON in it, and keeps both with the sheet on the phone.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,11 +14,9 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import Case, Data
 from calc.drum_log.log_entries import AfterMove, log_entries
-from calc.winding.plan_data import best_method
 from calc.winding.plan_fields import Inputs
-from calc.winding.rig import Crane
+from hooks.computed import Planned
 from hooks.pages.plan import said
 from hooks.pages.plan import steps as work
 from hooks.text.environment import metres, plain, render, rope
@@ -41,10 +39,11 @@ class Step:
     stop: Markup
 
 
-def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan, of: Page, *notes: Markup) -> Page | None:
+def page(env: Environment, words: Words, planned: Planned, of: Page, *notes: Markup) -> Page | None:
     """The run sheet of one case as a page under `of`, the page of its plan; None where no method can be done.  `notes`
     are said on top: what is other about a plan that is not the standing one."""
-    best = best_method(plan)
+    case, plan = planned
+    best = planned.best
     if best is None:
         return None
     machine = case.machine
@@ -62,11 +61,11 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan, of:
         boom=boom,
         best=best,
         methods=methods,
-        before=work.before(words, case, plan, best, boom, at),
-        steps={m["name"]: steps(words, case, plan, m) for m in methods},
+        before=work.before(words, planned, boom, at),
+        steps={m["name"]: steps(words, planned, m) for m in methods},
         enough=lambda one: said.enough(words, plan, one),
         counts=said.counts(words, plan),
-        numbers=script_data(words, case, plan, of.address, methods),
+        numbers=script_data(words, planned, of.address, methods),
     )
     return Page(
         address=at,
@@ -79,11 +78,11 @@ def page(env: Environment, words: Words, data: Data, case: Case, plan: Plan, of:
     )
 
 
-def steps(words: Words, case: Case, plan: Plan, method: Mapping[str, Any]) -> list[Step]:
+def steps(words: Words, planned: Planned, method: Mapping[str, Any]) -> list[Step]:
     """All moves of a method as steps."""
-    found = []
+    found, plan = [], planned.plan
     firm = 0.0
-    for step in work.steps(words, case, plan, method):
+    for step in work.steps(words, planned, method):
         text = step.text
         if step.number == 1:
             inputs = plan["inputs"]
@@ -109,10 +108,10 @@ def stop_text(words: Words, plan: Plan, move: Mapping[str, Any], firm: float) ->
     return Markup("{} {}").format(how, firm_text)
 
 
-def script_data(words: Words, case: Case, plan: Plan, plan_address: str, methods: list[Mapping[str, Any]]) -> Markup:
+def script_data(words: Words, planned: Planned, plan_address: str, methods: Sequence[Mapping[str, Any]]) -> Markup:
     """What the script needs beside the texts of the page, as JSON that may stand in a script element."""
+    case, plan = planned
     machine = case.machine
-    layers = Crane(case).layers
     found = {
         "plan": {
             "address": plan_address,
@@ -127,7 +126,7 @@ def script_data(words: Words, case: Case, plan: Plan, plan_address: str, methods
             "rules": plan["day"],
             "rope": plain(rounding.rope(case.machine.rope.length, "near")),
         },
-        "wraps": [layer.wraps for layer in layers],
+        "wraps": [layer.wraps for layer in planned.crane.layers],
         "tolerance": plan["inputs"]["count_tolerance"],
         "methods": {
             m["name"]: {

@@ -11,8 +11,8 @@ from markupsafe import Markup
 from calc import rounding
 from calc.data.model import Case
 from calc.winding import firm
-from calc.winding.plan_data import hook_block
-from calc.winding.rig import Crane, Rig, State
+from calc.winding.rig import Rig, State
+from hooks.computed import Planned
 from hooks.figures import plan_view
 from hooks.pages.plan import said
 from hooks.text.environment import both, mass, metres, rope, rope_diameter, whole
@@ -43,24 +43,23 @@ class Step:
 # -- before the rope moves --------------------------------------------------------------------------------------
 
 
-def before(
-    words: Words, case: Case, plan: Plan, best: Mapping[str, Any] | None, boom: rounding.Pair, at: str
-) -> list[tuple[str, Markup]]:
+def before(words: Words, planned: Planned, boom: rounding.Pair, at: str) -> list[tuple[str, Markup]]:
     """What comes before the rope moves, in the order of the site; without a load, what does not need one.  `at` is the
     address of the page: how deep it is due stands on the page of the drum."""
+    plan = planned.plan
     drum_page = "../" * (at.count("/") - 2) + "drum/"
     found = []
     for key, title in words.get("plan.before_steps").items():
         if key in NEEDS_LOAD and not (plan["load"] and plan["stops"]):
             continue
         name = Markup('<a href="{}">{}</a>').format(drum_page, title) if key == "depth" else title
-        found.append((name, Markup(" ").join(_before(words, case, plan, best, boom, key))))
+        found.append((name, Markup(" ").join(_before(words, planned, boom, key))))
     return found
 
 
-def _before(
-    words: Words, case: Case, plan: Plan, best: Mapping[str, Any] | None, boom: rounding.Pair, key: str
-) -> Iterator[Markup]:
+def _before(words: Words, planned: Planned, boom: rounding.Pair, key: str) -> Iterator[Markup]:
+    case, plan = planned
+    best, block = planned.best, planned.block
     parts: dict[str, Any] = {
         "rope": rope_diameter(case.machine.rope.diameter),
         "length": rope(case.machine.rope.length, "near"),
@@ -70,7 +69,6 @@ def _before(
         "boom": both(boom),
         "falls": plan["falls"]["used"],
     }
-    block = hook_block(plan)
     if block and plan["stops"]:
         names = {weight.id: weight.name for weight in case.yard.weights}
         parts |= {
@@ -89,11 +87,12 @@ def _before(
 # -- moves ------------------------------------------------------------------------------------------------------
 
 
-def steps(words: Words, case: Case, plan: Plan, method: Mapping[str, Any]) -> list[Step]:
+def steps(words: Words, planned: Planned, method: Mapping[str, Any]) -> list[Step]:
     """All moves of a method in order, in words."""
+    case, plan = planned
     found: list[Step] = []
     places = said.radii(method)
-    firm_lengths = firm_if_landed(case, plan, method)
+    firm_lengths = firm_if_landed(planned, method)
     landed: Move | None = None
     for number, one in enumerate(method["passes"], 1):
         for at, move in enumerate(one["moves"]):
@@ -168,13 +167,14 @@ def _return(words: Words, case: Case, plan: Plan, one: Pass, landed: Move) -> Ma
 # -- what is firm if the work ends ------------------------------------------------------------------------------
 
 
-def firm_if_landed(case: Case, plan: Plan, method: Mapping[str, Any]) -> list[float]:
+def firm_if_landed(planned: Planned, method: Mapping[str, Any]) -> list[float]:
     """For every move of a method the rope firm if the load is landed straight down after it [m].
 
     Firm from where the first pick lays it firm to the landing, less the wraps that slip there.  In a later pass no more
     than before it, as long as the load is only brought back over rope that is wound already.
     """
-    rig = rig_of(case, plan)
+    rig, plan = planned.rig, planned.plan
+    assert rig is not None, "a plan with a method has a load and a start"
     first = method["passes"][0]
     begin = firm.firm_from(rig, picked(rig, plan, first))
     found: list[float] = []
@@ -192,13 +192,6 @@ def firm_if_landed(case: Case, plan: Plan, method: Mapping[str, Any]) -> list[fl
             found.append(left)
         had = one["firm_rope_m"]
     return found
-
-
-def rig_of(case: Case, plan: Plan) -> Rig:
-    """The rig of a plan that has a load."""
-    block = hook_block(plan)
-    assert block is not None, "a plan with a load has a hook block"
-    return Crane(case).rig(plan["falls"]["used"], next(b for b in case.machine.blocks if b.id == block["id"]))
 
 
 def picked(rig: Rig, plan: Plan, one: Pass) -> State:

@@ -9,13 +9,12 @@ from typing import Any
 
 from markupsafe import Markup
 
-from calc.data.model import Case
 from calc.formulas import STANDARD_GRAVITY, boom, reeving
 from calc.formulas.drum import position
 from calc.winding import firm
 from calc.winding.moves import counted
-from calc.winding.plan_data import hook_block
 from calc.winding.rig import Crane, Rig, State
+from hooks.computed import Planned
 from hooks.pages.plan import steps
 from hooks.text.environment import force, mass, metres, rope, share, tenth_share
 
@@ -32,23 +31,15 @@ class Line:
     values: tuple[str, ...] = ()
 
 
-def lines(case: Case, plan: Plan, best: Mapping[str, Any] | None) -> list[Line]:
+def lines(planned: Planned) -> list[Line]:
     """All lines of a plan; fewer for a plan that was refused before a load or a pass was found."""
-    crane = Crane(case)
-    found = _drum(crane)
-    rig = _rig(crane, plan)
+    plan, best = planned.plan, planned.best
+    found, rig = _drum(planned.crane), planned.rig
     if rig is None:
         return found
     start = _start(rig, plan)
     found += _start_of_work(rig, plan, start) + _load(rig, plan, start)
     return found + (_result(rig, plan, best) if best else [])
-
-
-def _rig(crane: Crane, plan: Plan) -> Rig | None:
-    block = hook_block(plan)
-    if block is None or not plan["stops"]:
-        return None
-    return crane.rig(plan["falls"]["used"], next(b for b in crane.case.machine.blocks if b.id == block["id"]))
 
 
 def _start(rig: Rig, plan: Plan) -> State:

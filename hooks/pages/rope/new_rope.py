@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from math import radians, tan
 from typing import Any
 
@@ -10,13 +11,13 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import Data, Machine, Rule
+from calc.data.model import Data, Machine, Rule, RuleVersion, Source
 from hooks.computed import Told
 from hooks.figures import upkeep as figures
 from hooks.figures.drum import machine_svg
 from hooks.pages.drum import drum_state
 from hooks.text import addresses
-from hooks.text.environment import both, render, rope, rope_diameter
+from hooks.text.environment import both, rope, rope_diameter, show
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
@@ -24,6 +25,36 @@ Row = tuple[str, Markup, Markup | None]  # what is compared, the order, the rope
 
 CAUTIONS = ("new-rope", "lay-direction", "reel-to-drum", "back-tension", "rope-brake", "first-layer", "run-in")
 SOURCES = ("back-tension", "published-tension")
+
+
+@dataclass(frozen=True, kw_only=True)
+class View:
+    """What new-rope.html shows."""
+
+    root: str
+    machine: Machine
+    found: Mapping[str, Any]  # the rope to order
+    rows: list[Row]
+    over: float  # most diameter over the nominal one, as a share
+    handbook_less: float  # how much less rope the handbook's formula finds room for, as a share
+    reel: float  # how far off the reel stands at least [m]
+    angle_text: str
+    tenth: Callable[[float, str], str]
+    rule_of: Mapping[str, Rule]
+    example: tuple[str, str]
+    measured: Callable[[float, str], Markup]
+    flange: Markup
+    wanted: Markup
+    boom_length: Callable[[float], rounding.Pair]
+    tensions: list[tuple[str, float | None, float | None, float, float | None]]
+    tension_figure: Markup
+    drum_figure: Markup
+    cycles: float | None
+    cautions: list[tuple[Rule, RuleVersion]]
+    sources: list[tuple[Rule, tuple[Source, ...]]]
+    plans: list[tuple[rounding.Pair, str]]  # boom length and address of each
+    falls: Callable[[int], Markup]
+    feed: str
 
 
 def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
@@ -34,9 +65,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     flange, wanted = map(
         both, rounding.against(order["drum"]["freeboard_m"], order["drum"]["freeboard_wanted_m"], "up")
     )
-    body = render(
-        env,
-        "new-rope.html",
+    view = View(
         root=root(at),
         machine=machine,
         found=order,
@@ -69,6 +98,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         falls=lambda number: drum_state.falls(words, number),
         feed=f"data/v1/new-rope/{machine.id}.json",
     )
+    body = show(env, "new-rope.html", view)
     return Page(
         address=at,
         title=words.get("upkeep.order.title").format(machine=machine.name),
@@ -79,7 +109,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     )
 
 
-def _in_force(data: Data, names: tuple[str, ...], day: str) -> Iterator[tuple[Rule, Any]]:
+def _in_force(data: Data, names: tuple[str, ...], day: str) -> Iterator[tuple[Rule, RuleVersion]]:
     """The rules of these names that are in force, with their versions."""
     for name in names:
         rule = data.rules.get(name)

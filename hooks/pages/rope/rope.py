@@ -4,7 +4,7 @@ inspections and when the next is due, what construction and grade imply, where p
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,7 +12,7 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import Data, Machine, Rule
+from calc.data.model import Data, Machine, Rule, RuleVersion
 from calc.formulas import rope as ropes
 from hooks.computed import Told
 from hooks.figures import inspection as figures
@@ -20,9 +20,9 @@ from hooks.figures import rope as caliper
 from hooks.pages.drum import drum_fit, drum_state
 from hooks.pages.plan import plan as plans
 from hooks.text import addresses
-from hooks.text.environment import both, diameter, force, mass_per_length, render, rope, tenth_share
+from hooks.text.environment import both, diameter, force, mass_per_length, rope, show, tenth_share
 from hooks.text.page import Page, headings, root
-from hooks.text.rope_limits import against, count, counted, margin, measured, place, rows
+from hooks.text.rope_limits import Row, against, count, counted, margin, measured, place, rows
 from hooks.text.words import Words
 
 Found = Mapping[str, Any]
@@ -50,6 +50,56 @@ class Line:
     limit: Markup
     enough: str  # yes | no | other | unknown | info
     rules: tuple[Rule, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class View:
+    """What rope.html shows."""
+
+    root: str
+    machine: Machine
+    found: Found  # fitness of the rope
+    order: Found  # the rope to order
+    own: Found  # judged under the rules of the crane
+    other: Found  # and under the other ones
+    sections: tuple[str, ...]
+    whole: Callable[[Found], bool]
+    following: str | None  # day of the next inspection
+    nearest: Mapping[str, Markup | str] | None
+    judged: list[tuple[int, Markup, list[tuple[str, list[Found | None]]]]]
+    read_on: Callable[[int], str]
+    not_read: str
+    limits: list[Row]
+    short_diameters: str
+    long_diameters: str
+    seen: list[tuple[str, Found | None, Found | None]]
+    figure: Markup
+    caliper: Markup
+    series: list[tuple[Found, Markup | None]]
+    lines: list[Line]
+    others: list[tuple[str, Markup, list[Markup], str]]
+    grades: list[str]
+    differing: list[tuple[Rule, RuleVersion | None]]
+    differ: Mapping[str, Any]
+    rules: Mapping[str, Rule]
+    rests: list[Rule]
+    sentences: Callable[[Markup], tuple[Markup, Markup]]
+    upper: Callable[[Markup], Markup]
+    place: Callable[[Found], Markup]
+    measured: Callable[[float, str], Markup]
+    counted: Callable[[float], Markup]
+    against: Callable[[Found], Markup]
+    margin: Callable[[Found], Markup]
+    crossover_diameter: bool  # whether a limit of the diameter is none for the crossovers
+    boom_length: Callable[[float], rounding.Pair]
+    listed: Callable[[Machine, float], str]
+    falls: Callable[[int], Markup]
+    sheave: Callable[[int], str]
+    lengths: Callable[[list[float]], Markup]
+    pick_ups: Callable[[Found], Markup]
+    outer_wires: str
+    degrees: Callable[[float, str], str]
+    angle_side: Callable[[str | None], str]
 
 
 def in_few_words(words: Words, data: Data, told: Told) -> Markup:
@@ -100,9 +150,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     at = addresses.crane(machine, "rope")
     own = next(one for one in found["regimes"] if one["regime"] == machine.rulebook)
     other = next(one for one in found["regimes"] if one is not own)
-    body = render(
-        env,
-        "rope.html",
+    view = View(
         root=root(at),
         machine=machine,
         found=found,
@@ -150,6 +198,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         degrees=degrees,
         angle_side=angle_side,
     )
+    body = show(env, "rope.html", view)
     return Page(
         address=at,
         title=words.get("rope.title").format(machine=machine.name),

@@ -2,24 +2,52 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import Data
+from calc.data.model import Data, Machine, Rule
 from hooks.computed import Told
 from hooks.figures import rope as rope_figures
 from hooks.figures import upkeep as figures
 from hooks.pages.drum import drum_state
 from hooks.text import addresses
-from hooks.text.environment import both, metres, render
+from hooks.text.environment import both, metres, show
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
 RULES = ("shortening", "crossover-shift", "stop-wraps", "where-to-look", "heat-and-arc", "limiter-and-stops")
+
+
+@dataclass(frozen=True, kw_only=True)
+class View:
+    """What shortening.html shows."""
+
+    root: str
+    machine: Machine
+    found: Mapping[str, Any]  # what may be cut off
+    verdict: str
+    facts: dict[str, Markup]
+    share: float | None  # of a wrap by which a cut should move the crossovers
+    rig: Callable[..., Markup]
+    of_wrap: Callable[[float, str], str]
+    boom_length: Callable[[float], rounding.Pair]
+    falls: Callable[[int], Markup]
+    cut_length: Callable[[float], Markup]
+    turns: Callable[[float | None], str]
+    stop: Callable[[float], Markup]
+    stops: list[tuple[Mapping[str, Any], list[float]]]  # heights for each rig of the log
+    grounded: list[Mapping[str, Any]]  # rigs whose hook meets the ground before the stop
+    across: list[tuple[int, list[float | None]]]
+    left: Markup
+    shifted: Markup
+    example: str
+    rules: list[Rule]
+    feed: str
 
 
 def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
@@ -28,9 +56,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
     at = addresses.crane(machine, "shortening")
     share = data.rules["crossover-shift"].at(found["day"])
     stops = list(stop_heights(found))
-    body = render(
-        env,
-        "shortening.html",
+    view = View(
         root=root(at),
         machine=machine,
         found=found,
@@ -53,6 +79,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         rules=[data.rules[name] for name in RULES if name in data.rules],
         feed=f"data/v1/shortening/{machine.id}.json",
     )
+    body = show(env, "shortening.html", view)
     return Page(
         address=at,
         title=words.get("upkeep.shortening.title").format(machine=machine.name),

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from calc import fleet, rounding
 from calc.data.model import Data, Machine
 from calc.fleet_fields import Crane
-from hooks.computed import Made, Told
+from hooks.computed import Planned, Told
 from hooks.pages.drum import drum_state
 from hooks.pages.plan import said
 from hooks.pages.rope import rope as ropes
@@ -36,18 +36,18 @@ class Glance:
     help: said.Help | None
 
 
-def crane(words: Words, data: Data, made: Sequence[Made], told: Told, day: str) -> Glance:
+def crane(words: Words, data: Data, made: Sequence[Planned], told: Told, day: str) -> Glance:
     """One crane at a glance."""
     row = fleet.crane(data, told.machine, day, made, told.state, told.fitness)
     weak, at, helping = row["weakest_plan"], None, None
     text = None
     if weak is not None:
-        case, plan = next(
-            (case, plan)
-            for case, plan in made
-            if (case.chart.slug, case.configuration.id) == (weak["boom"], weak["configuration"])
+        weakest = next(
+            one
+            for one in made
+            if (one.case.chart.slug, one.case.configuration.id) == (weak["boom"], weak["configuration"])
         )
-        at = addresses.plan(case.machine, case.configuration.id, case.chart.slug)
+        (case, plan), at = weakest, weakest.address
         boom = both(rounding.boom_length(case.chart.boom_length))
         share = None if weak["firm_share"] is None else rounding.share(weak["firm_share"], "down")
         key = "fleet.weakest_none" if share is None else "fleet.weakest"
