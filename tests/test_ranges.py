@@ -49,6 +49,7 @@ CALLS: dict[str, dict[str, tuple[Any, tuple[Any, ...]]]] = {
         "rope_length": (200.0, POSITIVE),
     },
     "drum.position": {"drum_layers": (LAYERS, ANY), "rope_on_drum": (200.0, (*POSITIVE, 236.0))},
+    "drum.whole_wraps": {"drum_layers": (LAYERS, ANY), "rope_on_drum": (200.0, (*POSITIVE, 236.0))},
     "drum.rope_at": {"drum_layers": (LAYERS, ANY), "layer": (2, (0, 6)), "wrap": (3.0, (-0.1, 30.1, NAN))},
     "drum.dead_rope": {"drum_layers": (LAYERS, ANY), "dead_wraps": (3, (-1, 31)), "surface": ("smooth", ANY)},
     "drum.line_pull": {

@@ -11,7 +11,7 @@ from hashlib import sha256
 
 from calc.data.model import Data, Machine
 from calc.teaching.exercise import Draw, Exercise, Made, Source
-from calc.teaching.topics import capacity, count, discard, due, falls, load, passes, warning_height
+from calc.teaching.topics import capacity_use, count, discard_or_not, due_or_not, falls, load, passes, warning_height
 
 ATTEMPTS = 80  # draws for one exercise before it is left out; the rarest takes one draw in nine
 DRAFT = "draft"  # machines of any other status may be drawn
@@ -23,9 +23,9 @@ TOPICS: dict[str, Callable[[Source, Machine, Draw], Made]] = {
     "stop": warning_height.draw_exercise,
     "count": count.draw_exercise,
     "passes": passes.draw_exercise,
-    "capacity": capacity.draw_exercise,
-    "due": due.draw_exercise,
-    "discard": discard.draw_exercise,
+    "capacity": capacity_use.draw_exercise,
+    "due": due_or_not.draw_exercise,
+    "discard": discard_or_not.draw_exercise,
 }
 
 
