@@ -122,6 +122,7 @@ check: venv-test
 	.venv/bin/python -m ruff format --check .
 	.venv/bin/lint-imports --no-cache
 	.venv/bin/python -m mypy
+	.venv/bin/python -m mypy --config-file tests/mypy.ini
 	.venv/bin/shellcheck $(SCRIPTS)
 	.venv/bin/python -m calc check
 

@@ -18,6 +18,7 @@ from calc.data import look_up
 from calc.data.model import Case, Chart, Data
 from calc.winding.makeup import Load, Slings
 from calc.winding.moves import Move
+from calc.winding.plan_fields import MoveName
 from calc.winding.rig import Crane, Rig, State
 
 DAY = "2026-12-01"
@@ -82,5 +83,5 @@ def hook(radius: float, hook_height: float, load: float = 0.0, hang: float = 0.0
     return State(50.0, radius, hook_height, 2, load, hang, spread)
 
 
-def move(name: str, before: State, after: State) -> Move:
+def move(name: MoveName, before: State, after: State) -> Move:
     return Move(name, before, after)

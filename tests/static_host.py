@@ -34,7 +34,7 @@ def documented_headers() -> list[list[str]]:
     text = (Path(__file__).parent.parent / "docs/dev/publishing.md").read_text(encoding="utf-8")
     found: list[list[str]] = []
     paths: list[str] = []
-    for line in re.search(r"```headers\n(.*?)```", text, re.DOTALL)[1].splitlines():  # type: ignore[index]
+    for line in re.search(r"```headers\n(.*?)```", text, re.DOTALL)[1].splitlines():
         if line.startswith("/"):
             paths = line.split()
         else:

@@ -241,11 +241,11 @@ def test_sketch_is_to_scale(built: Path) -> None:
             assert left + width / 2 - x == pytest.approx(radius * scale, abs=0.11), address
             assert width == height == pytest.approx(plan["inputs"]["load_size_m"] * scale, abs=0.06)
         way = next(p for p in svg.findall("path") if p.attrib["class"] == "fig-path").attrib["d"]
-        begin, end = re.fullmatch(r"M([\d.]+) [\d.]+H([\d.]+)", way).groups()  # type: ignore[union-attr]
+        begin, end = re.fullmatch(r"M([\d.]+) [\d.]+H([\d.]+)", way).groups()
         assert float(begin) - x == pytest.approx(found.nearest * scale, abs=0.06)
         assert float(end) - x == pytest.approx(found.furthest * scale, abs=0.06)
         sector = next(p for p in svg.findall("path") if p.attrib["class"] == "fig-stop").attrib["d"]
-        left, top, out, low = map(float, re.fullmatch(r"M([\d.]+) ([\d.]+)H([\d.]+)V([\d.]+)H[\d.]+z", sector).groups())  # type: ignore[union-attr]
+        left, top, out, low = map(float, re.fullmatch(r"M([\d.]+) ([\d.]+)H([\d.]+)V([\d.]+)H[\d.]+z", sector).groups())
         inputs = plan["inputs"]
         half = math.hypot(inputs["load_size_m"], inputs["load_width_m"]) / 2 + inputs["swing_room_m"]
         assert left == x and out - x == pytest.approx(found.clear * scale, abs=0.06)
@@ -407,7 +407,7 @@ def test_every_plan_as_one_file_stands_by_itself(built: Path, refused: Path) -> 
             else:
                 assert links and all(link.startswith(PUBLISHED) for link in links), address
             styles = re.search(r"<style>(.*?)</style>", text, re.DOTALL)
-            hashed = base64.b64encode(hashlib.sha256(styles[1].encode()).digest()).decode()  # type: ignore[index]
+            hashed = base64.b64encode(hashlib.sha256(styles[1].encode()).digest()).decode()
             policy = f"default-src 'none'; style-src 'sha256-{hashed}'; base-uri 'none'; form-action 'none'"
             assert f'content="{html.escape(policy, quote=False).replace(chr(39), "&#39;")}"' in text
             shown = text_of(text.partition("</style>")[2])

@@ -13,7 +13,7 @@ import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 from as_read import part, rows, text
@@ -22,6 +22,7 @@ from data_folder import copy_to, edit
 from playwright.sync_api import Page, expect
 from test_figures import CSS, SVG, WORDS, areas, boxes, shown, tree
 
+from calc.drum_log.drum_fields import DrumState
 from hooks.building import generated
 from hooks.figures import WIDTH, bars, drum, prefix
 from hooks.figures import state as figures
@@ -335,14 +336,14 @@ log:
 # -- the figure -------------------------------------------------------------------------------------------------------
 
 
-def drawn(machine: str, state: Any = None) -> str:
+def drawn(machine: str, state: DrumState | None = None) -> str:
     told = TOLD[machine]
     return figures.svg(state or STATES[machine], told.inputs, told.may_stay, WORDS)
 
 
-def with_slack() -> dict[str, Any]:
+def with_slack() -> DrumState:
     """Bittern's drum with its outermost layer run on slack."""
-    state = copy.deepcopy(dict(STATES["bittern"]))
+    state = copy.deepcopy(STATES["bittern"])
     layer = next(layer for layer in reversed(state["layers"]) if layer["runs"])
     for run in layer["runs"]:
         run["tension_n"] = [0.0, 0.0]
@@ -465,7 +466,8 @@ def test_the_figure_in_words_names_every_layer() -> None:
 
 
 def test_hostile_names_stay_text() -> None:
-    hostile = dict(STATES["bittern"]) | {"machine": "</title><script>alert(1)</script>{firm}", "day": '"><b>'}
+    hostile = copy.deepcopy(STATES["bittern"])
+    hostile |= {"machine": "</title><script>alert(1)</script>{firm}", "day": '"><b>'}
     root = tree(drawn("bittern", hostile))
     assert not any(e.tag in (f"{SVG}script", f"{SVG}b") for e in root.iter())
     assert re.fullmatch(r"[a-z0-9-]+", prefix("state", hostile["machine"], hostile["day"]))
@@ -542,12 +544,13 @@ def test_all_values_of_everyday_work(machine: str) -> None:
 
 def test_what_everyday_work_does_in_words() -> None:
     """Every sentence counted again from the tensions; each kind of it stands somewhere."""
+    names: dict[Literal["empty", "light"], str] = {"empty": "Empty hook", "light": "Light load"}
     kinds = set()
     for machine in MACHINES:
         work, html = TOLD[machine].work, html_of(machine, "work")
         for html_, boom in zip(booms(html, r"[^\"]+\""), work["booms"], strict=True):
             said = text(html_)
-            for load, name in (("empty", "Empty hook"), ("light", "Light load")):
+            for load, name in names.items():
                 firm = [r["falls"] for r in boom["falls"]
                         if min(r[load]["hauling_n"]) >= work["firm_tension_n"] * (1 - NEAR)]  # fmt: skip
                 slack = [r["falls"] for r in boom["falls"] if r[load]["hauling_n"][1] <= 0]
@@ -631,7 +634,7 @@ def test_a_card_for_each_load(machine: str) -> None:
             reach = "At no listed radius" if room is None else f"Out to radius {down(room, 0.1):.1f} m the chart leaves"
             assert reach in said
             compared = {row["falls"] for row in lift["rows"].values() if row}
-            assert {int(re.match(r"\d+", cells[0])[0]) for cells in rows(card)} == compared  # type: ignore[index]
+            assert {int(re.match(r"\d+", cells[0])[0]) for cells in rows(card)} == compared
             for name, row in lift["rows"].items():
                 assert (words.load().get(f"ready.rows.{name}") in said) is bool(row), name
 

@@ -11,6 +11,7 @@ import pytest
 from calc.formulas import drum, reeving
 from calc.winding import duration
 from calc.winding.moves import Move
+from calc.winding.plan_fields import MoveName
 from calc.winding.rig import State
 
 # Layers of 12.6*pi, 13.8*pi ... m: 0.42, 0.46 m to the middle of the rope.
@@ -114,7 +115,7 @@ def test_short_moves() -> None:
         ("luff-out", 5000.0, False, 50.0),  # 20 m at 0.4 m/s
     ],
 )
-def test_duration_by_kind(name: str, load: float, again: bool, seconds: float) -> None:
+def test_duration_by_kind(name: MoveName, load: float, again: bool, seconds: float) -> None:
     one = Move(name, at(21.0, 10.0, load), at(21.0, 30.0, load))
     assert duration.duration(timed(), one, luffed(3, 3) if again else None) == pytest.approx(seconds)
 

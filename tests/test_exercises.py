@@ -28,6 +28,7 @@ from calc.teaching import exercise_text, exercises
 from calc.teaching.exercise import Exercise, Worked
 from calc.teaching.worked import METRIC, US, Shown, arithmetic
 from calc.winding import plan_data
+from calc.winding.plan_fields import Plan
 from hooks.guidance import training
 from hooks.text import words
 from hooks.text.environment import environment
@@ -157,15 +158,14 @@ def answer(one: Exercise, at: int = 0) -> dict[str, str]:
     return {shown.key: shown.text for shown in one.worked[at].answers}
 
 
-def plan_of(one: Exercise) -> dict[str, Any]:
+def plan_of(one: Exercise) -> Plan:
     assert one.case
     return plan_data.plan(one.case)
 
 
 def first_pick(one: Exercise) -> float:
     """Hook at the first pick of the plan [m]."""
-    height: float = plan_of(one)["stops"]["start_hook_height_m"]
-    return height
+    return plan_of(one)["stops"]["start_hook_height_m"]
 
 
 def of_topic(topic: str) -> Any:
@@ -204,7 +204,7 @@ def test_warning_height_is_that_of_the_plan(one: Exercise) -> None:
 @of_topic("passes")
 def test_passes_are_those_of_the_plan(one: Exercise) -> None:
     done = plan_of(one)["methods"][0]["passes"]
-    lift = dict(one.named)["lift"]
+    lift = int(dict(one.named)["lift"])
     least = [each["full_pull_falls_min"] for each in done]
     enough = [number for number, falls in enumerate(least, 1) if falls and falls <= lift]
     for at in (0, 1):

@@ -131,11 +131,11 @@ def differing(value: Any, told: Any, here: str) -> Iterator[str]:
 
 @pytest.mark.parametrize("machine", DATA.machines.values(), ids=lambda machine: str(machine.id))
 def test_the_file_of_a_crane_holds_every_field_of_the_model(machine: model.Machine) -> None:
-    certificate = {"outer_strands": 16, "outer_wires": 112, "seale": False, "lay": "lang", "lay_direction": "left"}
+    certified = replace(machine.rope, outer_strands=16, outer_wires=112, seale=False, lay="lang", lay_direction="left")
     answered = model.Override("dead-wraps", "wraps", "4", 4.0, "2-4", "the manual asks for more")
     whole = replace(
         machine,
-        rope=replace(machine.rope, **certificate),
+        rope=certified,
         drum=replace(machine.drum, hand="right", first_sheave=6.5),
         overrides=(answered,),
         approval=model.Approval("A. Reviewer", "2026-11-02", "1-20"),

@@ -12,7 +12,6 @@ import math
 import re
 from itertools import pairwise
 from pathlib import Path
-from typing import Any
 from xml.etree import ElementTree
 
 import pytest
@@ -22,6 +21,7 @@ from conftest import DATA, DAY
 from calc.data import look_up
 from calc.winding import plan_data
 from calc.winding.plan_data import best_method
+from calc.winding.plan_fields import Inputs, Plan
 from hooks.figures import WIDTH, drum, prefix, procedure, side, spread, wraps
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -52,7 +52,7 @@ every_plan = pytest.mark.parametrize(
 )
 
 
-def refused(plan: dict[str, Any]) -> dict[str, Any]:
+def refused(plan: Plan) -> Plan:
     """The same plan with every method refused."""
     out = copy.deepcopy(plan)
     out["refused"] = {"code": "over-capacity"}
@@ -61,14 +61,14 @@ def refused(plan: dict[str, Any]) -> dict[str, Any]:
     return out
 
 
-def nothing(plan: dict[str, Any]) -> dict[str, Any]:
+def nothing(plan: Plan) -> Plan:
     """The same plan where the yard makes up no load: neither falls, load nor stops."""
     out = refused(plan)
     out["falls"] |= {"used": None, "exact": None, "unreached_rope_m": None}
     return out | {"load": None, "stops": None}
 
 
-def figures(plan: dict[str, Any]) -> list[tuple[str, int]]:
+def figures(plan: Plan) -> list[tuple[str, int]]:
     """Every figure that can be drawn from a plan and from its refusal, with the most bytes it may take."""
     names = [m["name"] for m in plan["methods"] if m and m["passes"]]
     drawn = [(side.svg(plan, WORDS, name), 8000) for name in names]
@@ -104,7 +104,7 @@ def line_ends(root: ElementTree.Element, name: str) -> list[tuple[float, float, 
 
 
 @every_plan
-def test_every_figure_is_well_formed_described_and_small(plan: dict[str, Any]) -> None:
+def test_every_figure_is_well_formed_described_and_small(plan: Plan) -> None:
     for svg, most in figures(plan):
         root = tree(svg)
         assert len(svg.encode()) <= most
@@ -157,7 +157,7 @@ def test_every_text_of_the_words_file_is_used() -> None:
 
 
 @every_plan
-def test_hostile_names_stay_text(plan: dict[str, Any]) -> None:
+def test_hostile_names_stay_text(plan: Plan) -> None:
     hostile = plan | {"machine": HOSTILE, "configuration": HOSTILE, "boom": HOSTILE}
     for svg, _ in figures(hostile):
         root = tree(svg)
@@ -185,7 +185,7 @@ def boxes(root: ElementTree.Element, units: str) -> list[tuple[str, float, float
 
 @every_plan
 @pytest.mark.parametrize("units", ["metric", "us"])
-def test_no_text_covers_another_or_leaves_the_figure(plan: dict[str, Any], units: str) -> None:
+def test_no_text_covers_another_or_leaves_the_figure(plan: Plan, units: str) -> None:
     for svg, _ in figures(plan):
         root = tree(svg)
         high = float(root.attrib["viewBox"].split()[3])
@@ -198,14 +198,14 @@ def test_no_text_covers_another_or_leaves_the_figure(plan: dict[str, Any], units
 
 
 @every_plan
-def test_text_is_read_at_eleven_pixels_on_a_320_pixel_screen(plan: dict[str, Any]) -> None:
+def test_text_is_read_at_eleven_pixels_on_a_320_pixel_screen(plan: Plan) -> None:
     for svg, _ in figures(plan):
         assert all(e.get("font-size") is None for e in tree(svg).iter() if e.tag != f"{SVG}svg")
         assert float(tree(svg).attrib["font-size"]) * 320 / WIDTH >= 11
 
 
 @every_plan
-def test_each_number_stands_in_both_units(plan: dict[str, Any]) -> None:
+def test_each_number_stands_in_both_units(plan: Plan) -> None:
     texts = [e for svg, _ in figures(plan) for e in tree(svg).iter(f"{SVG}text")]
     with_number = [e for e in texts if re.search(r"\d (m|mm)$|\d (m|mm)[ ,]", shown(e, "metric"))]
     assert with_number
@@ -217,24 +217,24 @@ def test_each_number_stands_in_both_units(plan: dict[str, Any]) -> None:
 # -- to scale ---------------------------------------------------------------------------------------------------
 
 
-def head(inputs: dict[str, Any], boom_length: float, radius: float) -> tuple[float, float]:
+def head(inputs: Inputs, boom_length: float, radius: float) -> tuple[float, float]:
     """Radius and height of the head: a straight boom from the pivot."""
     reach = radius - inputs["pivot_forward_m"]
     return radius, inputs["pivot_height_m"] + math.sqrt(boom_length**2 - reach**2)
 
 
-def drawn_method(plan: dict[str, Any], name: str) -> tuple[ElementTree.Element, side.Frame, list[side.Position]]:
+def drawn_method(plan: Plan, name: str) -> tuple[ElementTree.Element, side.Frame, list[side.Position]]:
     chosen = next(m for m in plan["methods"] if m and m["name"] == name)
     places = side.positions(plan, chosen, WORDS["figures"]["side"])
     return tree(side.svg(plan, WORDS, name)), side.frame(plan, chosen, places), places
 
 
-def finished(plan: dict[str, Any]) -> list[str]:
+def finished(plan: Plan) -> list[str]:
     return [m["name"] for m in plan["methods"] if m and m["passes"]]
 
 
 @every_plan
-def test_boom_heads_stand_where_the_moves_put_them(plan: dict[str, Any]) -> None:
+def test_boom_heads_stand_where_the_moves_put_them(plan: Plan) -> None:
     inputs = plan["inputs"]
     for name in finished(plan):
         root, at, _ = drawn_method(plan, name)
@@ -264,7 +264,7 @@ def test_boom_heads_stand_where_the_moves_put_them(plan: dict[str, Any]) -> None
 
 
 @every_plan
-def test_booms_are_drawn_in_the_proportion_of_their_lengths(plan: dict[str, Any]) -> None:
+def test_booms_are_drawn_in_the_proportion_of_their_lengths(plan: Plan) -> None:
     # nothing of the figure's own frame: the longest line from the pivot is the boom, to the drawing's ground line
     for name in finished(plan):
         root, at, places = drawn_method(plan, name)
@@ -275,7 +275,7 @@ def test_booms_are_drawn_in_the_proportion_of_their_lengths(plan: dict[str, Any]
 
 
 @every_plan
-def test_dimension_lines_run_from_the_slew_axis_to_the_radius(plan: dict[str, Any]) -> None:
+def test_dimension_lines_run_from_the_slew_axis_to_the_radius(plan: Plan) -> None:
     for name in finished(plan):
         root, at, places = drawn_method(plan, name)
         lines = [e.attrib["d"] for e in root.iter(f"{SVG}path") if e.get("class") == "fig-dim"]
@@ -288,7 +288,7 @@ def test_dimension_lines_run_from_the_slew_axis_to_the_radius(plan: dict[str, An
 
 
 @every_plan
-def test_loads_and_hooks_stand_to_scale(plan: dict[str, Any]) -> None:
+def test_loads_and_hooks_stand_to_scale(plan: Plan) -> None:
     inputs = plan["inputs"]
     for name in finished(plan):
         root, at, places = drawn_method(plan, name)
@@ -318,7 +318,7 @@ def test_loads_and_hooks_stand_to_scale(plan: dict[str, Any]) -> None:
 
 
 @every_plan
-def test_drawing_stays_within_the_figure(plan: dict[str, Any]) -> None:
+def test_drawing_stays_within_the_figure(plan: Plan) -> None:
     for name in finished(plan):
         root, at, _ = drawn_method(plan, name)
         for _, _, x, y in line_ends(root, "fig-boom"):
@@ -333,7 +333,7 @@ def areas(path: str) -> float:
     return sum(float(wide) * float(tall) for wide, tall in re.findall(r"h(-?[\d.]+)v(-?[\d.]+)h-?[\d.]+z", path))
 
 
-def whole_wraps(inputs: dict[str, Any], rope: float) -> float:
+def whole_wraps(inputs: Inputs, rope: float) -> float:
     """Wraps that hold this much rope, by adding wraps one after another."""
     done, left = 0.0, rope
     layer = 1
@@ -347,7 +347,7 @@ def whole_wraps(inputs: dict[str, Any], rope: float) -> float:
     return done
 
 
-def rope_up_to(inputs: dict[str, Any], layer: int, wrap: float) -> float:
+def rope_up_to(inputs: Inputs, layer: int, wrap: float) -> float:
     """Rope in this many wraps, by adding layers one after another."""
     found = 0.0
     for number in range(1, layer + 1):
@@ -358,7 +358,7 @@ def rope_up_to(inputs: dict[str, Any], layer: int, wrap: float) -> float:
 
 
 @every_plan
-def test_firm_wraps_are_drawn_in_number_and_to_the_cautious_side(plan: dict[str, Any]) -> None:
+def test_firm_wraps_are_drawn_in_number_and_to_the_cautious_side(plan: Plan) -> None:
     inputs = plan["inputs"]
     for name in finished(plan):
         svg = drum.svg(plan, WORDS, name)
@@ -373,7 +373,7 @@ def test_firm_wraps_are_drawn_in_number_and_to_the_cautious_side(plan: dict[str,
 
 
 @every_plan
-def test_drum_sections_are_to_scale(plan: dict[str, Any]) -> None:
+def test_drum_sections_are_to_scale(plan: Plan) -> None:
     inputs = plan["inputs"]
     root = tree(drum.machine_svg(plan, WORDS))
     left, right = (e for e in root.iter(f"{SVG}rect") if e.get("class") == "fig-flange")
@@ -382,7 +382,7 @@ def test_drum_sections_are_to_scale(plan: dict[str, Any]) -> None:
     wraps = max(inputs["wraps_odd_layers"], inputs["wraps_even_layers"] + 0.5)
     assert inner / scale == pytest.approx(wraps * inputs["groove_pitch_m"], rel=0.002)
     barrel = next(e for e in root.iter(f"{SVG}path") if e.get("class") == "fig-barrel")
-    bottom, top = re.match(r"M\S+ ([\d.]+)V([\d.]+)H", barrel.attrib["d"]).groups()  # type: ignore[union-attr]
+    bottom, top = re.match(r"M\S+ ([\d.]+)V([\d.]+)H", barrel.attrib["d"]).groups()
     assert (float(bottom) - float(top)) / scale == pytest.approx(inputs["groove_root_diameter_m"] / 2, rel=0.003)
 
 

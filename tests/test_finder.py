@@ -123,7 +123,7 @@ def test_one_boom_length(finder: Locator, page: Page, built: Path) -> None:
     finder.get_by_role("radio", name="Bittern").check()
     finder.get_by_role("radio", name="54 m", exact=True).check()
     links = finder.locator(".fw-found a")
-    assert {link.get_attribute("href", timeout=PATIENCE).rpartition("/machines/")[2] for link in links.all()} == {  # type: ignore[union-attr]
+    assert {link.get_attribute("href", timeout=PATIENCE).rpartition("/machines/")[2] for link in links.all()} == {
         page_of(plan, built).removeprefix("machines/") for plan in plans(built, "bittern") if plan["boom"] == "54m"
     }
     links.first.click()

@@ -19,9 +19,11 @@ from jsonschema import Draft202012Validator
 from calc.cli import commands as command
 from calc.data import look_up, model, rope_log, rulebook, schema
 from calc.data.model import Inspection, Place, Shortening
+from calc.fields import RopeEnd, RopePlace, Rulebook
 from calc.formulas import rope
 from calc.inspection import discard, fitness, judging, new_rope, shortening
 from calc.inspection.judging import OUTCOMES
+from calc.inspection.rope_fields import Deviation
 
 TABLES = fitness.tables(DATA, DAY)
 SCHEMAS = {
@@ -31,7 +33,9 @@ SCHEMAS = {
 VALUES = {name: fitness.values(DATA, "heron", name, DAY) for name in discard.REGIMES}
 
 
-def regime(name: str, construction: str = "35(W)x7", reference: float | None = 0.0206, **more: Any) -> discard.Regime:
+def regime(
+    name: Rulebook, construction: str = "35(W)x7", reference: float | None = 0.0206, **more: Any
+) -> discard.Regime:
     made = model.Rope(0.020, 300.0, 2.0, 282e3, construction, 1960e6, False, **more)
     return discard.Regime(name, discard.facts(made, TABLES.constructions), 5, VALUES[name], TABLES, reference)
 
@@ -57,7 +61,7 @@ DIAMETERS = st.floats(0.016, 0.0206)
 @settings(max_examples=120, deadline=None)
 @given(REGIMES, ROPES, KINDS, COUNTS, st.data())
 def test_more_broken_wires_never_lower_anything(
-    name: str, construction: str, kind: str, counts: dict[str, int], data: st.DataObject
+    name: Rulebook, construction: str, kind: RopePlace, counts: dict[str, int], data: st.DataObject
 ) -> None:
     which = data.draw(st.sampled_from(sorted(counts)))
     more = {**counts, which: counts[which] + data.draw(st.integers(1, 10))}
@@ -74,7 +78,7 @@ def test_more_broken_wires_never_lower_anything(
 @settings(max_examples=120, deadline=None)
 @given(REGIMES, ROPES, KINDS, DIAMETERS, DIAMETERS, COUNTS)
 def test_a_thinner_rope_is_never_better(
-    name: str, construction: str, kind: str, one_diameter: float, other: float, counts: dict[str, int]
+    name: Rulebook, construction: str, kind: RopePlace, one_diameter: float, other: float, counts: dict[str, int]
 ) -> None:
     thin, thick = sorted((one_diameter, other))
     asked = regime(name, construction)
@@ -89,7 +93,9 @@ def test_a_thinner_rope_is_never_better(
     Place("sheaves", ("hook", 20.0), {"in_6_diameters": 0, "in_30_diameters": 2}, seen=("rust-rough", "kink")),
     Place("end-fitting", None, seen=()),
 ]), st.randoms())  # fmt: skip
-def test_the_order_of_readings_says_nothing(name: str, construction: str, places: list[Place], chance: Any) -> None:
+def test_the_order_of_readings_says_nothing(
+    name: Rulebook, construction: str, places: list[Place], chance: Any
+) -> None:
     shuffled = [replace(p, seen=tuple(chance.sample(p.seen, len(p.seen)))) if p.seen else p for p in places]
     log = (model.Entry("2026-01-01", model.NewRope(300.0, 1e4), ""),)
     asked = regime(name, construction)
@@ -179,7 +185,9 @@ def test_a_diameter_read_only_at_crossovers_asks_for_one_beside_them() -> None:
         ("iso", Place("drum", None, waviness=0.0015), 0.0015, 0.0020, 0.0005),  # a tenth of 20
     ],
 )
-def test_what_is_left_up_to_the_limit(name: str, place: Place, measured: float, limit: float, margin: float) -> None:
+def test_what_is_left_up_to_the_limit(
+    name: Rulebook, place: Place, measured: float, limit: float, margin: float
+) -> None:
     found = next(one for one in judging.judge(regime(name), place) if one.measured is not None)
     assert (found.measured, found.measured_limit, found.margin) == pytest.approx((measured, limit, margin), abs=1e-9)
     reached = margin < 0
@@ -290,7 +298,9 @@ def test_a_new_rope_has_no_readings_yet() -> None:
         ("drum", 280.1, "hook", None),
     ],
 )
-def test_a_cut_moves_places_or_takes_them_away(end: str, distance: float, cut_end: str, left: float | None) -> None:
+def test_a_cut_moves_places_or_takes_them_away(
+    end: RopeEnd, distance: float, cut_end: RopeEnd, left: float | None
+) -> None:
     place = Place("drum", (end, distance), None, (0.0204, 0.0204))
     cut = ("2026-03-01", Shortening(20.0, cut_end))
     found = rope_log.last_read(_upkeep(NEW, cut, places=(("2026-02-01", place),)), DAY)
@@ -481,7 +491,7 @@ def test_the_rules_cut_is_clear_of_both_crossovers_on_every_layer(machine: str) 
 # A new rope
 
 
-def _ordered(**changes: Any) -> list[str]:
+def _ordered(**changes: Any) -> list[Deviation]:
     """Deviations of heron with its data, its log or its readings changed."""
     heron, kept = DATA.machines["heron"], DATA.upkeep["heron"]
     fitted, drum = changes.pop("rope", {}), changes.pop("drum", {})
@@ -492,8 +502,7 @@ def _ordered(**changes: Any) -> list[str]:
     if "reference" in changes:
         kept = replace(kept, readings=(replace(kept.readings[0], reference_diameter=(changes["reference"],) * 2),))
     data = replace(DATA, machines={**DATA.machines, "heron": machine}, upkeep={**DATA.upkeep, "heron": kept})
-    found: list[str] = new_rope.order(data, "heron", DAY)["deviations"]
-    return found
+    return new_rope.order(data, "heron", DAY)["deviations"]
 
 
 @pytest.mark.parametrize(

@@ -69,7 +69,7 @@ def test_what_needs_doing_first_stands_first() -> None:
 
 
 def test_each_thing_to_do_alone() -> None:
-    quiet = {**ROWS["curlew"], "rope": "none-met", "inspections": [], "review": None, "open_findings": 0}
+    quiet: Any = {**ROWS["curlew"], "rope": "none-met", "inspections": [], "review": None, "open_findings": 0}
     quiet |= {"ready": True, "pre_tensioning_due": False, "last_entry": "2026-11-18"}
     assert fleet._to_do(quiet) == ["nothing"]
     changed: dict[str, dict[str, Any]] = {

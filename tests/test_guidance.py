@@ -23,6 +23,7 @@ from test_figures import CSS, PLANS, SVG, WORDS, boxes, nothing, refused, shown,
 
 from calc import formulas
 from calc.winding import plan_data
+from calc.winding.plan_fields import Plan
 from hooks.computed import Planned
 from hooks.figures import WIDTH, bars, bed, tension
 from hooks.figures.lesson import FIGURES, OF_DRUM, OF_LIFT, OF_ROPE
@@ -53,7 +54,7 @@ def guide() -> Guide:
     return fleet_site().guide
 
 
-def plan(machine: str, boom: str, configuration: str | None = None) -> dict[str, Any]:
+def plan(machine: str, boom: str, configuration: str | None = None) -> Plan:
     found = [p for p in PLANS if (p["machine"], p["boom"]) == (machine, boom)]
     return next(p for p in found if configuration in (None, p["configuration"]))
 

@@ -12,6 +12,7 @@ from a_rig import case, rig_of
 
 from calc.data.model import Block, Case, Chart, Configuration
 from calc.winding import planner, what_would_help
+from calc.winding.plan_fields import Changed, HelpKind
 from calc.winding.rig import Refusal
 from calc.winding.what_would_help import Help
 
@@ -116,7 +117,7 @@ def test_other_falls(monkeypatch: pytest.MonkeyPatch) -> None:
         case=SimpleNamespace(values=SimpleNamespace(help_falls=2)), blocks=dict.fromkeys((1, 2, 3, 4, 5))
     )
 
-    def tried(falls: int, reaches: bool = False, full_pull: int | None = None) -> list[dict[str, Any]]:
+    def tried(falls: int, reaches: bool = False, full_pull: int | None = None) -> list[Changed]:
         asked.clear()
         best = SimpleNamespace(full_pull_falls=full_pull)
         own: Any = SimpleNamespace(rig=SimpleNamespace(crane=crane, falls=falls), reaches=reaches, best=best)
@@ -136,7 +137,9 @@ def method(minutes: float, falls: int | None = 4, firm: float = 60.0, passes: in
     return SimpleNamespace(duration=minutes, full_pull_falls=falls, firm_rope=firm, passes=(None,) * passes, name=name)
 
 
-def told(monkeypatch: pytest.MonkeyPatch, old: Any, *tried: tuple[str, Any], lines: int = 5) -> list[tuple[str, float]]:
+def told(
+    monkeypatch: pytest.MonkeyPatch, old: Any, *tried: tuple[HelpKind, Any], lines: int = 5
+) -> list[tuple[str, float]]:
     def given(own: Any, of: Case) -> Iterator[Help]:
         return iter([Help(kind, {}, one) for kind, one in tried])
 
@@ -164,7 +167,7 @@ def told(monkeypatch: pytest.MonkeyPatch, old: Any, *tried: tuple[str, Any], lin
         ("slings", method(1, passes=3, name="telescope-in"), True),
     ],
 )
-def test_what_is_better(monkeypatch: pytest.MonkeyPatch, kind: str, new: Any, better: bool) -> None:
+def test_what_is_better(monkeypatch: pytest.MonkeyPatch, kind: HelpKind, new: Any, better: bool) -> None:
     """Method, passes or falls for full line pull improve, and nothing of them gets worse."""
     assert bool(told(monkeypatch, method(99), (kind, new))) == better
 
@@ -180,7 +183,7 @@ def test_from_telescoping_to_telescoping_is_no_gain(monkeypatch: pytest.MonkeyPa
 
 def test_one_of_each_kind_the_quickest_first_and_no_more_than_the_rule(monkeypatch: pytest.MonkeyPatch) -> None:
     """Of rising weights the first that helps, of all else the quickest work."""
-    tried = (
+    tried: tuple[tuple[HelpKind, Any], ...] = (
         ("weight", method(90, falls=5)),  # no help
         ("weight", method(50, falls=3)),
         ("weight", method(20, falls=3)),  # heavier than needed

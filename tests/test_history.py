@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from calc.data import look_up
 from calc.data.model import Case, Entry, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
 from calc.drum_log import everyday, history
+from calc.drum_log.drum_fields import How
 from calc.formulas import STANDARD_GRAVITY, drum, ledger, reeving
 from calc.formulas.ledger import Stack
 from calc.inspection import zones
@@ -415,7 +416,7 @@ def test_more_of_the_same_work_changes_nothing(
     top = at._replace(hook_height=max(low, history.highest_hook(rig, radius)))
     stack, friction = told.stack, rig.crane.case.values.rope_friction
 
-    def moved(stack: Stack, before: State, after: State, kind: str) -> Stack:
+    def moved(stack: Stack, before: State, after: State, kind: How) -> Stack:
         wound = rig.rope_on_drum(after) - rig.rope_on_drum(before)
         if wound < 0:
             return ledger.pay_out(stack, -wound)

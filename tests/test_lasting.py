@@ -14,6 +14,8 @@ from conftest import DATA
 from calc.data import look_up
 from calc.data.model import Data, Entry, Inspection, NewRope, Override, Place, PreTensioning, Upkeep, Work
 from calc.drum_log import lasting, state
+from calc.drum_log.drum_fields import DrumFound
+from calc.fields import RopePlace
 
 PASS = PreTensioning((54.0, 54.0), 10, "five-sheave", 16_000.0, (14.0, 38.0), (1, 7), (4, 15))
 # bittern, 135 kN: 4 falls, hook at 5 m and radius 14 m.  The head stands sqrt(54^2 - 12.8^2) above 1.8 m, at 54.26 m;
@@ -21,14 +23,14 @@ PASS = PreTensioning((54.0, 54.0), 10, "five-sheave", 16_000.0, (14.0, 38.0), (1
 HEAVY, LIGHT = 24_000.0, 20_000.0
 
 
-def after(*entries: tuple[str, Any], day: str, read: tuple[Inspection, ...] = ()) -> tuple[Data, dict[str, Any]]:
+def after(*entries: tuple[str, Any], day: str, read: tuple[Inspection, ...] = ()) -> tuple[Data, DrumFound]:
     begun = Entry("2026-11-02", NewRope(560.0, 15_500.0), ""), Entry("2026-11-02", PASS, "")
     log = (*begun, *(Entry(on, done, "") for on, done in entries))
     data = replace(DATA, upkeep={**DATA.upkeep, "bittern": Upkeep("bittern", log, read)})
     return data, state.without_plan(data, "bittern", day)
 
 
-def whole(found: dict[str, Any]) -> list[str]:
+def whole(found: DrumFound) -> list[str]:
     return [reason["how"] for reason in found["reasons"] if reason["stretch"] is None]
 
 
@@ -68,7 +70,7 @@ def test_a_measured_pull_decides() -> None:
     assert whole(after(("2026-11-03", measured), day="2026-12-01")[1]) == ["heavy-lifts"]
 
 
-def reading(day: str, kind: str, diameter: float) -> Inspection:
+def reading(day: str, kind: RopePlace, diameter: float) -> Inspection:
     return Inspection(day, "somebody", "monthly", (Place(kind, ("drum", 50.0), None, (diameter, diameter)),), None, "")
 
 
@@ -76,7 +78,7 @@ def reading(day: str, kind: str, diameter: float) -> Inspection:
     ("kind", "later", "how"),
     [("straight", 0.02575, []), ("straight", 0.02574, ["diameter"]), ("crossover", 0.0250, [])],
 )
-def test_one_per_cent_of_the_diameter(kind: str, later: float, how: list[str]) -> None:
+def test_one_per_cent_of_the_diameter(kind: RopePlace, later: float, how: list[str]) -> None:
     """Of 26.00 mm 0.26 mm; a crossover wears by itself."""
     read = reading("2026-11-02", kind, 0.026), reading("2026-11-20", kind, later)
     assert whole(after(day="2026-12-01", read=read)[1]) == how

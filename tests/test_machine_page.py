@@ -89,7 +89,7 @@ def test_which_boom_is_said_with_its_numbers(built: Path, machine: str) -> None:
         assert f"{published(expected)} min" in text(said[name])
         passes = len(expected[2]["passes"])
         assert f"{passes} pass" in text(said[name]) and expected[2]["name"].replace("-", " ") in text(said[name])
-        assert abs(int(re.search(r"(\d+) % firm", text(firmest))[1]) / 100 - most) < 0.0151  # type: ignore[index]
+        assert abs(int(re.search(r"(\d+) % firm", text(firmest))[1]) / 100 - most) < 0.0151
 
 
 @pytest.mark.parametrize("machine", MACHINES)

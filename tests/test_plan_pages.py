@@ -24,12 +24,12 @@ from calc.data import look_up
 from calc.data.model import Case
 from calc.winding import firm, plan_data
 from calc.winding.plan_data import best_method
+from calc.winding.plan_fields import Inputs, Method, Move, Pass, Plan
 from hooks.computed import Planned
 from hooks.pages.plan import said, steps, working
 from hooks.text import words
 
 WORDS = words.load()
-Plan = dict[str, Any]
 
 
 @cache
@@ -44,7 +44,7 @@ def made() -> list[tuple[Case, Plan]]:
     return [(case, plan_data.plan(case)) for case in cases]
 
 
-def done() -> list[tuple[Case, Plan, Plan]]:
+def done() -> list[tuple[Case, Plan, Method]]:
     """Those that can be done, with every method that can."""
     return [(case, plan, method) for case, plan in made() for method in plan["methods"] if method and method["passes"]]
 
@@ -63,7 +63,7 @@ def length(value: float, side: str) -> str:
 
 # -- how the drum is said ---------------------------------------------------------------------------------------------
 
-ODD_EVEN = {"wraps_odd_layers": 36, "wraps_even_layers": 35, "drum_surface": "parallel-grooved", "dead_wraps": 3}
+ODD_EVEN: Any = {"wraps_odd_layers": 36, "wraps_even_layers": 35, "drum_surface": "parallel-grooved", "dead_wraps": 3}
 
 
 @pytest.mark.parametrize(
@@ -171,7 +171,7 @@ def test_every_count_of_the_table_stands_on_the_page_with_what_to_do(built: Path
             assert texts[row["do"]] in do, (plan["machine"], plan["boom"], row)
             off = abs(row["rope_length_m"] - plan["inputs"]["rope_length_m"])
             if row["do"] in ("rope-longer", "rope-shorter"):
-                told = int(re.search(r"up to (\d+) m", rope)[1])  # type: ignore[index]
+                told = int(re.search(r"up to (\d+) m", rope)[1])
                 assert told >= off - 1e-6, "never told nearer than it is"
             if row["do"] == "rope-shorter":
                 assert spans[at][0] == spans[at][1], "each shorter rope has its own stop height"
@@ -269,7 +269,7 @@ def test_every_move_says_what_its_kind_of_move_needs(built: Path) -> None:
             landed = one["moves"][-1]
 
 
-def _pays_out(told: str, move: Plan, inputs: Plan, number: int, at: int) -> None:
+def _pays_out(told: str, move: Move, inputs: Inputs, number: int, at: int) -> None:
     if not number:
         assert "Two people count" in told and "count table" in told
         assert "only if it is set at or above the stop wraps" in told
@@ -296,7 +296,7 @@ def said_reading(plan: Plan) -> str:
     return f"weigh the load before. Indicator above {down.metric}: land and stop."
 
 
-def _comes_back(told: str, one: Plan, landed: Plan | None) -> None:
+def _comes_back(told: str, one: Pass, landed: Move | None) -> None:
     assert landed
     pick = next(m for m in one["moves"] if m["move"] == "pick")
     apart = landed["radius_m"][1] - pick["radius_m"][0]
@@ -515,5 +515,5 @@ def test_firm_from_is_the_sum_of_its_parts() -> None:
         assert worked == pytest.approx(float(result), abs=0.05)
         rig = Planned(case, plan).rig
         assert rig
-        begin = firm.firm_from(rig, steps.picked(rig, plan, best["passes"][0]))  # type: ignore[index]
+        begin = firm.firm_from(rig, steps.picked(rig, plan, best["passes"][0]))
         assert float(result) == pytest.approx(begin, abs=6e-3)

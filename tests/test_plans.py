@@ -12,7 +12,7 @@ import sys
 from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import jsonschema
 import pytest
@@ -21,10 +21,10 @@ from conftest import DATA, DAY
 from calc import rounding
 from calc.data import look_up
 from calc.winding import plan_data
+from calc.winding.plan_fields import Block, Inputs, Method, Move, MoveName, Pass, Plan, Weights
 
 ROOT = Path(__file__).resolve().parent.parent
 G = 9.80665
-Plan = dict[str, Any]
 
 
 def _plans() -> Iterator[Plan]:
@@ -42,36 +42,36 @@ every_plan = pytest.mark.parametrize(
 # -- plain formulas on the inputs of a plan ---------------------------------------------------------------------------
 
 
-def methods(plan: Plan) -> list[dict[str, Any]]:
+def methods(plan: Plan) -> list[Method]:
     return [m for m in plan["methods"] if m and not m["refused"]]
 
 
-def passes(plan: Plan) -> Iterator[tuple[dict[str, Any], dict[str, Any]]]:
-    """Every pass with the one before it, {} for the first."""
+def passes(plan: Plan) -> Iterator[tuple[Pass, Pass | None]]:
+    """Every pass with the one before it, None for the first."""
     for method in methods(plan):
-        yield from zip(method["passes"], ({}, *method["passes"]), strict=False)
+        yield from zip(method["passes"], (None, *method["passes"]), strict=False)
 
 
-def moves(plan: Plan) -> Iterator[tuple[dict[str, Any], dict[str, Any]]]:
+def moves(plan: Plan) -> Iterator[tuple[Pass, Move]]:
     for one, _ in passes(plan):
         for move in one["moves"]:
             yield one, move
 
 
-def winds(move: dict[str, Any]) -> bool:
+def winds(move: Move) -> bool:
     return bool(move["load_kg"]) and move["move"] in ("pick", "luff-out", "telescope-in")
 
 
-def named(one: dict[str, Any], name: str) -> dict[str, Any]:
+def named(one: Pass, name: MoveName) -> Move:
     return next(move for move in one["moves"] if move["move"] == name)
 
 
-def head(inputs: Plan, boom_length: float, radius: float) -> float:
+def head(inputs: Inputs, boom_length: float, radius: float) -> float:
     reach = radius - inputs["pivot_forward_m"]
     return inputs["pivot_height_m"] + math.sqrt(max(0.0, boom_length**2 - reach**2))
 
 
-def block(plan: Plan) -> dict[str, Any]:
+def block(plan: Plan) -> Block:
     found = [b for b in plan["inputs"]["blocks"] if b["mass_kg"] == plan["load"]["hook_block_kg"]]
     return next(b for b in found if b["falls"][0] <= plan["falls"]["used"] <= b["falls"][1])
 
@@ -80,11 +80,11 @@ def fall(plan: Plan, boom_length: float, radius: float, hook: float) -> float:
     return head(plan["inputs"], boom_length, radius) - hook - block(plan)["height_m"]
 
 
-def fall_at(plan: Plan, move: dict[str, Any], at: int) -> float:
+def fall_at(plan: Plan, move: Move, at: int) -> float:
     return fall(plan, move["boom_length_m"][at], move["radius_m"][at], move["hook_height_m"][at])
 
 
-def wrap_lengths(inputs: Plan) -> Iterator[tuple[int, float]]:
+def wrap_lengths(inputs: Inputs) -> Iterator[tuple[int, float]]:
     layer = 0
     while True:
         layer += 1
@@ -93,7 +93,7 @@ def wrap_lengths(inputs: Plan) -> Iterator[tuple[int, float]]:
         yield wraps, math.pi * (inputs["groove_root_diameter_m"] + inputs["rope_diameter_m"] * rise)
 
 
-def rope_to(inputs: Plan, layer: int, wrap: float) -> float:
+def rope_to(inputs: Inputs, layer: int, wrap: float) -> float:
     total = 0.0
     for number, (wraps, length) in enumerate(wrap_lengths(inputs), start=1):
         if number == layer:
@@ -102,7 +102,7 @@ def rope_to(inputs: Plan, layer: int, wrap: float) -> float:
     raise AssertionError
 
 
-def rope_with(inputs: Plan, wraps: float) -> float:
+def rope_with(inputs: Inputs, wraps: float) -> float:
     """Rope on the drum at so many wraps; of a smooth drum the whole of layer 1 counts as the dead wraps."""
     left, total = wraps, 0.0
     for number, (held, length) in enumerate(wrap_lengths(inputs), start=1):
@@ -115,12 +115,12 @@ def rope_with(inputs: Plan, wraps: float) -> float:
     raise AssertionError
 
 
-def dead_rope(inputs: Plan) -> float:
+def dead_rope(inputs: Inputs) -> float:
     wraps, length = next(wrap_lengths(inputs))
     return (wraps if inputs["drum_surface"] == "smooth" else inputs["dead_wraps"]) * length
 
 
-def first_layer(inputs: Plan) -> float:
+def first_layer(inputs: Inputs) -> float:
     """Rope that the first layer to be unwound holds."""
     layers = wrap_lengths(inputs)
     if inputs["drum_surface"] == "smooth":
@@ -129,7 +129,7 @@ def first_layer(inputs: Plan) -> float:
     return wraps * length
 
 
-def layer_length(inputs: Plan, layer: int) -> float:
+def layer_length(inputs: Inputs, layer: int) -> float:
     return next(length for number, (_, length) in enumerate(wrap_lengths(inputs), start=1) if number == layer)
 
 
@@ -201,7 +201,7 @@ def free_tension(plan: Plan, load: float, hook: float) -> float:
     return float(load * G / plan["falls"]["used"] - inputs["rope_mass_kg_per_m"] * G * high)
 
 
-def base_of(plan: Plan) -> dict[str, Any]:
+def base_of(plan: Plan) -> Weights:
     stock = {w["item"]: w for w in plan["inputs"]["weights"]}
     parts = [stock[part["item"]] for part in plan["load"]["yard"]]
     return max(parts, key=lambda w: w["length_m"] * w["width_m"])
@@ -211,7 +211,7 @@ def spread(plan: Plan) -> float:
     return float(plan["inputs"]["slings"][0]["length_m"] - plan["load"]["hanging_height_m"])
 
 
-def places(move: dict[str, Any]) -> Iterator[tuple[float, float, float, float]]:
+def places(move: Move) -> Iterator[tuple[float, float, float, float]]:
     """A hundred and one places of a move: share of the way, boom length, radius, hook height."""
     for step in range(101):
         share = step / 100
@@ -255,12 +255,13 @@ def test_moves_join(plan: Plan) -> None:
         first_pick = next(move for move in chain if move["move"] == "pick")
         for before, after in pairwise(chain):
             jump = slack if after is first_pick else 0.0
-            for name, more in (
-                ("boom_length_m", 0.0),
-                ("radius_m", 0.0),
-                ("hook_height_m", jump),
-                ("rope_on_drum_m", plan["falls"]["used"] * jump),
-            ):
+            jumps: dict[Literal["boom_length_m", "radius_m", "hook_height_m", "rope_on_drum_m"], float] = {
+                "boom_length_m": 0.0,
+                "radius_m": 0.0,
+                "hook_height_m": jump,
+                "rope_on_drum_m": plan["falls"]["used"] * jump,
+            }
+            for name, more in jumps.items():
                 said = (before["move"], after["move"], name)
                 assert after[name][0] - before[name][1] == pytest.approx(more, abs=1e-4), said
 
@@ -637,7 +638,7 @@ def test_slings_are_hung_within_reach(plan: Plan) -> None:
         ), "never paid out with the empty block but to unhook and hang"
 
 
-def overlap(plan: Plan, one: dict[str, Any], lowered: float) -> float:
+def overlap(plan: Plan, one: Pass, lowered: float) -> float:
     """Rope that slips or hangs slack once the load of a pass is landed."""
     inputs, load = plan["inputs"], plan["load"]
     landed = one["moves"][-1]
@@ -651,7 +652,7 @@ def overlap(plan: Plan, one: dict[str, Any], lowered: float) -> float:
     return max(inputs["overlap_wraps"] * wrap, slack + slipped)
 
 
-def firm_from(plan: Plan, method: dict[str, Any]) -> float:
+def firm_from(plan: Plan, method: Method) -> float:
     """Rope on the drum from which wraps lie firm: slack, rebound, stretch and sag are wound before."""
     inputs, falls = plan["inputs"], plan["falls"]["used"]
     pick = named(method["passes"][0], "pick")

@@ -18,6 +18,7 @@ from test_figures import SVG, WORDS, shown, tree
 
 from calc.data import look_up
 from calc.winding import plan_data
+from calc.winding.plan_fields import Inputs, Move, Pass, Plan
 from hooks.figures import procedure, side, wraps
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -138,7 +139,7 @@ def said(page: str) -> str:
     return re.sub(r"\s+", " ", plain).lower()
 
 
-def plan(machine: str, boom: str, configuration: str | None = None) -> dict[str, Any]:
+def plan(machine: str, boom: str, configuration: str | None = None) -> Plan:
     configurations = DATA.machines[machine].configurations
     chosen = configuration or next(c.id for c in configurations if c.chart(boom))
     return plan_data.plan(look_up.case(DATA, machine, boom, chosen, DAY))
@@ -206,11 +207,11 @@ def test_the_word_that_nobody_can_promise_is_not_used() -> None:
 # -- what the pages claim of plans ------------------------------------------------------------------------------
 
 
-def best(of: dict[str, Any]) -> dict[str, Any]:
+def best(of: Plan) -> dict[str, Any]:
     return dict(plan_data.best_method(of) or {})
 
 
-def codes(of: dict[str, Any]) -> set[str]:
+def codes(of: Plan) -> set[str]:
     return {warning["code"] for warning in of["warnings"]}
 
 
@@ -256,7 +257,7 @@ def test_short_boom_page_says_what_the_plans_hold() -> None:
 # -- figures ----------------------------------------------------------------------------------------------------
 
 
-def head_height(inputs: dict[str, Any], boom_length: float, radius: float) -> float:
+def head_height(inputs: Inputs, boom_length: float, radius: float) -> float:
     return float(inputs["pivot_height_m"] + math.sqrt(boom_length**2 - (radius - inputs["pivot_forward_m"]) ** 2))
 
 
@@ -297,9 +298,9 @@ def test_first_pass_is_drawn_and_told_as_the_boom_geometry_gives_it(of: tuple[st
     assert upright(svg) / scale == pytest.approx(drop, abs=0.2 / scale)
 
 
-def luffed_in(one: dict[str, Any]) -> dict[str, Any]:
+def luffed_in(one: Pass) -> Move:
     """The move that brings the empty hook, its slings hung, over the load."""
-    return next(dict(m) for m in one["moves"] if m["move"] == "luff-in" and not m["load_kg"])
+    return next(m for m in one["moves"] if m["move"] == "luff-in" and not m["load_kg"])
 
 
 @pytest.mark.parametrize("of", [("curlew", "123m"), ("bittern", "30m", "full-counterweight"), ("avocet", "140ft")])

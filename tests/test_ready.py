@@ -253,7 +253,7 @@ NEW = NewRope(560.0, 15_500.0)
 def judged(load: float, *done: Done) -> dict[str, Any]:
     found = readiness.readiness(logged(*done) if done else replace(DATA, upkeep={}), BITTERN, load)
     jsonschema.Draft202012Validator(SCHEMA).validate(found)
-    verdict: dict[str, Any] = found["verdict"]
+    verdict = found["verdict"]
     assert DATA.rules[verdict["rule"]].code == verdict["rule_code"]
     return {**found, "said": (verdict["code"], verdict["rule"])}
 

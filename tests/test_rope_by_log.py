@@ -111,7 +111,7 @@ def test_a_row_that_is_added_renames_no_other(tmp_path: Path) -> None:
     """Falls, a load, a boom length more: every line that was there keeps its name."""
     rules = copy_to(tmp_path, ("heron",))
     case = look_up.case(loader.load(rules), "heron", "41m", None, DAY)
-    plan = plan_data.plan(case)
+    plan: Any = plan_data.plan(case)
     added = {"bed_needed": {"falls": 99}, "heavier_loads": {"load_kg": 99e3}, "limited_room": {"radius_m": 99.0}}
     more = plan | {name: [plan[name][0] | new, *plan[name]] for name, new in added.items()}
     names, others = set(record.of_plan(case, plan)), set(record.of_plan(case, more))

@@ -24,6 +24,7 @@ from test_briefing import NO_PRINTER_PRINTS, SHEETS, printed_words
 
 from calc.data import look_up
 from calc.data.model import Data, Rope
+from calc.fields import Rulebook
 from calc.inspection import new_rope
 from calc.winding import plan_data
 from hooks import computed
@@ -107,7 +108,7 @@ def test_the_verdict_of_the_site_comes_first_and_the_other_beside_it(machine: st
     drum, page, _ = of_fleet(machine)
     fitness, own = drum.fitness, DATA.machines[machine].rulebook
     names = {"iso": "ISO 4309", "us": "US regulation (29 CFR 1926.1413)"}
-    other = "us" if own == "iso" else "iso"
+    other: Rulebook = "us" if own == "iso" else "iso"
     said = boxes(page.html)
     outcomes = {one["regime"]: one["outcome"] for one in fitness["regimes"]}
     assert page.html.index("fw-verdict") < page.html.index("<h2")
@@ -237,8 +238,8 @@ def test_limits_of_this_rope_in_mm_and_inches(machine: str) -> None:
         assert said.format(millimetres(across, side)) in metric
         assert said.format(inches(across, side)) in us
         assert said.format(f"{millimetres(across, side)} ({inches(across, side)})") in paper
-    for name in ("short", "long"):
-        long = fitness["rope"][f"{name}_length_m"]
+    lengths = fitness["rope"]["short_length_m"], fitness["rope"]["long_length_m"]
+    for name, long in zip(("short", "long"), lengths, strict=True):
         mm, inch = millimetres(long, math.ceil, 1), inches(long, math.ceil, 3)
         assert mm in metric and inch in us
         assert f"{mm} ({inch}) ({name})" in paper
@@ -360,7 +361,8 @@ def test_rope_data_with_their_limits(machine: str) -> None:
     for key in ("minimum_breaking_force_n", "implied_breaking_force_n"):
         assert f"{math.floor(strength[key] / 100 + NEAR) / 10:.1f} kN" in said
     factor = math.floor(strength["design_factor"] * 100 + NEAR) / 100
-    for regime, name in (("iso", "Design factor, ISO"), ("us", "Design factor, US")):
+    names: dict[Rulebook, str] = {"iso": "Design factor, ISO", "us": "Design factor, US"}
+    for regime, name in names.items():
         asked = strength["regimes"][regime]
         outside = "outside the limit" if regime == DATA.machines[machine].rulebook else OTHER_RULES
         word = "within the limit" if asked["enough"] else outside

@@ -5,6 +5,7 @@ from typing import Annotated, Any, Literal, NotRequired, TypedDict
 
 import jsonschema
 import pytest
+from conftest import ROOT
 
 from calc.fields import Count, InOrder, Is, Pair, Share, Two
 from hooks.building import schemas
@@ -12,7 +13,7 @@ from hooks.building import schemas
 
 @pytest.mark.parametrize("file", schemas.FILES, ids=lambda file: str(file.path))
 def test_the_file_is_what_the_fields_say(file: schemas.File) -> None:
-    assert (schemas.ROOT / file.path).read_text(encoding="utf-8") == schemas.text(file), "after a change: make schemas"
+    assert (ROOT / file.path).read_text(encoding="utf-8") == schemas.text(file), "after a change: make schemas"
 
 
 def test_check_mode_names_what_is_stale(

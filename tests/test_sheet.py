@@ -28,6 +28,7 @@ from calc.data.model import Case, Machine
 from calc.drum_log import history, log_entries, state
 from calc.formulas import drum, ledger
 from calc.winding import plan_data
+from calc.winding.plan_fields import Method, Plan
 from calc.winding.rig import Crane
 from hooks import fleet
 from hooks.pages.rope import rope_log
@@ -40,7 +41,7 @@ BACK_TENSION = "0.9 kN"
 
 
 @cache
-def cases(machine: str) -> list[tuple[Case, dict[str, Any], dict[str, Any]]]:
+def cases(machine: str) -> list[tuple[Case, Plan, Method]]:
     """Every plan of a machine with each of its methods that is not refused."""
     told = DATA.machines[machine]
     charts = [(c.id, chart.slug) for c in told.configurations for chart in c.charts]
@@ -65,7 +66,7 @@ def wrong(log: Document, machine: Machine) -> list[files.Problem]:
     )
 
 
-def by_pass(method: dict[str, Any], found: list[log_entries.AfterMove]) -> list[list[log_entries.AfterMove]]:
+def by_pass(method: Method, found: list[log_entries.AfterMove]) -> list[list[log_entries.AfterMove]]:
     parts, at = [], 0
     for one in method["passes"]:
         parts.append(found[at : at + len(one["moves"])])
@@ -773,7 +774,7 @@ def test_contrast_of_what_is_read_at_work(hand: Hand, scheme: Any) -> None:
 def test_without_a_script_the_sheet_is_a_list_to_read(built: Path) -> None:
     for path in built.glob("machines/**/sheet/index.html"):
         text = path.read_text(encoding="utf-8")
-        told = json.loads(re.search(r'id="sheet-data">(.*?)</script>', text)[1])  # type: ignore[index]
+        told = json.loads(re.search(r'id="sheet-data">(.*?)</script>', text)[1])
         work = re.findall(r'data-part="work" data-method="([^"]+)"(.*?)</section>', text, re.DOTALL)
         assert [name for name, _ in work] == list(told["methods"])
         for name, body in work:

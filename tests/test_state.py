@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from typing import Any
 
 import jsonschema
 import pytest
@@ -25,6 +24,7 @@ from calc.data.model import (
     Work,
 )
 from calc.drum_log import beds, history, readiness, state
+from calc.drum_log.drum_fields import DrumState, PlanNamed
 from calc.formulas import ledger
 from calc.winding import plan_data, planner
 from calc.winding.firm import unreached_limit
@@ -42,11 +42,11 @@ def logged(machine: str, *done: Done) -> Data:
     return replace(DATA, upkeep={**DATA.upkeep, machine: Upkeep(machine, log)})
 
 
-def told(machine: str, *done: Done) -> dict[str, Any]:
+def told(machine: str, *done: Done) -> DrumState:
     return state.state(logged(machine, *done), machine, DAY)
 
 
-def codes(found: dict[str, Any]) -> set[str]:
+def codes(found: DrumState) -> set[str]:
     return {reason["rule"] for reason in found["reasons"]}
 
 
@@ -91,12 +91,12 @@ DUE_LIGHT = "due-after-light-work"
 
 
 @every_state
-def test_a_state_matches_its_schema(found: dict[str, Any]) -> None:
+def test_a_state_matches_its_schema(found: DrumState) -> None:
     jsonschema.Draft202012Validator(SCHEMA).validate(found)
 
 
 @every_state
-def test_layers_hold_what_is_on_the_drum(found: dict[str, Any]) -> None:
+def test_layers_hold_what_is_on_the_drum(found: DrumState) -> None:
     """Runs join, from the dead end to the end of the rope on the drum; what is loose and firm follows from them."""
     on_drum, ended = 0.0, False
     for layer in found["layers"]:
@@ -118,7 +118,7 @@ def test_layers_hold_what_is_on_the_drum(found: dict[str, Any]) -> None:
 
 
 @every_state
-def test_beds_due_and_depth_agree(found: dict[str, Any]) -> None:
+def test_beds_due_and_depth_agree(found: DrumState) -> None:
     for bed in found["beds"]:
         within = (min(s["rope_m"][1], bed["bed_m"]) - s["rope_m"][0] for s in found["loose"])
         assert bed["loose_m"] == pytest.approx(sum(max(0.0, metres) for metres in within), abs=1e-4)
@@ -146,7 +146,7 @@ def test_beds_due_and_depth_agree(found: dict[str, Any]) -> None:
 
 
 @every_state
-def test_firm_rope_ends_at_the_deepest_loose_wrap(found: dict[str, Any]) -> None:
+def test_firm_rope_ends_at_the_deepest_loose_wrap(found: DrumState) -> None:
     """To a whole wrap beneath it; a bed is firm while it ends there or deeper."""
     firm, loose = found["firm"], [stretch["rope_m"][0] for stretch in found["loose"]]
     if firm is None:
@@ -163,7 +163,7 @@ def test_firm_rope_ends_at_the_deepest_loose_wrap(found: dict[str, Any]) -> None
 
 
 @every_state
-def test_a_state_is_that_of_the_log_cut_at_the_day(found: dict[str, Any]) -> None:
+def test_a_state_is_that_of_the_log_cut_at_the_day(found: DrumState) -> None:
     machine, day = found["machine"], found["day"]
     cut = tuple(entry for entry in DATA.upkeep[machine].log if entry.day <= day)
     data = replace(DATA, upkeep={machine: Upkeep(machine, cut)})
@@ -198,7 +198,7 @@ WITH_PLANS = [pytest.param(found, id="-".join(key)) for key, found in STATES.ite
 
 
 @pytest.mark.parametrize("found", WITH_PLANS)
-def test_the_plan_of_a_state_is_the_plan_of_its_case(found: dict[str, Any]) -> None:
+def test_the_plan_of_a_state_is_the_plan_of_its_case(found: DrumState) -> None:
     case = state.plan_case(DATA, found)
     assert case is not None
     plan, named = plan_data.plan(case), found["plan"]
@@ -214,7 +214,7 @@ def test_the_plan_of_a_state_is_the_plan_of_its_case(found: dict[str, Any]) -> N
 
 
 @pytest.mark.parametrize("found", WITH_PLANS)
-def test_after_its_plan_the_drum_is_as_ready_as_it_said(found: dict[str, Any]) -> None:
+def test_after_its_plan_the_drum_is_as_ready_as_it_said(found: DrumState) -> None:
     """The plan carried out on the drum as its log left it, landed, unhooked: ready from just the falls it promised."""
     machine, case = DATA.machines[found["machine"]], state.plan_case(DATA, found)
     assert case is not None
@@ -253,7 +253,7 @@ def test_a_lattice_boom_stays_and_a_telescopic_one_is_set_as_it_does_best() -> N
         done = []
         rigged = found["as_rigged"]["falls"]
         for configuration, chart in ((c, chart) for c in machine.configurations for chart in c.charts):
-            named = {**found["plan"], "boom": chart.slug, "configuration": configuration.id}
+            named: PlanNamed = {**found["plan"], "boom": chart.slug, "configuration": configuration.id}
             case = state.plan_case(DATA, {**found, "plan": named})
             made = planner.plan(case) if case else None
             if case and made and not isinstance(made, str) and made.attempt.best:
@@ -306,7 +306,7 @@ def test_a_wrap_is_firm_from_just_the_firm_tension(tension: float, firm: bool) -
     assert (found["depth"] is None or found["depth"]["layer"] > 5) is firm
 
 
-def bottom(wrap: int) -> dict[str, Any]:
+def bottom(wrap: int) -> DrumState:
     """bittern, wound firm from layer 1, the wrap given; beneath it the rope lies as it was fitted, with 9 kN."""
     return told("bittern", NewRope(560.0, 9_000.0), pass_from(1, wrap))
 

@@ -130,7 +130,7 @@ def test_day_and_address_count(rules: Path, tmp_path: Path, made: list[str]) -> 
 
 def test_code_templates_texts_and_packages_count(rules: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     data = loader.load(rules)
-    setting = fleet.Setting(None, None, DAY, None)  # type: ignore[arg-type]  # not asked for here
+    setting = fleet.Setting(None, None, DAY, None)  # not asked for here
     before = fleet.keys(rules, data, setting)
     root = tmp_path / "project"
     for name in ("calc", "hooks", "docs/assets", "rules/schema", fleet.CASES):

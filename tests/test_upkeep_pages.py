@@ -172,7 +172,7 @@ def test_running_in_by_boom_length(machine: str) -> None:
             f"{up(boom['rope_on_drum_m'][0]):.0f} m",
             f"{up(boom['least_mass_kg'] / 1000, 0.05):.2f} t" + ("" if boom["sinks"] else "*"),
         ]
-    cycles = DATA.rules["run-in"].at(DAY).values["run_in_cycles"]  # type: ignore[union-attr]
+    cycles = DATA.rules["run-in"].at(DAY).values["run_in_cycles"]
     assert f"at least {cycles:g} times" in text(part(html, "run-in"))
 
 

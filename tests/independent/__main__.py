@@ -12,10 +12,10 @@ import time
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Any
 
 from calc.checks import loader
 from calc.data import look_up
+from calc.winding.plan_fields import Plan
 from independent import agreement, jumps, machines, plans
 from independent.compared import STEPS, Compared
 
@@ -24,7 +24,7 @@ AT_ONCE = 200  # machines in one data folder
 SWEPT = (("bittern", "54m"), ("heron", "27m"), ("avocet", "120ft"), ("curlew", "87m"), ("dunlin", "29m"))
 
 
-def random_plans(seed: int, count: int) -> Iterator[dict[str, Any]]:
+def random_plans(seed: int, count: int) -> Iterator[Plan]:
     for start in range(0, count, AT_ONCE):
         with tempfile.TemporaryDirectory() as folder:
             numbers = range(start, min(start + AT_ONCE, count))
@@ -32,7 +32,7 @@ def random_plans(seed: int, count: int) -> Iterator[dict[str, Any]]:
             yield from plans.one_of_each_machine(machines.write_folder(Path(folder), made), DAY, seed + start)
 
 
-def compared(title: str, made: Iterable[dict[str, Any]]) -> list[Compared]:
+def compared(title: str, made: Iterable[Plan]) -> list[Compared]:
     """Compares plans and prints what came of it; returns what disagrees."""
     worst: dict[str, Compared] = {}
     counts: Counter[str] = Counter()

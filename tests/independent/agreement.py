@@ -5,7 +5,7 @@ May import: the modules beside it.  Must not know: `calc`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from independent import at_start, of_choice, of_load, of_passes
@@ -13,14 +13,14 @@ from independent.compared import Compared
 from independent.context import Context, Found
 
 
-def compare(plan: dict[str, Any]) -> Iterator[Compared]:
+def compare(plan: Mapping[str, Any]) -> Iterator[Compared]:
     """All comparisons of one plan; a refused plan is compared in what it fills."""
     name = f"{plan['machine']} {plan['boom']} {plan['configuration']}"
     for quantity, where, expected, got in _all(plan):
         yield Compared(quantity, f"{name}{where and ', '}{where}", float(expected), float(got))
 
 
-def _all(plan: dict[str, Any]) -> Found:
+def _all(plan: Mapping[str, Any]) -> Found:
     yield from at_start.of_inputs(plan)
     if plan["falls"]["used"] is None or not plan["load"] or not plan["stops"]:
         return

@@ -5,6 +5,7 @@ May import: numpy, the modules beside it.  Must not know: `calc`.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from independent import count, loads, start
@@ -13,7 +14,7 @@ from independent.lift import Lift
 from independent.rig import GRAVITY
 
 
-def of_inputs(plan: dict[str, Any]) -> Found:
+def of_inputs(plan: Mapping[str, Any]) -> Found:
     """What needs no falls chosen yet."""
     inputs, falls = plan["inputs"], plan["falls"]
     yield "estimate of falls", "", start.estimate_of_falls(inputs, plan["boom_length_m"]), falls["estimate"]

@@ -5,7 +5,7 @@ May import: the modules beside it.  Must not know: `calc`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from independent import loads, start
@@ -20,7 +20,7 @@ Found = Iterator[tuple[str, str, Any, Any]]  # quantity, where, computed here, i
 class Context:
     """What is known of a plan before its numbers are compared."""
 
-    def __init__(self, plan: dict[str, Any]) -> None:
+    def __init__(self, plan: Mapping[str, Any]) -> None:
         self.plan = plan
         self.inputs: dict[str, Any] = plan["inputs"]
         self.boom_length: float = plan["boom_length_m"]

@@ -15,6 +15,7 @@ import numpy as np
 
 from calc.data.model import Case
 from calc.winding import plan_data
+from calc.winding.plan_fields import Pass, Plan
 
 SPAN, STEPS = 0.03, 60  # share of the rope length each way; steps
 
@@ -73,11 +74,11 @@ def point(case: Case, rope: float) -> Point:
     return Point(rope, whole, numbers)
 
 
-def _listed(plan: dict[str, Any], radius: float) -> bool:
+def _listed(plan: Plan, radius: float) -> bool:
     return any(abs(row[0] - radius) < 1e-6 for chart in plan["inputs"]["charts"] for row in chart["rows"])
 
 
-def _wound_from(one: dict[str, Any]) -> int | None:
+def _wound_from(one: Pass) -> int | None:
     """Whole wraps the load is lowered to before winding goes on; none in a first pass."""
     lowered = (move for move in one["moves"] if move["move"] == "luff-in" and move["load_kg"])
     return next((round(move["wrap"][1]) for move in lowered), None)

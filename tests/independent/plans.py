@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
@@ -16,6 +15,7 @@ from calc.checks import loader
 from calc.data import look_up
 from calc.data.model import Case
 from calc.winding import plan_data
+from calc.winding.plan_fields import Plan
 
 
 def cases(folder: Path, day: str) -> Iterator[Case]:
@@ -31,16 +31,16 @@ def named(case: Case) -> str:
     return f"{case.machine.id}-{case.chart.slug}-{case.configuration.id}"
 
 
-def of_case(case: Case) -> dict[str, Any]:
+def of_case(case: Case) -> Plan:
     return plan_data.plan(case)
 
 
-def of_every_boom(folder: Path, day: str) -> Iterator[dict[str, Any]]:
+def of_every_boom(folder: Path, day: str) -> Iterator[Plan]:
     """Every plan of a data folder."""
     return map(of_case, cases(folder, day))
 
 
-def one_of_each_machine(folder: Path, day: str, seed: int) -> Iterator[dict[str, Any]]:
+def one_of_each_machine(folder: Path, day: str, seed: int) -> Iterator[Plan]:
     """One plan of every machine of a data folder, its configuration and boom length drawn from the seed; every fifth
     one with some rope known to lie firm."""
     data = loader.load(folder)

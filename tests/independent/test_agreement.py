@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections import Counter
+from collections.abc import Mapping
 from typing import Any
 
 import pytest
@@ -21,19 +22,19 @@ def disagreements(compared: list[Compared]) -> str:
     return "\n".join([f"{len(found)} numbers differ", *found[:30]]) if found else ""
 
 
-def compare(made: list[dict[str, Any]]) -> list[Compared]:
+def compare(made: list[Mapping[str, Any]]) -> list[Compared]:
     return [one for plan in made for one in agreement.compare(plan)]
 
 
 @pytest.fixture(scope="module")
-def random_plans(tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, Any]]:
+def random_plans(tmp_path_factory: pytest.TempPathFactory) -> list[Mapping[str, Any]]:
     made = (machines.documents(SEED, number) for number in range(MACHINES))
     folder = machines.write_folder(tmp_path_factory.mktemp("random"), made)
     return list(plans.one_of_each_machine(folder, DAY, SEED))
 
 
 @pytest.fixture(scope="module")
-def compared(random_plans: list[dict[str, Any]]) -> list[Compared]:
+def compared(random_plans: list[Mapping[str, Any]]) -> list[Compared]:
     return compare(random_plans)
 
 
@@ -42,11 +43,11 @@ def test_fleet(name: str) -> None:
     assert not disagreements(compare([plans.of_case(FLEET[name])]))
 
 
-def test_random_machines(random_plans: list[dict[str, Any]], compared: list[Compared]) -> None:
+def test_random_machines(random_plans: list[Mapping[str, Any]], compared: list[Compared]) -> None:
     assert len(random_plans) == MACHINES and not disagreements(compared)
 
 
-def test_the_random_machines_are_of_all_kinds(random_plans: list[dict[str, Any]], compared: list[Compared]) -> None:
+def test_the_random_machines_are_of_all_kinds(random_plans: list[Mapping[str, Any]], compared: list[Compared]) -> None:
     """Else agreement would say little: every quantity compared, both kinds of boom, all drums, passes, refusals."""
     quantities = {one.quantity for one in compared}
     # what only few machines in a thousand show is compared in the long run

@@ -20,6 +20,7 @@ from calc.checks import loader
 from calc.data import look_up
 from calc.data.model import Case, Chart, Data
 from calc.winding import plan_data
+from calc.winding.plan_fields import Plan
 from hooks.computed import Planned
 from hooks.pages.plan import plan as plan_page
 from hooks.text import words
@@ -54,7 +55,7 @@ def random_cases(tmp_path_factory: pytest.TempPathFactory) -> list[Case]:
 
 
 @pytest.fixture(scope="module")
-def random_plans(random_cases: list[Case]) -> list[dict[str, Any]]:
+def random_plans(random_cases: list[Case]) -> list[Plan]:
     return [plan_data.plan(case) for case in random_cases]
 
 
@@ -63,19 +64,22 @@ def with_rope(case: Case, times: float) -> Case:
     return replace(case, machine=replace(case.machine, rope=rope))
 
 
-def alike(one: dict[str, Any], other: dict[str, Any]) -> bool:
+def alike(one: Plan, other: Plan) -> bool:
     """Whether two plans hang the same block on the same falls, and pick up with the same slings as high."""
     if one["refused"] or other["refused"]:
         return False
-    same = ("falls", "used"), ("load", "hook_block_kg"), ("stops", "start_hook_height_m")
-    return all(one[a][b] == other[a][b] for a, b in same) and slings_of(one) == slings_of(other)
+    hung, hung_there = (
+        (plan["falls"]["used"], plan["load"]["hook_block_kg"], plan["stops"]["start_hook_height_m"], slings_of(plan))
+        for plan in (one, other)
+    )
+    return hung == hung_there
 
 
-def slings_of(plan: dict[str, Any]) -> list[list[float]]:
+def slings_of(plan: Plan) -> list[list[float]]:
     return [[one["sling_length_m"] for one in method["passes"]] for method in plan["methods"] if method]
 
 
-def test_longer_rope_never_lowers_the_exact_falls(random_cases: list[Case], random_plans: list[dict[str, Any]]) -> None:
+def test_longer_rope_never_lowers_the_exact_falls(random_cases: list[Case], random_plans: list[Plan]) -> None:
     """More rope over the same height makes more falls."""
     compared = 0
     for case, plan in zip(random_cases, random_plans, strict=True):
@@ -87,9 +91,7 @@ def test_longer_rope_never_lowers_the_exact_falls(random_cases: list[Case], rand
     assert compared > MACHINES / 4
 
 
-def test_heavier_block_never_raises_the_least_weights(
-    random_cases: list[Case], random_plans: list[dict[str, Any]]
-) -> None:
+def test_heavier_block_never_raises_the_least_weights(random_cases: list[Case], random_plans: list[Plan]) -> None:
     """The hook block is part of the load: a heavier one leaves less to be hung on it."""
     compared = 0
     for case, plan in zip(random_cases, random_plans, strict=True):
@@ -113,7 +115,7 @@ def stronger(case: Case, times: float) -> Case:
     return replace(case, configuration=replace(case.configuration, charts=charts), chart=chart(case.chart))
 
 
-def test_more_capacity_never_shortens_the_reach(random_cases: list[Case], random_plans: list[dict[str, Any]]) -> None:
+def test_more_capacity_never_shortens_the_reach(random_cases: list[Case], random_plans: list[Plan]) -> None:
     """The same load with the same falls and slings goes at least as far on a stronger chart, but for the bend of the
     boom: where not the chart ends the way, a stronger boom bends less."""
     compared = 0
@@ -142,11 +144,11 @@ def differences(one: Any, other: Any, where: str = "") -> list[str]:
     return [] if one == other else [f"{where}: {one!r} and {other!r}"]
 
 
-def plans_of(data: Data) -> list[dict[str, Any]]:
+def plans_of(data: Data) -> list[Plan]:
     return [plan_data.plan(case) for case in cases(data, SEED)]
 
 
-def test_other_units_give_the_same_plan(tmp_path: Path, random_plans: list[dict[str, Any]]) -> None:
+def test_other_units_give_the_same_plan(tmp_path: Path, random_plans: list[Plan]) -> None:
     """A foot is 0.3048 m, whoever writes it: every machine once more in the other unit system."""
     made = [tuple(rewritten.in_other_units(document) for document in pair) for pair in DRAWN]
     others = plans_of(loaded(tmp_path / "data", made))
@@ -155,13 +157,13 @@ def test_other_units_give_the_same_plan(tmp_path: Path, random_plans: list[dict[
         assert not differences(unnamed(plan), unnamed(other)), plan["machine"]
 
 
-def unnamed(plan: dict[str, Any]) -> dict[str, Any]:
+def unnamed(plan: Plan) -> Plan:
     """A plan without the boom lengths in its addresses, which are in the unit of the data."""
     helping = [one | {"boom": ""} for one in plan["what_would_help"] or []]
     return plan | {"boom": "", "what_would_help": helping}
 
 
-def test_order_changes_nothing(tmp_path: Path, random_plans: list[dict[str, Any]]) -> None:
+def test_order_changes_nothing(tmp_path: Path, random_plans: list[Plan]) -> None:
     """Keys of every object, weights, extensions and overrides in another order: the same plan, lists sorted."""
     rng = np.random.default_rng(SEED)
     made = [tuple(rewritten.shuffled(document, rng) for document in pair) for pair in DRAWN]
@@ -170,7 +172,7 @@ def test_order_changes_nothing(tmp_path: Path, random_plans: list[dict[str, Any]
         assert not differences(in_order(plan), in_order(other)), plan["machine"]
 
 
-def in_order(plan: dict[str, Any]) -> dict[str, Any]:
+def in_order(plan: Plan) -> Plan:
     """A plan with the lists that follow the yard's own order sorted."""
     weights = sorted(plan["inputs"]["weights"], key=lambda weight: str(weight["item"]))
     slings = [sling | {"extensions": sorted(sling["extensions"])} for sling in plan["inputs"]["slings"]]
