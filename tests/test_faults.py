@@ -222,7 +222,7 @@ def test_what_is_left_of_an_older_build_is_not_published(tmp_path: Path) -> None
 
 
 def run(root: Path) -> subprocess.CompletedProcess[str]:
-    code = "import pathlib, sys, hooks.release as it; it.ROOT = pathlib.Path(sys.argv[1]); it.main()"
+    code = "import pathlib, sys, hooks.building.release as it; it.ROOT = pathlib.Path(sys.argv[1]); it.main()"
     return subprocess.run([sys.executable, "-c", code, str(root)], cwd=ROOT, capture_output=True, text=True)
 
 

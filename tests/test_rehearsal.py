@@ -162,7 +162,7 @@ def test_an_edited_version_stops(project: Project) -> None:
 
 def test_a_changed_formula_stops_until_it_says_so(project: Project) -> None:
     project.branch("formula")
-    project.edit("calc/__init__.py", "STANDARD_GRAVITY = 9.80665", "STANDARD_GRAVITY = 9.81")
+    project.edit("calc/formulas/__init__.py", "STANDARD_GRAVITY = 9.80665", "STANDARD_GRAVITY = 9.81")
     project.commit("Calculation: gravity")
     status, report = project.moves()
     assert status == 1

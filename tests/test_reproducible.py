@@ -41,8 +41,8 @@ os.scandir = Backwards
 HASHES = """
 import hashlib, json, sys
 from pathlib import Path
-from hooks import render
-site = render.site(Path(sys.argv[1]), sys.argv[2])
+from hooks.building import generated
+site = generated.site(Path(sys.argv[1]), sys.argv[2])
 made = {page.address: repr(page) for page in site.pages} | dict(site.files())
 print(json.dumps({name: hashlib.sha256(text.encode()).hexdigest() for name, text in made.items()}))
 """

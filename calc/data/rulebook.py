@@ -178,6 +178,11 @@ def until(rule: Rule, version: RuleVersion) -> str | None:
     return rule.versions[at - 1].from_day if at else None
 
 
+def number(rule: Rule) -> int:
+    """The number in the code of a `rule`, by which rules are listed: R11 before R100."""
+    return int(rule.code[1:])
+
+
 def day_before(day: str) -> str:
     """The day before a `day`, both as ISO text.
 
@@ -245,7 +250,7 @@ def differences(rules: Iterable[Rule], day: str) -> list[Difference]:
     The two kinds of freeboard are one value.
     """
     by_name: dict[str, dict[str, list[Given]]] = {}
-    for rule in sorted(rules, key=lambda rule: rule.code):
+    for rule in sorted(rules, key=number):
         version = rule.at(day)
         asked = version.applies.get("rulebook") if version and not version.withdrawn else None
         if version is None or asked is None:

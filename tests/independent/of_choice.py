@@ -170,6 +170,8 @@ def heavier_would_not_do(context: Context) -> Found:
         return
     other = context.lift_of(heavier, lift.first)
     split = [context.slings(one["sling_length_m"]) for one in context.methods[0]["passes"][1:]]
+    if len(split) >= ways.most_passes(other):
+        return  # the yard does not hold it twice: one pass
     first = ways.first(other)
     way = None if isinstance(first, str) or not _firm(other, first) else ways.followed(first, split)
     if way is None:

@@ -342,7 +342,7 @@ def also_in_force(data: Data, case: Case) -> list[tuple[Rule, RuleVersion]]:
     used = {use.id for use in case.rules}
     known = rulebook.facts(case.machine, case.chart.boom_length)
     found = (pair for pair in rulebook.in_force(data.rules.values(), known, case.day) if pair[0].topic in ALSO)
-    return sorted((pair for pair in found if pair[0].id not in used), key=lambda pair: pair[0].code)
+    return sorted((pair for pair in found if pair[0].id not in used), key=lambda pair: rulebook.number(pair[0]))
 
 
 def bed(plan: Plan, best: Mapping[str, Any] | None) -> list[tuple[int, float, int | None]]:

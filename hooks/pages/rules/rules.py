@@ -44,7 +44,7 @@ def pages(env: Environment, words: Words, data: Data, day: str, site: str | None
 def index(env: Environment, words: Words, data: Data, day: str) -> Page:
     """All rules by topic, in the order of the topics in the words file; what is announced first, what is withdrawn
     last."""
-    rules = [shown(data, rule, day) for rule in sorted(data.rules.values(), key=lambda rule: rule.code)]
+    rules = [shown(data, rule, day) for rule in sorted(data.rules.values(), key=rulebook.number)]
     standing = [one for one in rules if one.standing != "withdrawn"]
     by_topic = [(topic, [one for one in standing if one.rule.topic == topic]) for topic in words.get("rules.topics")]
     body = render(
