@@ -174,7 +174,7 @@ def heavier_would_not_do(context: Context) -> Found:
         return  # the yard does not hold it twice: one pass
     first = ways.first(other)
     way = None if isinstance(first, str) or not _firm(other, first) else ways.followed(first, split)
-    if way is None:
+    if way is None or way.firm(1) < context.inputs["least_gain_share"] * context.rig.rope_length:
         return
     tried = result(way, context.beds, context.rig)
     # a step that turns within a millimetre may have turned in the plan
