@@ -123,7 +123,7 @@ def test_every_value_is_read_or_informative(data: model.Data) -> None:
 
 
 def test_codes_are_counted_without_gaps(data: model.Data) -> None:
-    codes = sorted((rule.code for rule in data.rules.values()), key=lambda code: int(code[1:]))
+    codes = [rule.code for rule in sorted(data.rules.values(), key=rulebook.number)]
     assert codes == [f"R{number:02d}" for number in range(1, len(codes) + 1)]
 
 

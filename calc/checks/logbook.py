@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from calc import rounding
 from calc.data import rope_log
 from calc.data.files import Document, Problem, Where
+from calc.data.look_up import NEWEST
 from calc.data.model import (
     Done,
     Entry,
@@ -27,7 +28,6 @@ from calc.winding.rig import Crane, Rig, State
 _Found = Iterator[Problem]
 _Wrong = Iterator[tuple[Where, str]]  # place inside the entry, what is wrong
 
-EVER = "9999-12-31"  # every entry counts
 SAME_DIAMETER = 1e-5  # m: diameters are written to 0.01 mm
 OF_AN_ENTRY = ("day", "until", "note")  # what stands in an entry beside what was done
 MEASURED_FACTOR = 2.0  # a gauge and the sum of load and falls never differ by more; common practice, no source
@@ -58,12 +58,12 @@ def problems(
         if not entries and not isinstance(entry.done, NewRope):
             yield document.problem(here, "comes before any rope; begin the log with new_rope")
             return
-        length = rope_log.rope_length(entries, EVER) or 0.0
+        length = rope_log.rope_length(entries, NEWEST) or 0.0
         for path, text in _problems(entry.done, machine, case_for, entries if sound else None, length):
             sound = False
             yield document.problem((*here, *path), text)
         entries.append(entry)
-        if (rope_log.rope_length(entries, EVER) or 0.0) <= 0:
+        if (rope_log.rope_length(entries, NEWEST) or 0.0) <= 0:
             return
     yield from _other_rope(document, upkeep, machine)
 
@@ -111,7 +111,7 @@ def _problems(
         if done.length >= rope_length:
             yield ("length",), f"is no less than the rope of {_rope(rope_length, machine)}; check the length"
     elif isinstance(done, Unwinding) and before is not None:
-        held = ledger.held(history.drums(before, case_for, EVER)[-1].stack)
+        held = ledger.held(history.drums(before, case_for, NEWEST)[-1].stack)
         if done.length > held:
             text = f"is more than the {_rope(held, machine)} that were on the drum; check the length"
             yield ("length",), text

@@ -9,7 +9,7 @@ from functools import cache
 from calc.data import rope_log, rulebook
 from calc.data.model import Case, Configuration, Data, Machine
 
-NEWEST = "9999-12-31"  # a day on which the newest version of everything counts
+NEWEST = "9999-12-31"  # a day on which the newest version of everything and every entry counts
 
 
 class Unknown(Exception):

@@ -39,7 +39,7 @@ def exercises(data: Data, seed: int, day: str) -> tuple[Exercise, ...]:
     day : whose rules count, YYYY-MM-DD
 
     Returns: exercises in the order of `TOPICS`, each from another machine as far as there are enough.
-    Errors: check.Unknown when no rule is in force on that day.
+    Errors: look_up.Unknown when no rule is in force on that day.
     """
     machines = [machine for machine in data.machines.values() if machine.status != DRAFT]
     order = sorted(machines, key=lambda machine: sha256(f"{seed}/{machine.id}".encode()).digest())
