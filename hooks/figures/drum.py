@@ -18,7 +18,6 @@ from calc.formulas import drum
 from calc.formulas.drum import Layer
 from calc.winding.plan_fields import Inputs
 from hooks.figures import (
-    FONT,
     WIDTH,
     Words,
     both,
@@ -33,6 +32,7 @@ from hooks.figures import (
     units,
 )
 
+FONT = 12
 COLUMN = 24  # for the layer numbers on either side
 FLANGE = 7  # thickness of a flange as drawn
 STUB = 14  # how much of the barrel a section without axis shows
@@ -122,7 +122,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
         body.append(text(4, y, say(says["refused"]), classes="fig-strong"))
         names = _names(says, plan, None)
         lines, height = key(y + ROW, [(state, names[state]) for state in states([wound])], first, ids)
-        return figure(ids, height, title, say(says["describe_refused"]), [*body, lines])
+        return figure(ids, height, title, say(says["describe_refused"]), [*body, lines], font=FONT)
     # the second half stands a whole number of pattern tiles lower, so that both share the patterns
     down = ceil((first.root + STUB + 8) / (2 * first.rise)) * 2 * first.rise
     second = Section(first.scale, first.left, first.root + down, inputs, layers)
@@ -138,7 +138,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     names = _names(says, plan, chosen)
     shown = [(state, names[state]) for state in states([old, new])]
     lines, height = key(second.root + STUB + 18, shown, first, ids)
-    return figure(ids, height, title, _description(plan, chosen, words), [*body, lines])
+    return figure(ids, height, title, _description(plan, chosen, words), [*body, lines], font=FONT)
 
 
 def machine_svg(plan: Plan, words: Words) -> str:
@@ -202,7 +202,7 @@ def machine_svg(plan: Plan, words: Words) -> str:
         freeboard=both(freeboard),
         least=both(least),
     )
-    return figure(ids, axis + 22, title, description, body)
+    return figure(ids, axis + 22, title, description, body, font=FONT)
 
 
 def section(inputs: Inputs, layers: tuple[Layer, ...], above: float) -> Section:
@@ -373,7 +373,7 @@ def _numbers(at: Section) -> Markup:
         shown = [layer for layer in at.layers if layer.number % 2 == side]
         wanted = [-at.up(layer.diameter) for layer in shown]
         edge, reach = (at.left - FLANGE, -5) if side else (at.right + FLANGE, 5)
-        for layer, from_y, to_y in zip(shown, wanted, spread(wanted, FONT), strict=True):
+        for layer, from_y, to_y in zip(shown, wanted, spread(wanted, FONT + 1), strict=True):
             leads += f"M{number(edge)} {number(-from_y)}L{number(edge + reach)} {number(-to_y)}"
             out.append(text(edge + reach * 1.4, -to_y + 4, str(layer.number), "end" if side else "start"))
     return Markup('<path class="fig-lead" d="{}"/>').format(leads) + Markup("").join(out)

@@ -11,15 +11,15 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import rounding
-from hooks.figures import WIDTH, Words, both, figure, number, plan_title, prefix, say, text, units
-from hooks.figures.bars import FULL, LEFT, ROW, bar, key
+from hooks.figures import WIDTH, Words, both, figure, number, plan_title, prefix, say, stroke, swatch, text, units
+from hooks.figures.bars import FULL, LEFT, ROW, bar
 
 Fitness = Mapping[str, Any]
 Plan = Mapping[str, Any]
 Point = tuple[float, float]
 
 TOP, FOOT, SIDE = 30, 150, 14  # of the chart: highest and lowest reading, room left and right
-NUMBERS = 16  # from one broken-wire count to the next, at least
+NUMBERS = 20  # from one broken-wire count to the next, at least
 LIMITS = {"iso": "fig-stop", "us": "fig-curve fig-curve-empty"}
 
 
@@ -59,22 +59,20 @@ def along_the_rope(found: Fitness, words: Words) -> str:
         spoken.append(f"{says[name].format(**{side: both(pair) for side, pair in borders.items()})}.")
     climbs = where["flange_points_m"] if usual else ()
     if climbs:
-        y = ROW + 14  # over the bar of the drum
+        y = ROW + 16  # over the bar of the drum
         marks = "".join(f"M{number(LEFT + at / total * FULL)} {y}v18" for at in climbs)
         body.append(Markup('<path class="fig-pull" d="{}"/>').format(marks))
         places = ", ".join(both(rounding.rope(at, "near")) for at in climbs)
         spoken.append(says["flange_describe"].format(places=places))
     bottom = len(spans) * ROW
-    body.append(text(LEFT, bottom + 8, say(says["drum_end"])))
-    body.append(text(LEFT + FULL, bottom + 8, say(says["hook_end"]), "end"))
-    lines = [("fig-dead", say(says["dead_key"])), ("fig-firm", say(says["look_key"]))]
-    keys, height = key(bottom + 18, lines)
+    body.append(text(LEFT, bottom + 12, say(says["drum_end"])))
+    body.append(text(LEFT + FULL, bottom + 12, say(says["hook_end"]), "end"))
+    key = [(swatch("fig-dead"), say(says["dead_key"])), (swatch("fig-firm"), say(says["look_key"]))]
     if climbs:
-        keys += Markup('<path class="fig-pull" d="M{} {}v12"/>').format(LEFT + 11, number(height - 1))
-        keys += text(LEFT + 30, height + 9, say(says["flange_key"]))
-        height += 17
+        key.append((stroke("fig-pull", "M15 1v14"), say(says["flange_key"])))
     title = say(says["title"], machine=found["machine"])
-    return figure(prefix("along-the-rope", found["machine"]), height, title, say(" ".join(spoken)), [*body, keys])
+    ids = prefix("along-the-rope", found["machine"])
+    return figure(ids, bottom + 16, title, say(" ".join(spoken)), body, key=key)
 
 
 # -- readings over time -------------------------------------------------------------------------------------------
@@ -135,17 +133,17 @@ def over_time(found: Fitness, series: Mapping[str, Any], words: Words) -> str:
         at = number(x(point["day"]))
         body.append(Markup('<path class="fig-dim" d="M{} {}v6"/>').format(at, number(foot)))
     body.append(Markup('<path class="fig-ground" d="M{} {}H{}"/>').format(LEFT, number(foot), number(LEFT + FULL)))
-    body.append(text(LEFT, foot + 20, series["points"][0]["day"]))
-    body.append(text(LEFT + FULL, foot + 20, series["points"][-1]["day"], "end"))
-    height = foot + 28
+    body.append(text(LEFT, foot + 22, series["points"][0]["day"]))
+    body.append(text(LEFT + FULL, foot + 22, series["points"][-1]["day"], "end"))
+    height = foot + 30
     for name in ("in_6_diameters", "in_30_diameters"):
         counted = [(x(point["day"]), point[name]) for point in series["points"] if point[name] is not None]
         if counted:
-            body.append(text(LEFT, height + 12, say(says[name])))
-            body += [text(at, height + 28, str(value), "middle", "fig-strong") for at, value in _apart(counted)]
+            body.append(text(LEFT, height + 14, say(says[name])))
+            body += [text(at, height + 32, str(value), "middle", "fig-strong") for at, value in _apart(counted)]
             counts = ", ".join(str(value) for _, value in counted)
             spoken.append(say(says["counts"], what=say(says[name]), counts=counts))
-            height += 36
+            height += 40
     where = words["fitness"]["places"][series["place"]]
     title = say(says["title"], place=where, machine=found["machine"])
     ids = prefix("over-time", found["machine"], str(found["series"].index(series)))
@@ -176,12 +174,12 @@ def _labels(lines: Sequence[float]) -> list[float]:
     """Baselines of the labels of lines [px]: under its line, and apart where lines are close.
 
     >>> _labels([100.0, 150.0]), _labels([100.0, 104.0])
-    ([114.0, 164.0], [96.0, 118.0])
+    ([116.0, 166.0], [95.0, 120.0])
     """
-    if len(lines) == 2 and abs(lines[0] - lines[1]) < 16:
+    if len(lines) == 2 and abs(lines[0] - lines[1]) < 20:
         upper = lines.index(min(lines))
-        return [line - 4 if at == upper else line + 14 for at, line in enumerate(lines)]
-    return [line + 14 for line in lines]
+        return [line - 5 if at == upper else line + 16 for at, line in enumerate(lines)]
+    return [line + 16 for line in lines]
 
 
 def _edge(end: int) -> float:
@@ -213,7 +211,7 @@ def counting(plan: Plan, words: Words) -> str:
     says, real = words["figures"]["counting"], plan["inputs"]["rope_diameter_m"]
     ids = prefix("counting", plan["machine"], plan["boom"], plan["configuration"])
     across = (WIDTH - 2 * LEFT) / 34  # 34 diameters of rope are drawn
-    top, middle = 52.0, 18.0 * across + LEFT
+    top, middle = 56.0, 18.0 * across + LEFT
     strands = "".join(
         f"M{number(LEFT + turn * across)} {number(top + across)}l{number(across)} {number(-across)}"
         for turn in range(33)
@@ -240,9 +238,9 @@ def counting(plan: Plan, words: Words) -> str:
             )
         )
         line = say(says[name], length=units(length), count=inside)
-        body.append(text(WIDTH / 2, y - 10 if name == "short" else y + 20, line, "middle"))
+        body.append(text(WIDTH / 2, y - 12 if name == "short" else y + 22, line, "middle"))
         spoken.append(f"{says[name].format(length=both(length), count=inside)}.")
-    return figure(ids, top + across + 52, plan_title(says, plan), say(" ".join(spoken)), body)
+    return figure(ids, top + across + 54, plan_title(says, plan), say(" ".join(spoken)), body)
 
 
 def waviness(plan: Plan, words: Words) -> str:

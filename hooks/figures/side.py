@@ -18,8 +18,9 @@ from markupsafe import Markup
 from calc import rounding
 from calc.winding.plan_data import hook_block
 from calc.winding.plan_fields import Inputs
-from hooks.figures import FONT, WIDTH, Words, both, chosen_method, figure, number, points, prefix, say, text, units
+from hooks.figures import WIDTH, Words, both, chosen_method, figure, number, points, prefix, say, text, units
 
+FONT = 12
 TOP = 26  # room above the highest boom head for its marker
 LEFT = 4
 RIGHT = 34  # room for the letters beside the outermost hook
@@ -93,7 +94,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     title = say(says["title"], machine=plan["machine"], boom=both(rounding.boom_length(plan["boom_length_m"])))
     if plan["stops"] is None:
         body = [text(WIDTH / 2, 30, say(says["refused"]), "middle", "fig-strong")]
-        return figure(ids, 48, title, say(says["describe_nothing"]), body)
+        return figure(ids, 48, title, say(says["describe_nothing"]), body, font=FONT)
     places = positions(plan, chosen, says)
     at = frame(plan, chosen, places)
     spoken = " ".join(f"{letter}: {place.spoken}." for letter, place in lettered(places))
@@ -113,7 +114,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     drawing += [hook_and_load(at, plan, place) for place in reversed(places)]
     drawing += [_stop_line(at, plan), heads(at, places), _hooks(at, places), *_dimensions(at, places, says)]
     key, height = _key(at.ground + (64 if chosen else 40), plan, chosen, places, says, ids)
-    return figure(ids, height, title, description, [*drawing, key])
+    return figure(ids, height, title, description, [*drawing, key], font=FONT)
 
 
 def frame(plan: Plan, chosen: Mapping[str, Any] | None, places: Sequence[Position]) -> Frame:
