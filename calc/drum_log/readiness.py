@@ -106,15 +106,10 @@ class _Drum:
 
 
 def lifts(data: Data, case: Case) -> Lifts:
-    """Readiness for six to ten rising loads in round steps, up to what the boom can lift from the ground.
+    """Readiness for six to ten rising loads in round steps, up to what the boom of a `case` can lift from the ground;
+    none where it lifts nothing.
 
-    Parameters
-    ----------
-    data : everything read
-    case : machine, boom length, configuration, day
-
-    Returns: dict that validates against hooks/schema/lifts.schema.json; no lifts where the boom lifts nothing.
-    Errors: none.  Rules: as `readiness`.
+    Returns what validates against hooks/schema/lifts.schema.json.  Rules: as `readiness`.
     """
     drum_now = _drum(data, case, None)
     loads = beds.round_loads(drum_now.crane)
@@ -132,16 +127,9 @@ def readiness(
 ) -> Readiness:
     """A heavy lift with one boom length, falls by falls, on the drum as its log left it, and which falls are advised.
 
-    Parameters
-    ----------
-    data : everything read
-    case : machine, boom length, configuration, day
-    load : mass below the hook block, slings included, [kg], above 0
-    radius : where the load is picked, as the crew reads it, [m]; None: the largest listed one that carries it
-    hook : hook height at the pick above the crane's ground, below it less than 0, [m]; None: what the yard's loads ask
-    falls : falls reeved now; None: those of the last entry of the log
-
-    Returns: dict that validates against rules/schema/ready.schema.json; without a log of the rope the beds are null.
+    `load`, `radius` and `hook` as in `beds.options`; the `falls` are reeved now, None: those of the last entry of the
+    log.
+    Returns what validates against rules/schema/ready.schema.json; without a log of the rope the beds are null.
     Errors: ValueError for a load not above 0; look_up.Unknown for a radius outside the chart and for falls that cannot
     be reeved.
     Rules: falls-for-lifting, re-reeving-for-a-lift, firm-tension, unreached-rope, re-reeve-at-the-head,
@@ -405,15 +393,10 @@ def _kept(crane: Crane, stack: Stack, rope_on_drum: float) -> Kept:
 
 
 def work(data: Data, machine: Machine, day: str) -> EverydayWork:
-    """Everyday work of a machine: every boom length and number of falls with the empty hook and a light load.
+    """Everyday work of a `machine` on a `day`: every boom length and number of falls with the empty hook and a light
+    load.
 
-    Parameters
-    ----------
-    data : everything read
-    machine : one of its machines
-    day : ISO text
-
-    Returns: dict that validates against rules/schema/work.schema.json.
+    Returns what validates against rules/schema/work.schema.json.
     Errors: rulebook.Missing when no rule in force says what a light load is.
     Rules: light-work, firm-tension, drum-drag, sheave-efficiency.
     """

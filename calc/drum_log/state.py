@@ -74,15 +74,9 @@ RULES: dict[How, str] = {
 
 
 def state(data: Data, machine_id: str, day: str) -> DrumState:
-    """The drum of one machine on a day, as plain data, numbers to 1e-6.
+    """The drum of one machine on a `day`, as plain data, numbers to 1e-6; the log up to that day counts.
 
-    Parameters
-    ----------
-    data : everything read
-    machine_id : id of a machine with a log of its rope
-    day : ISO text; entries of the log up to it count, and the rules of it
-
-    Returns: dict that validates against rules/schema/state.schema.json.
+    Returns what validates against rules/schema/state.schema.json.
     Errors: look_up.Unknown when there is no such machine, no log, or the log begins later.
     Rules: firm-tension, unreached-rope, due-new-rope, due-after-unwinding, due-after-light-work, due-after-slack.
     """
@@ -98,10 +92,7 @@ def state(data: Data, machine_id: str, day: str) -> DrumState:
 
 
 def without_plan(data: Data, machine_id: str, day: str) -> DrumFound:
-    """What `state` returns, without `plan`: the plan is most of the work.
-
-    `data`, `machine_id`, `day`, errors and rules as in `state`.
-    """
+    """What `state` returns, without `plan`: the plan is most of the work.  Errors and rules as in `state`."""
     return rounded(_found(data, machine_id, day)[1])
 
 
@@ -361,10 +352,7 @@ def _stretch(crane: Crane, stretch: Stretch) -> LaidAlike:
 
 
 def plan_case(data: Data, published: DrumState) -> Case | None:
-    """The case of the plan that a state names, or None when nothing is due or nothing does it.
-
-    `data` as in `state`, `published` what it returned.
-    """
+    """The case of the plan that a `published` state names, or None when nothing is due or nothing does it."""
     named = published["plan"]
     if named is None:
         return None

@@ -57,16 +57,10 @@ UNITS: dict[CriterionName, ReadingUnit] = {
 
 
 def fitness(data: Data, machine_id: str, day: str) -> Fitness:
-    """The rope of one machine on a day, as plain data, numbers to 1e-6.
+    """The rope of one machine on a `day`, as plain data, numbers to 1e-6: readings and log up to that day count.
 
-    Parameters
-    ----------
-    data : everything read
-    machine_id : id of a machine
-    day : ISO text; readings and log up to it count, and the rules and tables of it
-
-    Returns: dict that validates against rules/schema/fitness.schema.json.  Without readings its outcome is
-    `no-readings`; the limits stand there all the same.
+    Returns what validates against rules/schema/fitness.schema.json.  Without readings its outcome is `no-readings`; the
+    limits stand there all the same.
     Errors: look_up.Unknown when there is no such machine, table or rule value on that day.
     Rules: rope-inspections, where-to-look, rope-verdict, combined-severity and those of `discard.limits`.
     """
@@ -123,17 +117,8 @@ def _table(data: Data, id: str, day: str) -> Any:
 
 
 def given(data: Data, machine: Machine, regime: Rulebook, day: str) -> dict[str, Given]:
-    """The rule values one regime gives for the rope of a machine, whichever regime its site follows.
-
-    Parameters
-    ----------
-    data : everything read
-    machine : whose rope it is
-    regime : iso or us
-    day : whose rules count, as ISO text
-
-    Returns: by name.  Errors: look_up.Unknown, naming what no rule gives.
-    """
+    """The rule values one `regime` gives on a `day` for the rope of a `machine`, whichever regime its site follows, by
+    name.  Errors: look_up.Unknown, naming what no rule gives."""
     length = machine.configurations[0].charts[0].boom_length
     by_name = rulebook.given(data.rules.values(), replace(machine, rulebook=regime), length, day)
     wanted = (*rulebook.FOR_INSPECTION, *rulebook.BY_REGIME[regime])
@@ -144,17 +129,7 @@ def given(data: Data, machine: Machine, regime: Rulebook, day: str) -> dict[str,
 
 
 def values(data: Data, machine_id: str, regime_name: Rulebook, day: str) -> dict[str, float]:
-    """What `given` finds for one machine, the numbers alone.
-
-    Parameters
-    ----------
-    data : everything read
-    machine_id : id of a machine
-    regime_name : iso or us
-    day : whose rules count, as ISO text
-
-    Returns: by name, SI.  Errors: look_up.Unknown as `given`.
-    """
+    """What `given` finds for one machine, the numbers alone [SI]."""
     by_name = given(data, look_up.machine_of(data, machine_id, day), regime_name, day)
     return {name: each.quantity for name, each in by_name.items()}
 

@@ -39,14 +39,8 @@ OPPOSITE: dict[Hand, Hand] = {"right": "left", "left": "right"}
 def order(data: Data, machine_id: str, day: str) -> rope_fields.NewRope:
     """The rope to order for one machine and the checks of the one on its drum, as plain data, numbers to 1e-6.
 
-    Parameters
-    ----------
-    data : everything read
-    machine_id : id of a machine
-    day : ISO text; log and readings up to it count, and the rules of it
-
-    Returns: dict that validates against rules/schema/new-rope.schema.json.  `deviations` are codes of what is not as it
-    should be with the rope on the drum, empty where nothing is; what no data tells is None.
+    Returns what validates against rules/schema/new-rope.schema.json: log and readings up to the `day` count.
+    `deviations` are codes of what is not as it should be with the rope on the drum; what no data tells is None.
     Errors: look_up.Unknown when there is no such machine, table or rule value on that day.
     Rules: new-rope, lay-direction, rope-oversize, drum-and-sheave-diameter, fleet-angle, back-tension,
     published-tension, firm-tension, run-in, light-work, freeboard-iso, freeboard-us, design-factor-iso,

@@ -26,17 +26,11 @@ WHOLE_TURNS = range(5)  # cuts that are shown: so many wraps and a part
 
 
 def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = None) -> rope_fields.Shortening:
-    """What a cut does to the rope of one machine, as plain data, numbers to 1e-6.
+    """What a `cut` does to the rope of one machine, as plain data, numbers to 1e-6; left out, the cut at the drum end
+    that the rule asks for to move the crossovers.
 
-    Parameters
-    ----------
-    data : everything read
-    machine_id : id of a machine
-    day : ISO text; the log up to it counts, and the rules of it
-    cut : length and end; left out: the cut at the drum end that the rule asks for to move the crossovers
-
-    Returns: dict that validates against rules/schema/shortening.schema.json.  `may_be_cut_m` is None where the log
-    holds no work, and 0 where the stop wraps are reached already.
+    Returns what validates against rules/schema/shortening.schema.json: the log up to the `day` counts.  `may_be_cut_m`
+    is None where it holds no work, and 0 where the stop wraps are reached already.
     Errors: look_up.Unknown when there is no such machine or rule value on that day.
     Rules: shortening, crossover-shift, stop-wraps, dead-wraps-iso, dead-wraps-us.
     """

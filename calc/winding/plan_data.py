@@ -30,14 +30,9 @@ SHORTER_ROPE = (5.0, 10.0)  # m, by which the rope may be shorter than its data 
 
 
 def plan(case: Case) -> plan_fields.Plan:
-    """The plan of one case as plain data, numbers to 1e-6.
+    """The plan of one `case` as plain data, numbers to 1e-6: what validates against rules/schema/plan.schema.json.
 
-    Parameters
-    ----------
-    case : one machine, configuration, boom length with the rule values of a day
-
-    Returns: what validates against rules/schema/plan.schema.json.  A refused plan is a result: `refused` holds
-    its code and falls, load and stops stay filled where they can be computed.  Errors: none.
+    A refused plan is a result: `refused` holds its code; falls, load and stops stay filled where they can be computed.
     """
     found = make_plan(case)
     made, refused = (None, found) if isinstance(found, str) else (found, found.refused)
