@@ -99,3 +99,4 @@ Symbols of results and constants:
 STANDARD_GRAVITY = 9.80665  # m/s2, exact by definition (CGPM 1901)
 ROUNDING = 1e-9  # relative slack in comparisons, so that a limit met exactly is met
 LENGTH_SLACK = 1e-6  # m; sums of floats against a length as written
+GRAIN = 1e-9  # m; what lies nearer than this lies at the same place: sums of floats are no finer

@@ -13,9 +13,9 @@ from math import floor, fsum, prod, sin, sqrt
 from typing import Any
 
 from calc.data.model import Sling, Weight, Yard
+from calc.formulas import GRAIN
 
 MOST_STACKS = 10_000  # a yard makes some hundred; each is stacked, and many are planned
-_GRAIN = 1e-9  # m, against sums of floats
 
 Parts = tuple[tuple[Weight, int], ...]
 Size = tuple[float, float]
@@ -126,12 +126,12 @@ def _in_rows(along: float, across: float, pieces: list[Size]) -> bool:
     rows: list[float] = []
     used = 0.0
     for length, depth in sorted(pieces, key=lambda piece: (-piece[1], -piece[0])):
-        at = next((n for n, filled in enumerate(rows) if filled + length <= along + _GRAIN), None)
+        at = next((n for n, filled in enumerate(rows) if filled + length <= along + GRAIN), None)
         if at is not None:
             rows[at] += length
             continue
         used += depth
-        if length > along + _GRAIN or used > across + _GRAIN:
+        if length > along + GRAIN or used > across + GRAIN:
             return False
         rows.append(length)
     return True
@@ -141,8 +141,8 @@ def _per_level(weight: Weight, plan: Size) -> int:
     """How many of a weight lie side by side on a plan, the better way round."""
     length, width = plan
     return max(
-        floor(length / weight.length + _GRAIN) * floor(width / weight.width + _GRAIN),
-        floor(length / weight.width + _GRAIN) * floor(width / weight.length + _GRAIN),
+        floor(length / weight.length + GRAIN) * floor(width / weight.width + GRAIN),
+        floor(length / weight.width + GRAIN) * floor(width / weight.length + GRAIN),
     )
 
 
@@ -173,7 +173,7 @@ def loads(yard: Yard, stack_room: float, least_angle: float, in_pairs: bool = Fa
             continue
         stack = stack_height(base, parts)
         room = min(yard.load_height, base.lifting_height + hanging - stack_room)
-        if stack is None or stack > room + _GRAIN:
+        if stack is None or stack > room + GRAIN:
             continue
         mass = fsum(weight.mass * n for weight, n in parts)  # the same in whatever order the file lists them
         load = Load(mass, parts, base, hanging, stack, yard.slings.length)
@@ -203,8 +203,8 @@ def has_room(weight: Weight, yard: Yard) -> bool:
     [True, False]
     """
     room, size = sorted((yard.load_length, yard.load_width)), sorted((weight.length, weight.width))
-    return weight.height <= yard.load_height + _GRAIN and all(
-        need <= have + _GRAIN for have, need in zip(room, size, strict=True)
+    return weight.height <= yard.load_height + GRAIN and all(
+        need <= have + GRAIN for have, need in zip(room, size, strict=True)
     )
 
 
@@ -214,7 +214,7 @@ def _hung(base: Weight, yard: Yard, least_angle: float) -> float | None:
     if not has_room(base, yard):
         return None
     height = hanging_height(yard.slings.length, base.lifting_diagonal)
-    if height is None or height < yard.slings.length * sin(least_angle) - _GRAIN:
+    if height is None or height < yard.slings.length * sin(least_angle) - GRAIN:
         return None
     return height
 

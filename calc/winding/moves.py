@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import asin, hypot, inf
 
-from calc.formulas import ROUNDING, boom
+from calc.formulas import GRAIN, ROUNDING, boom
 from calc.winding.makeup import Load, Slings
 from calc.winding.plan_fields import MoveName
-from calc.winding.rig import GRAIN, Crane, Refusal, Rig, State, at_least, telescoped
+from calc.winding.rig import Crane, Refusal, Rig, State, at_least, telescoped
 
 WINDING_UNDER_LOAD = ("pick", "luff-out", "telescope-in")
 

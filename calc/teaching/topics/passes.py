@@ -22,6 +22,7 @@ from calc.teaching.exercise import (
 from calc.teaching.worked import ExerciseTable, Sheet, Shown
 from calc.winding import planner
 from calc.winding.firm import firm_from, reaches
+from calc.winding.methods import Pass, Refused
 
 VALUES = frozenset({"overlap_wraps", "firm_tension_share"})  # of rules
 
@@ -30,9 +31,9 @@ def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
     """One exercise of this topic on a `machine`, or none where the `draw` does not give one."""
     case = draw_case(source, machine, draw)
     plan = plan_of(source, case)
-    if plan is None or len(plan.attempt.luff_out.passes) < 2 or not plan.crane.beds:
+    if plan is None or isinstance(luffing := plan.attempt.luff_out, Refused) or len(luffing.passes) < 2:
         return
-    first, *_, last = plan.attempt.luff_out.passes
+    first, *_, last = luffing.passes
     if not reaches(plan.crane, first.firm_from):
         return
     least = last.full_pull_falls
@@ -42,15 +43,16 @@ def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
     if not beds:
         return
     falls, bed = draw.one("lift", beds)
-    work = partial(_passes_worked, plan, falls, bed)
+    work = partial(_passes_worked, plan, luffing.passes, falls, bed)
     yield from exercise(
         draw.topic, machine, case, work, rules_of(source.data, case, VALUES), falls=plan.attempt.rig.falls, lift=falls
     )
 
 
-def _passes_worked(plan: planner.Plan, lift: int, bed: float, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
+def _passes_worked(
+    plan: planner.Plan, done: tuple[Pass, ...], lift: int, bed: float, sheet: Sheet
+) -> tuple[tuple[Shown, ...], str] | None:
     case, rig = plan.crane.case, plan.attempt.rig
-    done = plan.attempt.luff_out.passes
     start = done[0].pick
     pivot = boom_pivot(sheet, case)
     radius = sheet.give("start_radius", start.radius, "length")
