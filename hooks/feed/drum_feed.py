@@ -12,7 +12,6 @@ from calc.data import rope_log
 from calc.data.model import (
     Data,
     Done,
-    Inspection,
     Jump,
     Machine,
     NewRope,
@@ -25,6 +24,7 @@ from calc.data.model import (
     Work,
 )
 from calc.drum_log import state
+from calc.fields import taken
 from hooks.computed import Told
 from hooks.feed import feed_fields, log_csv
 
@@ -105,17 +105,27 @@ def _upkeep(machine: Machine, kept: Upkeep) -> feed_fields.Upkeep:
         "status": machine.status,
         "log": [
             {
-                "entry": number,
-                "day": entry.day,
-                "until": entry.until,
-                "kind": state.kind(entry.done),
-                "note": entry.note,
-                "rope_length_m": _rope_length(kept, entry.day, number + 1),
+                **taken(
+                    feed_fields.EntryHead,
+                    entry,
+                    entry=number,
+                    kind=state.kind(entry.done),
+                    rope_length_m=_rope_length(kept, entry.day, number + 1),
+                ),
                 **_done(entry.done),
             }
             for number, entry in enumerate(kept.log)
         ],
-        "inspections": [_inspection(kept, number, one) for number, one in enumerate(kept.readings)],
+        "inspections": [
+            taken(
+                feed_fields.Inspection,
+                one,
+                inspection=number,
+                rope_length_m=_rope_length(kept, one.day),
+                places=[_place(place) for place in one.places],
+            )
+            for number, one in enumerate(kept.readings)
+        ],
     }
 
 
@@ -126,78 +136,26 @@ def _rope_length(kept: Upkeep, day: str, entries: int | None = None) -> float:
     return length
 
 
-def _inspection(kept: Upkeep, number: int, one: Inspection) -> feed_fields.Inspection:
-    return {
-        "inspection": number,
-        "day": one.day,
-        "kind": one.kind,
-        "by": one.by,
-        "note": one.note,
-        "rope_length_m": _rope_length(kept, one.day),
-        "reference_diameter_m": list(one.reference_diameter) if one.reference_diameter else None,
-        "places": [_place(place) for place in one.places],
-    }
-
-
 def _place(place: Place) -> feed_fields.Place:
     end, distance = place.position or (None, None)
-    return {
-        "place": place.kind,
-        "from": end,
-        "distance_m": distance,
-        "broken_wires": cast(feed_fields.BrokenWires, dict(place.broken_wires)) if place.broken_wires else None,
-        "diameter_m": list(place.diameter) if place.diameter else None,
-        "waviness_m": place.waviness,
-        "seen": None if place.seen is None else list(place.seen),
-    }
+    broken_wires = dict(place.broken_wires) if place.broken_wires else None
+    rest = {"from": end, "distance_m": distance, "broken_wires": broken_wires}
+    return taken(feed_fields.Place, place, place=place.kind, **rest)
+
+
+FORMS: dict[type[Done], type[object]] = {
+    NewRope: feed_fields.NewRope,
+    PreTensioning: feed_fields.PreTensioning,
+    Work: feed_fields.Work,
+    ReReeving: feed_fields.ReReeving,
+    Unwinding: feed_fields.Unwinding,
+    Jump: feed_fields.Jump,
+    Shortening: feed_fields.Shortening,
+}
 
 
 def _done(done: Done) -> feed_fields.WasDone:
     """What was done, under the name of its kind."""
-    match done:
-        case NewRope():
-            return {"new_rope": {"length_m": done.length, "tension_n": done.tension, "diameter_m": done.diameter}}
-        case PreTensioning():
-            return {
-                "pre_tensioning": {
-                    "boom_length_m": list(done.boom_length),
-                    "configuration": done.configuration,
-                    "falls": done.falls,
-                    "block": done.block,
-                    "load_kg": done.load,
-                    "line_pull_n": done.line_pull,
-                    "radius_m": list(done.radius),
-                    "drum_before": list(done.drum_before),
-                    "drum_after": list(done.drum_after),
-                }
-            }
-        case Work():
-            return {
-                "work": {
-                    "boom_length_m": done.boom_length,
-                    "configuration": done.configuration,
-                    "radius_m": done.radius,
-                    "largest_radius_m": done.largest_radius,
-                    "falls": done.falls,
-                    "block": done.block,
-                    "load_kg": done.load,
-                    "line_pull_n": done.line_pull,
-                    "hook_height_m": list(done.hook),
-                    "repeats": done.repeats,
-                }
-            }
-        case ReReeving():
-            return {
-                "re_reeving": {
-                    "boom_length_m": done.boom_length,
-                    "configuration": done.configuration,
-                    "falls": done.falls,
-                    "block": done.block,
-                }
-            }
-        case Unwinding():
-            return {"unwinding": {"length_m": done.length}}
-        case Jump():
-            return {"jump": {"layer": done.layer}}
-        case Shortening():
-            return {"shortening": {"length_m": done.length, "end": done.end}}
+    hook = {"hook_height_m": [*done.hook]} if isinstance(done, Work) else {}
+    name = state.kind(done).replace("-", "_")
+    return cast(feed_fields.WasDone, {name: taken(FORMS[type(done)], done, **hook)})
