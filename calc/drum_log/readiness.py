@@ -32,6 +32,7 @@ from calc.drum_log.drum_fields import (
     WorkOfBoom,
     WorkOfFalls,
 )
+from calc.fields import taken
 from calc.formulas import ROUNDING, drum, ledger
 from calc.formulas.ledger import Stack
 from calc.rounding import rounded
@@ -423,23 +424,15 @@ def _boom(case: Case, light: float) -> WorkOfBoom:
         "boom": case.chart.slug,
         "boom_length_m": case.chart.boom_length,
         "radius_m": case.chart.rows[0][0],
-        "falls": [_falls(usual) for usual in everyday.everyday(Crane(case), light)],
+        "falls": [
+            taken(
+                WorkOfFalls,
+                usual,
+                block=usual.block.id,
+                block_kg=usual.block.mass,
+                empty=taken(Laid, usual.empty),
+                light=taken(Laid, usual.light),
+            )
+            for usual in everyday.everyday(Crane(case), light)
+        ],
     }
-
-
-def _falls(usual: everyday.Everyday) -> WorkOfFalls:
-    return {
-        "falls": usual.falls,
-        "block": usual.block.id,
-        "block_kg": usual.block.mass,
-        "block_to_overhaul_kg": usual.block_to_overhaul,
-        "rope_on_drum_m": list(usual.rope_on_drum),
-        "layers": list(usual.layers),
-        "empty": _laid(usual.empty),
-        "light": _laid(usual.light),
-    }
-
-
-def _laid(laid: everyday.Laid) -> Laid:
-    """Drum tension with the hook low and high [N]; below 0 the rope is slack."""
-    return {"hauling_n": list(laid.hauling), "paying_out_n": list(laid.paying_out)}

@@ -37,7 +37,7 @@ from calc.drum_log.drum_fields import (
     Reason,
     Run,
 )
-from calc.fields import EntryKind
+from calc.fields import EntryKind, taken
 from calc.formulas import drum, ledger, reeving
 from calc.formulas.ledger import Stretch
 from calc.rounding import DECIMALS, rounded
@@ -124,7 +124,10 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, DrumFound]:
         "machine": machine_id,
         "status": machine.status,
         "day": day,
-        "log": [_entry(after, entry) for after, entry in zip(drums, log, strict=True)],
+        "log": [
+            taken(drum_fields.Entry, entry, entry=after.entry, kind=kind(entry.done), least_rope_m=after.least_rope)
+            for after, entry in zip(drums, log, strict=True)
+        ],
         "rope_length_m": last.rope_length,
         "rope_on_drum_m": held,
         "boom": case.chart.slug,
@@ -149,17 +152,16 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, DrumFound]:
 
 def _bed(crane: Crane, falls: int, rope: float, bed: beds.Bed) -> BedOfFalls:
     _, pick = crane.from_the_ground(falls)
-    return {
-        "falls": falls,
-        "radius_m": pick.radius,
-        "hook_height_m": pick.hook_height,
-        "bed_m": rope,
-        "firm": not bed.loose,
-        "loose_m": bed.length,
-        "unreached_loose_m": bed.unreached_loose,
-        "deepest_loose_m": bed.deepest,
-        "least_tension_n": bed.least,
-    }
+    return taken(
+        BedOfFalls,
+        pick,
+        bed_m=rope,
+        firm=not bed.loose,
+        loose_m=bed.length,
+        unreached_loose_m=bed.unreached_loose,
+        deepest_loose_m=bed.deepest,
+        least_tension_n=bed.least,
+    )
 
 
 def _rigged_case(
@@ -294,16 +296,6 @@ def _reasons(
 
 def _reason(data: Data, rule: str, entry: int, how: DueBy, stretch: LaidAlike | None) -> Reason:
     return {"rule": rule, "code": data.rules[rule].code, "entry": entry, "how": how, "stretch": stretch}
-
-
-def _entry(after: history.After, entry: Entry) -> drum_fields.Entry:
-    return {
-        "entry": after.entry,
-        "day": entry.day,
-        "kind": kind(entry.done),
-        "least_rope_m": after.least_rope,
-        "note": entry.note,
-    }
 
 
 def kind(done: Done) -> EntryKind:

@@ -11,33 +11,39 @@ from dataclasses import replace
 from typing import Any, Final, get_args
 
 from calc.data import days, look_up, rope_log, rulebook
-from calc.data.model import Data, Inspection, Jump, Machine, Place, TableVersion, Upkeep
+from calc.data.model import Data, Jump, Machine, Place, TableVersion, Upkeep
 from calc.data.rulebook import Given
 from calc.drum_log import history
-from calc.fields import CriterionName, InspectionKind, RopeEnd, RopeOutcome, RopePlace, Rulebook
+from calc.fields import CriterionName, InspectionKind, RopeEnd, RopeOutcome, RopePlace, Rulebook, taken
 from calc.formulas import drum, rope
 from calc.inspection import discard, judging, rope_fields, zones
 from calc.inspection.discard import ISO, REGIMES, Limit, Regime, Tables
 from calc.inspection.rope_fields import (
     Band,
     CriterionFound,
+    Crossovers,
     Due,
     Fitness,
     InspectionListed,
     Limits,
     LookAgain,
     NotRead,
+    OuterWires,
     PickUp,
     Position,
+    Published,
     ReadingUnit,
     RegimeFound,
     RopeListed,
+    Seen,
     Series,
     Severities,
+    Sheave,
     UsualWork,
     Where,
 )
 from calc.rounding import rounded
+from calc.winding import plan_data
 from calc.winding.rig import Crane, Rig, State
 
 SCHEMA_VERSION: Final = 1
@@ -84,7 +90,16 @@ def fitness(data: Data, machine_id: str, day: str) -> Fitness:
         "strictest": _strictest(one["outcome"] for one in judged),
         "regimes_differ": len({one["outcome"] for one in judged}) > 1,
         "regimes": judged,
-        "inspections": [_inspection(number, one) for number, one in rope_log.counted(upkeep, day)],
+        "inspections": [
+            taken(
+                InspectionListed,
+                inspection,
+                inspection=number,
+                places=len(inspection.places),
+                reference_m=list(inspection.reference_diameter) if inspection.reference_diameter else None,
+            )
+            for number, inspection in rope_log.counted(upkeep, day)
+        ],
         "series": _series(upkeep, day),
         "due": list(_due(data, machine, upkeep, day)),
         "look_again": _look_again(upkeep, day),
@@ -202,25 +217,7 @@ def _position(place: Place) -> Position | None:
 
 
 def _found(finding: judging.Found) -> CriterionFound:
-    return {
-        "criterion": finding.criterion,
-        "group": finding.group,
-        "outcome": finding.outcome,
-        "read": finding.read,
-        "unit": UNITS.get(finding.criterion, "count"),
-        "reading": finding.reading,
-        "limit": finding.limit,
-        "share": finding.share,
-        "severity": finding.severity,
-        "grade": finding.grade,
-        "category": finding.category,
-        "may_be_cut_out": finding.may_be_cut_out,
-        "measured_m": finding.measured,
-        "measured_limit_m": finding.measured_limit,
-        "margin_m": finding.margin,
-        "information": finding.information,
-        "lacking": finding.lacking,
-    }
+    return taken(CriterionFound, finding, unit=UNITS.get(finding.criterion, "count"))
 
 
 def _not_read(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator[NotRead]:
@@ -236,18 +233,6 @@ def _not_read(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator
     )
     if across and all(limit.information for limit in judged):
         yield BESIDE_CROSSOVERS
-
-
-def _inspection(number: int, inspection: Inspection) -> InspectionListed:
-    return {
-        "inspection": number,
-        "day": inspection.day,
-        "by": inspection.by,
-        "kind": inspection.kind,
-        "places": len(inspection.places),
-        "reference_m": list(inspection.reference_diameter) if inspection.reference_diameter else None,
-        "note": inspection.note,
-    }
 
 
 def _series(upkeep: Upkeep, day: str) -> list[Series]:
@@ -327,7 +312,7 @@ def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> R
         "construction": fitted.construction,
         "kind": own.kind,
         "outer_strands": own.outer_strands,
-        "outer_wires": [{"count": w.count, "read": w.read, "note": w.note} for w in own.outer_wires],
+        "outer_wires": [taken(OuterWires, wires) for wires in own.outer_wires],
         "seale": own.seale,
         "lay": own.lay,
         "layers": iso.layers,
@@ -352,15 +337,7 @@ def _limits(data: Data, machine: Machine, regime: Regime, day: str) -> Limits:
         ],
         "bands": _bands(regime),
         "seen": [
-            {
-                "criterion": name,
-                "group": criterion.group,
-                "outcome": verdict.outcome,
-                "severity": verdict.severity,
-                "category": discard.category(regime, verdict),
-                "may_be_cut_out": verdict.may_be_cut_out,
-                "read": verdict.read,
-            }
+            taken(Seen, verdict, criterion=name, group=criterion.group, category=discard.category(regime, verdict))
             for name, criterion in regime.tables.criteria.items()
             if name not in _MEASURED and (verdict := discard.verdict_of(regime, name)) is not None
         ],
@@ -378,29 +355,19 @@ _MEASURED = frozenset((*judging.COUNTED, *UNITS))
 
 def _limit(regime: Regime, limit: Limit, rests_on: Given) -> rope_fields.Limit:
     counts = limit.counts
-    return {
-        "criterion": limit.criterion,
-        "unit": UNITS.get(limit.criterion, "count"),
-        "limit": limit.value,
-        "beyond": limit.beyond,
-        "diameter_m": discard.limit_diameter(regime, limit),
-        "information": limit.information,
-        "read": limit.read,
-        "category": limit.category,
-        "rule": rests_on.cited,
-        "sources_differ": counts is not None and counts.differ,
-        "published": [
-            {
-                "citation": each.citation,
-                "read": each.read,
-                "row": each.row,
-                "column": each.column,
-                "outer_wires": each.outer_wires,
-                "count": each.short if limit.criterion == "broken-wires-6d" else each.long,
-            }
+    return taken(
+        rope_fields.Limit,
+        limit,
+        unit=UNITS.get(limit.criterion, "count"),
+        limit=limit.value,
+        diameter_m=discard.limit_diameter(regime, limit),
+        rule=rests_on.cited,
+        sources_differ=counts is not None and counts.differ,
+        published=[
+            taken(Published, each, count=each.short if limit.criterion == "broken-wires-6d" else each.long)
             for each in (counts.published if counts else ())
         ],
-    }
+    )
 
 
 def _bands(regime: Regime) -> list[Band] | None:
@@ -431,16 +398,7 @@ def _where(data: Data, crane: Crane, upkeep: Upkeep, day: str) -> Where:
         "dead_rope_m": crane.dead_rope,
         "stop_rope_m": crane.stop_rope,
         "flange_points_m": [layer.from_drum[1] for layer in on_drum[:-1]],
-        "layers": [
-            {
-                "layer": layer.layer,
-                "from_drum_m": list(layer.from_drum),
-                "wraps": layer.wraps,
-                "crossover_spacing_m": layer.crossover_spacing,
-                "crosses": layer.crosses,
-            }
-            for layer in on_drum
-        ],
+        "layers": [taken(Crossovers, layer) for layer in on_drum],
         "usual": [_usual(data, crane, work) for work in zones.usual(upkeep.log, day)],
     }
 
@@ -455,35 +413,27 @@ def _usual(data: Data, crane: Crane, work: zones.Usual) -> UsualWork:
     short, long = zones.fall_lengths(rig, work)
     out = [rig.drum_to_head(work.boom_length) + rig.between_falls + work.falls * fall for fall in (long, short)]
     held = [machine.rope.length - each for each in out]
-    return {
-        "boom": case.chart.slug,
-        "boom_length_m": work.boom_length,
-        "falls": work.falls,
-        "block": work.block,
-        "lifts": work.lifts,
-        "radius_m": list(work.radius),
-        "hook_height_m": list(work.hook),
-        "rope_on_drum_m": held,
-        "layers": [drum.position(rig.crane.layers, each)[0] for each in held],
-        "pick_ups": [_pick_up(rig, work, at) for at in work.pick_ups],
-        "sheaves": [
-            {
-                "sheave": sheave.number,
-                "from_hook_m": list(sheave.from_hook),
-                "from_drum_m": [machine.rope.length - each for each in reversed(sheave.from_hook)],
-            }
+    return taken(
+        UsualWork,
+        work,
+        boom=case.chart.slug,
+        hook_height_m=list(work.hook),
+        rope_on_drum_m=held,
+        layers=[drum.position(rig.crane.layers, each)[0] for each in held],
+        pick_ups=[_pick_up(rig, work, at) for at in work.pick_ups],
+        sheaves=[
+            taken(
+                Sheave,
+                sheave,
+                sheave=sheave.number,
+                from_drum_m=[machine.rope.length - each for each in reversed(sheave.from_hook)],
+            )
             for sheave in zones.sheaves(rig, short, long)
         ],
-    }
+    )
 
 
 def _pick_up(rig: Rig, work: zones.Usual, at: tuple[float, float]) -> PickUp:
     state = State(work.boom_length, at[0], at[1], work.falls)
-    layer, wrap = rig.position(state)
-    return {
-        "radius_m": at[0],
-        "hook_height_m": at[1],
-        "rope_on_drum_m": rig.rope_on_drum(state),
-        "layer": layer,
-        "wrap": wrap,
-    }
+    rope_on_drum = rig.rope_on_drum(state)
+    return taken(PickUp, state, rope_on_drum_m=rope_on_drum, **plan_data.place(rig.crane, rope_on_drum))

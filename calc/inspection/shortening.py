@@ -13,10 +13,12 @@ from typing import Final
 from calc.data import look_up, rope_log, rulebook
 from calc.data.model import Data, Shortening, Upkeep
 from calc.drum_log import history
+from calc.fields import taken
 from calc.formulas import ROUNDING, drum
 from calc.inspection import rope_fields, zones
 from calc.inspection.rope_fields import LayerShift, PossibleCut, Reach, Used
 from calc.rounding import DECIMALS, rounded
+from calc.winding.plan_data import place
 from calc.winding.rig import Crane, Rig, State
 
 SCHEMA_VERSION: Final = 1
@@ -86,22 +88,18 @@ def _used(rig: Rig, low: State, cut: Shortening) -> Used:
     """Rope on the drum of a rig at its lowest hook, what may come off it, stop heights before and after."""
     crane = rig.crane
     held = rig.rope_on_drum(low)
-    layer, wrap = rig.position(low)
     before, after = (rig.stop_height(low, rig.stop_margin(low), less) for less in (0.0, cut.length))
-    return {
-        "boom": crane.case.chart.slug,
-        "boom_length_m": low.boom_length,
-        "falls": low.falls,
-        "block": rig.block.id,
-        "radius_m": low.radius,
-        "hook_height_m": low.hook_height,
-        "rope_on_drum_m": held,
-        "layer": layer,
-        "wrap": wrap,
-        "spare_m": held - crane.stop_rope,
-        "stop_height_m": [before, after],
-        "rises_m": after - before,
-    }
+    return taken(
+        Used,
+        low,
+        boom=crane.case.chart.slug,
+        block=rig.block.id,
+        rope_on_drum_m=held,
+        **place(crane, held),
+        spare_m=held - crane.stop_rope,
+        stop_height_m=[before, after],
+        rises_m=after - before,
+    )
 
 
 def _cut(
