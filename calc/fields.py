@@ -1,7 +1,7 @@
 """How a field of what is published is declared: its type with what a reader must know of it, once, for mypy and for the
 JSON Schemas that `hooks.building.schemas` writes.
 
-    radius_m: Annotated[NotNegative, "radius of the empty hook [m]"]
+    radius_m: Annotated[fields.NotNegative, "radius of the empty hook [m]"]
 
 A text is the description; a field that may be null says when, or else is null where it does not apply or is not known.
 `Is` holds further keywords of JSON Schema; `NotRequired` may be left out.  Modules of declarations do without

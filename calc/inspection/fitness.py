@@ -18,30 +18,6 @@ from calc.fields import CriterionName, InspectionKind, RopeEnd, RopeOutcome, Rop
 from calc.formulas import drum, rope
 from calc.inspection import discard, judging, rope_fields, zones
 from calc.inspection.discard import ISO, REGIMES, Limit, Regime, Tables
-from calc.inspection.rope_fields import (
-    Band,
-    CriterionFound,
-    Crossovers,
-    Due,
-    Fitness,
-    InspectionListed,
-    Limits,
-    LookAgain,
-    NotRead,
-    OuterWires,
-    PickUp,
-    Position,
-    Published,
-    ReadingUnit,
-    RegimeFound,
-    RopeListed,
-    Seen,
-    Series,
-    Severities,
-    Sheave,
-    UsualWork,
-    Where,
-)
 from calc.rounding import rounded
 from calc.winding import plan_data
 from calc.winding.rig import Crane, Rig, State
@@ -54,7 +30,7 @@ NO_READINGS: Final = "no-readings"
 BESIDE_CROSSOVERS: Final = "diameter-beside-crossovers"
 
 # Criterion -> unit of its reading and limit; the others are counts.
-UNITS: dict[CriterionName, ReadingUnit] = {
+UNITS: dict[CriterionName, rope_fields.ReadingUnit] = {
     "diameter-decrease": "share",
     "diameter-increase": "share",
     "waviness": "m",
@@ -62,7 +38,7 @@ UNITS: dict[CriterionName, ReadingUnit] = {
 }
 
 
-def fitness(data: Data, machine_id: str, day: str) -> Fitness:
+def fitness(data: Data, machine_id: str, day: str) -> rope_fields.Fitness:
     """The rope of one machine on a `day`, as plain data, numbers to 1e-6: readings and log up to that day count.
 
     Returns what validates against rules/schema/fitness.schema.json.  Without readings its outcome is `no-readings`; the
@@ -78,7 +54,7 @@ def fitness(data: Data, machine_id: str, day: str) -> Fitness:
     places = rope_log.last_read(upkeep, day)
     judged = [_judged(regimes[name], places) for name in REGIMES]
     own = next(one for one in judged if one["regime"] == machine.rulebook)
-    out: Fitness = {
+    out: rope_fields.Fitness = {
         "schema": SCHEMA_VERSION,
         "machine": machine_id,
         "status": machine.status,
@@ -92,7 +68,7 @@ def fitness(data: Data, machine_id: str, day: str) -> Fitness:
         "regimes": judged,
         "inspections": [
             taken(
-                InspectionListed,
+                rope_fields.InspectionListed,
                 inspection,
                 inspection=number,
                 places=len(inspection.places),
@@ -175,7 +151,7 @@ def _mean(pair: tuple[float, float] | None) -> float | None:
 # -- readings judged ------------------------------------------------------------------------------------------------
 
 
-def _judged(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> RegimeFound:
+def _judged(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> rope_fields.RegimeFound:
     by_place = [(last, judging.judge(regime, last.place)) for last in places]
     outcomes = [each.outcome for _, findings in by_place for each in findings]
     nearest = max(
@@ -212,18 +188,18 @@ def _strictest(outcomes: Iterable[RopeOutcome]) -> RopeOutcome:
     return judging.worst(found) if found else NO_READINGS
 
 
-def _position(place: Place) -> Position | None:
+def _position(place: Place) -> rope_fields.Position | None:
     return {"from": place.position[0], "distance_m": place.position[1]} if place.position else None
 
 
-def _found(finding: judging.Found) -> CriterionFound:
-    return taken(CriterionFound, finding, unit=UNITS.get(finding.criterion, "count"))
+def _found(finding: judging.Found) -> rope_fields.CriterionFound:
+    return taken(rope_fields.CriterionFound, finding, unit=UNITS.get(finding.criterion, "count"))
 
 
-def _not_read(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator[NotRead]:
+def _not_read(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator[rope_fields.NotRead]:
     """What nobody looked at at any place: broken wires, diameter, waviness, what is seen; and the diameter where it was
     read only at places its limit is not made for."""
-    items: tuple[NotRead, ...] = ("broken_wires", "diameter", "waviness", "seen")
+    items: tuple[rope_fields.NotRead, ...] = ("broken_wires", "diameter", "waviness", "seen")
     for item in items:
         if (item != "waviness" or regime.name == ISO) and not any(item in last.read_in for last in places):
             yield item
@@ -235,13 +211,13 @@ def _not_read(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator
         yield BESIDE_CROSSOVERS
 
 
-def _series(upkeep: Upkeep, day: str) -> list[Series]:
+def _series(upkeep: Upkeep, day: str) -> list[rope_fields.Series]:
     """Readings over time by place: mean diameter and broken wires of every inspection that took them."""
-    by_place: dict[tuple[RopePlace, tuple[RopeEnd, float] | None], Series] = {}
+    by_place: dict[tuple[RopePlace, tuple[RopeEnd, float] | None], rope_fields.Series] = {}
     for _, inspection in rope_log.counted(upkeep, day):
         for place in inspection.places:
             if place.diameter is not None or place.broken_wires is not None:
-                new: Series = {"place": place.kind, "position": _position(place), "points": []}
+                new: rope_fields.Series = {"place": place.kind, "position": _position(place), "points": []}
                 series = by_place.setdefault((place.kind, place.position), new)
                 wires = place.broken_wires or {}
                 series["points"].append(
@@ -258,7 +234,7 @@ def _series(upkeep: Upkeep, day: str) -> list[Series]:
 # -- what is due ----------------------------------------------------------------------------------------------------
 
 
-def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[Due]:
+def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[rope_fields.Due]:
     """The next inspection of either kind, from the last one or from the day the rope was fitted; a full one counts as
     a monthly one too."""
     since = rope_log.fitted(upkeep.log, day)
@@ -287,7 +263,7 @@ def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[Due
         }
 
 
-def _look_again(upkeep: Upkeep, day: str) -> list[LookAgain]:
+def _look_again(upkeep: Upkeep, day: str) -> list[rope_fields.LookAgain]:
     """Jumped wraps and slack rope that no inspection has followed yet."""
     since = rope_log.fitted(upkeep.log, day)
     last = max((one.day for _, one in rope_log.counted(upkeep, day)), default="")
@@ -301,7 +277,7 @@ def _look_again(upkeep: Upkeep, day: str) -> list[LookAgain]:
 # -- limits of this rope --------------------------------------------------------------------------------------------
 
 
-def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> RopeListed:
+def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> rope_fields.RopeListed:
     fitted = crane.case.machine.rope
     own = iso.facts
     rotation_resistant = own.kind == discard.ROTATION_RESISTANT
@@ -312,7 +288,7 @@ def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> R
         "construction": fitted.construction,
         "kind": own.kind,
         "outer_strands": own.outer_strands,
-        "outer_wires": [taken(OuterWires, wires) for wires in own.outer_wires],
+        "outer_wires": [taken(rope_fields.OuterWires, wires) for wires in own.outer_wires],
         "seale": own.seale,
         "lay": own.lay,
         "layers": iso.layers,
@@ -324,7 +300,7 @@ def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> R
     }
 
 
-def _limits(data: Data, machine: Machine, regime: Regime, day: str) -> Limits:
+def _limits(data: Data, machine: Machine, regime: Regime, day: str) -> rope_fields.Limits:
     rules = given(data, machine, regime.name, day)
     by_limits: dict[tuple[Limit, ...], list[RopePlace]] = {}
     for kind in PLACES:
@@ -337,7 +313,13 @@ def _limits(data: Data, machine: Machine, regime: Regime, day: str) -> Limits:
         ],
         "bands": _bands(regime),
         "seen": [
-            taken(Seen, verdict, criterion=name, group=criterion.group, category=discard.category(regime, verdict))
+            taken(
+                rope_fields.Seen,
+                verdict,
+                criterion=name,
+                group=criterion.group,
+                category=discard.category(regime, verdict),
+            )
             for name, criterion in regime.tables.criteria.items()
             if name not in _MEASURED and (verdict := discard.verdict_of(regime, name)) is not None
         ],
@@ -345,7 +327,7 @@ def _limits(data: Data, machine: Machine, regime: Regime, day: str) -> Limits:
     }
 
 
-def _severities(one: Regime) -> Severities:
+def _severities(one: Regime) -> rope_fields.Severities:
     slight, medium, high, very_high, discarded = (one.values[name] for name in judging.GRADES)
     return {"slight": slight, "medium": medium, "high": high, "very_high": very_high, "discard": discarded}
 
@@ -364,13 +346,13 @@ def _limit(regime: Regime, limit: Limit, rests_on: Given) -> rope_fields.Limit:
         rule=rests_on.cited,
         sources_differ=counts is not None and counts.differ,
         published=[
-            taken(Published, each, count=each.short if limit.criterion == "broken-wires-6d" else each.long)
+            taken(rope_fields.Published, each, count=each.short if limit.criterion == "broken-wires-6d" else each.long)
             for each in (counts.published if counts else ())
         ],
     )
 
 
-def _bands(regime: Regime) -> list[Band] | None:
+def _bands(regime: Regime) -> list[rope_fields.Band] | None:
     """From which decrease, and below which diameter, each severity begins; ISO only."""
     if regime.name != ISO:
         return None
@@ -392,18 +374,18 @@ def _bands(regime: Regime) -> list[Band] | None:
 # -- where to look --------------------------------------------------------------------------------------------------
 
 
-def _where(data: Data, crane: Crane, upkeep: Upkeep, day: str) -> Where:
+def _where(data: Data, crane: Crane, upkeep: Upkeep, day: str) -> rope_fields.Where:
     on_drum = zones.layers(crane)
     return {
         "dead_rope_m": crane.dead_rope,
         "stop_rope_m": crane.stop_rope,
         "flange_points_m": [layer.from_drum[1] for layer in on_drum[:-1]],
-        "layers": [taken(Crossovers, layer) for layer in on_drum],
+        "layers": [taken(rope_fields.Crossovers, layer) for layer in on_drum],
         "usual": [_usual(data, crane, work) for work in zones.usual(upkeep.log, day)],
     }
 
 
-def _usual(data: Data, crane: Crane, work: zones.Usual) -> UsualWork:
+def _usual(data: Data, crane: Crane, work: zones.Usual) -> rope_fields.UsualWork:
     """One kind of work the log holds: the rope that works on the drum and over each sheave, and where loads are picked
     up."""
     machine = crane.case.machine
@@ -414,7 +396,7 @@ def _usual(data: Data, crane: Crane, work: zones.Usual) -> UsualWork:
     out = [rig.drum_to_head(work.boom_length) + rig.between_falls + work.falls * fall for fall in (long, short)]
     held = [machine.rope.length - each for each in out]
     return taken(
-        UsualWork,
+        rope_fields.UsualWork,
         work,
         boom=case.chart.slug,
         hook_height_m=list(work.hook),
@@ -423,7 +405,7 @@ def _usual(data: Data, crane: Crane, work: zones.Usual) -> UsualWork:
         pick_ups=[_pick_up(rig, work, at) for at in work.pick_ups],
         sheaves=[
             taken(
-                Sheave,
+                rope_fields.Sheave,
                 sheave,
                 sheave=sheave.number,
                 from_drum_m=[machine.rope.length - each for each in reversed(sheave.from_hook)],
@@ -433,7 +415,7 @@ def _usual(data: Data, crane: Crane, work: zones.Usual) -> UsualWork:
     )
 
 
-def _pick_up(rig: Rig, work: zones.Usual, at: tuple[float, float]) -> PickUp:
+def _pick_up(rig: Rig, work: zones.Usual, at: tuple[float, float]) -> rope_fields.PickUp:
     state = State(work.boom_length, at[0], at[1], work.falls)
     rope_on_drum = rig.rope_on_drum(state)
-    return taken(PickUp, state, rope_on_drum_m=rope_on_drum, **plan_data.place(rig.crane, rope_on_drum))
+    return taken(rope_fields.PickUp, state, rope_on_drum_m=rope_on_drum, **plan_data.place(rig.crane, rope_on_drum))
