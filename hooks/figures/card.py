@@ -38,7 +38,6 @@ LEAST_ARROW = 16
 
 Plan = Mapping[str, Any]
 Move = Mapping[str, Any]
-Pass = Mapping[str, Any]
 
 
 @dataclass(frozen=True)
@@ -274,8 +273,11 @@ def _arrow(at: Frame, move: Move) -> Markup:
     if hypot(x2 - x1, y2 - y1) > SAME:
         reach = lengths[0] * at.scale + AWAY
         first, last = (atan2(py - y, x - px) for x, y in ((x1, y1), (x2, y2)))
-        begin, end = ((px + reach * cos(angle), py - reach * sin(angle)) for angle in (first, last))
         out = last < first
+        least = LEAST_ARROW / reach  # a short way begins a little before its start, so that it shows
+        first = max(first, last + least) if out else min(first, last - least)
+        begin = px + reach * cos(first), py - reach * sin(first)
+        end = px + reach * cos(last), py - reach * sin(last)
         arc = f"M{number(begin[0])} {number(begin[1])}A{number(reach)} {number(reach)} 0 0 {int(out)} "
         return _pointed(arc, end, -last + (pi / 2 if out else -pi / 2))
     before, after = move["hook_height_m"]
@@ -361,31 +363,23 @@ def drums(plan: Plan, chosen: Mapping[str, Any]) -> list[list[drum.Stretch]]:
     inputs, layers = plan["inputs"], drum.layers_of(plan["inputs"])
     dead, known = drum.dead_wraps(inputs), drum.known_firm(inputs, layers)
     begin, _ = drum.firm_rope(chosen, layers)
-    found, firm, first = [], 0.0, True
+    found, firm, first = [], 0, True
     for one in chosen["passes"]:
+        landed = drum.count(layers, spooled.rope_at(layers, one["firm_to"]["layer"], one["firm_to"]["wrap"]), floor)
         for move in one["moves"]:
             before, after = (wraps_on(plan, move["layer"][end], move["wrap"][end]) for end in (0, 1))
-            start, stop = move["rope_on_drum_m"]
-            had = min(firm, stop)
-            if move["load_kg"] and stop > start and (first or start <= firm + rounding.LAST_DECIMAL):
-                firm = stop
-            firm = min(firm, stop)
+            had = firm
+            if move["load_kg"] and after > before and (first or before <= firm):
+                firm = after
             if move is one["moves"][-1]:
-                firm = had = _firm_to(one, layers)
+                firm = had = landed
+            firm = min(firm, after)
             low = min(before, after)
-            found.append(_stretches(dead, known, (drum.count(layers, begin, ceil), _whole(layers, had)), low))
+            found.append(_stretches(dead, known, (drum.count(layers, begin, ceil), had), low))
             found[-1] += [("wound", before, after)] if after > before else []
             found[-1] += [("out", after, before)] if after < before else []
         first = False
     return found
-
-
-def _firm_to(one: Pass, layers: tuple[Layer, ...]) -> float:
-    return spooled.rope_at(layers, one["firm_to"]["layer"], one["firm_to"]["wrap"])
-
-
-def _whole(layers: tuple[Layer, ...], rope: float) -> int:
-    return drum.count(layers, rope, floor)
 
 
 def _stretches(dead: int, known: int, firm: tuple[int, int], low: int) -> list[drum.Stretch]:
