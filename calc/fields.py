@@ -154,7 +154,20 @@ class RuleNamed(TypedDict):
     code: Annotated[str, "code of the rule"]
 
 
-_UNIT = re.compile("_(m|kg|n|w|s|m_per_s|rad_per_s|kg_per_m|n_per_m2)$")
+# How the name of a field ends -> its unit; an end that holds another stands before it.
+UNITS = {
+    "n_per_m2": "N/m2",
+    "kg_per_m": "kg/m",
+    "rad_per_s": "rad/s",
+    "m_per_s": "m/s",
+    "deg": "deg",
+    "kg": "kg",
+    "m": "m",
+    "n": "N",
+    "w": "W",
+    "s": "s",
+}
+_UNIT = re.compile(f"_({'|'.join(UNITS)})$")
 
 
 def taken(form: type[X], *sources: object, **given: object) -> X:
