@@ -24,7 +24,6 @@ def page(env: Environment, words: Words, data: Data, cranes: Sequence[Glance], d
         "start.html",
         root=root(""),
         machines=machines,
-        demonstration=[m for m in machines if m.status == "demonstration"],
         day=day,
         cranes=cranes,
         to_do=[(one, codes) for one in cranes if (codes := [c for c in one.row["to_do"] if c not in BY_DATE])],
@@ -35,5 +34,6 @@ def page(env: Environment, words: Words, data: Data, cranes: Sequence[Glance], d
         description=words.get("start.description"),
         search_text=words.get("start.search"),
         toc=headings(body),
+        demonstration=any(machine.status == "demonstration" for machine in machines),
         html=body,
     )
