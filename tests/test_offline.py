@@ -319,7 +319,7 @@ def test_journey_with_the_server_stopped(new_phone: NewPhone, host: NewHost, bui
     server.stop()
     asked = server.asked()
     for path, heading in (
-        ("", "Wind the hoist rope firm"),
+        ("", "Which crane?"),
         (PLAN, "Heron, boom 27 m"),
         (PLAN + "index.html#steps", "Heron, boom 27 m"),
         ("machines/bittern/", "Bittern"),
