@@ -11,7 +11,9 @@ for light, dark and print.
     fig-load         load                        fig-path         path of the boom head
     fig-band         hatching of the load band   fig-stop         stop height
     fig-stage        listed boom lengths passed  fig-hatch        lines of the hatching
-    fig-dim          dimension lines             fig-mark         lettered marker
+    fig-dim          dimension lines             fig-count        boom and falls where the drum is counted
+    fig-rise         upright dimensions
+    fig-mark         lettered marker
     fig-lead         leader lines                fig-barrel, fig-flange  the drum itself
     fig-dead, fig-unreached, fig-firm, fig-loose wraps by state; fig-off rope not on the drum
     fig-work         the rope that carries       fig-pull         arrow of a force, mark at a bar
@@ -101,9 +103,16 @@ def prefix(*names: str) -> str:
 
 
 def figure(
-    ids: str, height: float, title: Markup, description: Markup, body: Sequence[str], width: float = WIDTH
+    ids: str,
+    height: float,
+    title: Markup,
+    description: Markup,
+    body: Sequence[str],
+    width: float = WIDTH,
+    size: float = FONT,
 ) -> str:
-    """The whole <svg>: body in a box `width` wide and `height` high, with its title and description."""
+    """The whole <svg>: body in a box `width` wide and `height` high, with its title and description, letters in
+    `size`."""
     return str(
         Markup(
             '<svg class="fig" viewBox="0 0 {w} {h}" role="img" aria-labelledby="{i}-title {i}-desc" font-size="{f}"'
@@ -112,7 +121,7 @@ def figure(
             w=number(width),
             h=number(height),
             i=ids,
-            f=FONT,
+            f=size,
             t=title,
             d=description,
             b=Markup("").join(map(Markup, body)),

@@ -32,7 +32,9 @@ _TOP = re.compile(r'<h1 id="[^"]*">(.*?)</h1>', re.DOTALL)
 _BOTH = re.compile(r"<x-m>(.*?)</x-m><x-u>(.*?)</x-u>", re.DOTALL)
 _FOLDED = re.compile(r"<details(?![^>]*\bopen\b)")
 _DRAWN = re.compile(r'<tspan class="u-metric">(.*?)</tspan><tspan class="u-us">(.*?)</tspan>', re.DOTALL)
-_FIGURE = re.compile(r"<figure([^>]*)>(<svg.*?<desc[^>]*>(.*?)</desc>.*?</svg>)</figure>", re.DOTALL)
+_FIGURE = re.compile(
+    r"<figure([^>]*)>(<svg.*?<desc[^>]*>(.*?)</desc>.*?</svg>)(?:<figcaption>.*?</figcaption>)?</figure>", re.DOTALL
+)
 _LINK = re.compile(r'<a href="(?!#)([^"]*)"[^>]*>(.*?)</a>', re.DOTALL)
 _SCHEME = re.compile(r'\[data-md-color-scheme="slate"\] (\{[^}]*\})')
 _COMMENT = re.compile(r"/\*.*?\*/|\n\s*", re.DOTALL)
