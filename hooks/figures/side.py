@@ -123,7 +123,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     drawing += [*_radii(at, plan, loaded, says), *_labels(at, plan, places, says)]
     if not chosen:
         drawing.append(text(WIDTH - LEFT, EDGE + SIZE, say(says["refused"]), "end", "fig-strong"))
-    return figure(ids, HIGH, title, description, drawing, size=SIZE)
+    return figure(ids, HIGH, title, description, drawing, font=SIZE)
 
 
 def side_frame(plan: Plan, chosen: Mapping[str, Any] | None, places: Sequence[Position]) -> Frame:

@@ -14,7 +14,7 @@ from calc.data.model import Case, Chart, Configuration, Data, Machine, Rule, Rul
 from calc.winding.plan_fields import Block, LimitedRoom, Method, Pass, Plan
 from hooks.computed import Planned
 from hooks.figures import drum, side
-from hooks.pages.plan import said, sensitive, steps
+from hooks.pages.plan import cards, said, sensitive, steps
 from hooks.pages.plan.steps import Step
 from hooks.text import addresses
 from hooks.text.environment import both, mass, metres, plain, rope, show
@@ -128,6 +128,7 @@ class View(Spoken):
     best: Method | None
     block: Block | None
     first: First
+    deck: cards.Deck | None  # of the best method
     steps: dict[str, list[Step]]  # of the best method, by its name
     check: list[Group]
     ifs: If | None
@@ -184,6 +185,7 @@ def page(
         best=best,
         block=planned.block,
         first=first_screen(words, planned),
+        deck=cards.deck(words, planned, best) if best else None,
         steps={best["name"]: steps.steps(words, planned, best)} if best else {},
         check=check(words, planned),
         ifs=ifs(words, plan, worst) if plan["stops"] else None,

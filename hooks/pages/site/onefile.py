@@ -19,22 +19,23 @@ from calc import ROOT
 from hooks.text.environment import NO_BREAK, render
 from hooks.text.page import Page
 
-STYLES = ("docs/assets/site.css", "docs/assets/plan.css", "docs/assets/figures.css", "hooks/templates/onefile.css")
+STYLES = (
+    *(f"docs/assets/{name}.css" for name in ("site", "plan", "cards", "figures")),
+    "hooks/templates/onefile.css",
+)
 NAME = "plan.html"
 
 # What only the page on the site has a use for; the table of moves comes with the working.
 _ON_SITE = re.compile(
-    r'<link[^>]*>|<nav class="fw-(?:way|neighbours|doors)".*?</nav>|<p class="fw-(?:hand|moved)[^>]*>.*?</p>'
-    r'|<section class="fw-wide">.*?</section>',
+    r'<link[^>]*>|<script.*?</script>|<nav class="fw-(?:way|neighbours|doors)".*?</nav>'
+    r'|<p class="fw-(?:hand|moved|card-nav)[^>]*>.*?</p>|<section class="fw-wide">.*?</section>',
     re.DOTALL,
 )
 _TOP = re.compile(r'<h1 id="[^"]*">(.*?)</h1>', re.DOTALL)
 _BOTH = re.compile(r"<x-m>(.*?)</x-m><x-u>(.*?)</x-u>", re.DOTALL)
 _FOLDED = re.compile(r"<details(?![^>]*\bopen\b)")
 _DRAWN = re.compile(r'<tspan class="u-metric">(.*?)</tspan><tspan class="u-us">(.*?)</tspan>', re.DOTALL)
-_FIGURE = re.compile(
-    r"<figure([^>]*)>(<svg.*?<desc[^>]*>(.*?)</desc>.*?</svg>)(?:<figcaption>.*?</figcaption>)?</figure>", re.DOTALL
-)
+_FIGURE = re.compile(r'(<figure class="fw-fig".*?<desc[^>]*>(.*?)</desc>.*?)</figcaption>', re.DOTALL)
 _LINK = re.compile(r'<a href="(?!#)([^"]*)"[^>]*>(.*?)</a>', re.DOTALL)
 _SCHEME = re.compile(r'\[data-md-color-scheme="slate"\] (\{[^}]*\})')
 _COMMENT = re.compile(r"/\*.*?\*/|\n\s*", re.DOTALL)
@@ -84,7 +85,7 @@ def body(html: str, units: str, address: str | None) -> str:
     html = _ON_SITE.sub("", html)
     html = _BOTH.sub(lambda found: _pair(*found.groups()), html)
     html = _DRAWN.sub(r"\2" if units == "us" else r"\1", html)
-    html = _FIGURE.sub(r"<figure\1>\2<figcaption>\3</figcaption></figure>", html)
+    html = _FIGURE.sub(r"\1 \2</figcaption>", html)
     html = _LINK.sub(lambda found: _link(found[1], found[2], address), html)
     return _FOLDED.sub("<details open", html)
 
