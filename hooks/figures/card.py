@@ -339,7 +339,7 @@ def _dimensions(at: Frame, chosen: Mapping[str, Any], scene: Scene, said: Dimens
         y=number(y),
         g=number(at.ground),
     )
-    yield text(max((at.axis + x) / 2, 32), line + 19, said.radius, "middle", "card-number")
+    yield text(max((at.axis + x) / 2, 32), line + 22, said.radius, "middle", "card-number")
     height = min((y + at.ground) / 2 + 5, at.ground - PERSON - 4)  # over the heads of the people
     yield text(beside + 5, height, said.hook, classes="card-number")
 
