@@ -219,6 +219,11 @@ class Hand:
         expect(self.page.locator(".fw-answers")).to_be_visible()
         return self
 
+    def off(self) -> Hand:
+        """The count is off by no more than the rule allows."""
+        self.page.get_by_role("button", name=re.compile(r"^Off by up to \d wraps$")).click()
+        return self
+
     @property
     def field(self) -> Locator:
         """The field for counted wraps."""
@@ -354,7 +359,7 @@ def test_the_phone_is_asked_to_keep_what_a_started_sheet_writes(hand: Hand) -> N
 def test_ticks_counts_and_notes_survive_a_reload(hand: Hand) -> None:
     hand.open().start().count()
     expect(hand.title).to_have_text(re.compile("^Lower to .*, count$"))
-    hand.press("Off by up to 3 wraps").press("One wrap more").note("rope \u200bwet  <b>x</b>")
+    hand.off().press("One wrap more").note("rope \u200bwet  <b>x</b>")
     hand.page.reload()
     assert hand.done() == BEFORE
     expect(hand.field).to_have_value(str(hand.kept("sheet")[0]["steps"][BEFORE]["drum"][1] + 1))
@@ -545,7 +550,7 @@ def test_what_cannot_be_read_is_named_and_replaced_only_by_a_start(hand: Hand) -
 def test_the_count_table_decides_what_a_count_means(hand: Hand, built: Path) -> None:
     """Every count of the table within the tolerance: only another rope ends the job, and what to do is said."""
     plan = plan_of(built, "heron", "41m")
-    hand.open().start().count().press("Off by up to 3 wraps")
+    hand.open().start().count().off()
     alert = hand.now.get_by_role("alert")
     says = {
         "as-planned": "Go on as planned.",
@@ -597,7 +602,7 @@ def test_no_sheet_goes_past_the_count_without_its_answer(hand: Hand) -> None:
     stands()
     hand.page.reload()
     stands()
-    hand.press("Off by up to 3 wraps")
+    hand.off()
     stands()
     hand.field.fill("")
     hand.field.blur()
@@ -827,7 +832,7 @@ VIEWS: dict[str, Callable[[Hand], Any]] = {
     "start": lambda hand: hand.open(),
     "before": lambda hand: hand.start(),
     "count": lambda hand: hand.count(),
-    "off": lambda hand: hand.press("Off by up to 3 wraps").press("One wrap less"),
+    "off": lambda hand: hand.off().press("One wrap less"),
     "ended": lambda hand: hand.press("Undo").press("Off by more"),
     "work": lambda hand: hand.press("Undo").tick(2),
     "stop": lambda hand: hand.press("Stop early"),

@@ -56,7 +56,7 @@ function workStep(section, card, at, move) {
     id: `work${at + 1}`,
     part: "work",
     number: at + 1,
-    heading: pair(card.querySelector("h3")),
+    heading: pair(card.querySelector(".fw-card-head")),
     text: pair(card.querySelector(".fw-card-say")),
     stop: pair(card.querySelector("[data-stop]")),
     ...(aside && { aside: pair(aside) }),
@@ -314,6 +314,7 @@ function stepsView() {
     if (!before || before.part !== step.part || before.pass !== step.pass) parts.push(h("ol", { class: "fw-run" }));
     parts.at(-1).append(at < done ? doneItem(step, sheet.done[at]) : at === done ? nowItem(step) : nextItem(step));
   });
+  if (current()?.part === "work") parts.push(source.querySelector(".fw-card-key").cloneNode(true));
   return parts;
 }
 

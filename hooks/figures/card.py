@@ -428,6 +428,17 @@ LOOKS = {
 }
 
 
+def mark(state: str) -> Markup:
+    """One wrap in this state, for the key."""
+    drawn = (
+        Markup('<path class="card-{}" stroke-width="{:.1f}" d="M7 7h.1"/>').format(kind, 11 * share)
+        for kind, share in LOOKS[state]
+    )
+    return Markup('<svg class="card-rings" viewBox="0 0 14 14" aria-hidden="true">{}</svg>').format(
+        Markup("").join(drawn)
+    )
+
+
 def _rings(on: drum.Section, low: int, high: int) -> str:
     """The middles of the wraps from `low` to `high`, a line for each layer; even layers run back, half a pitch over."""
     lines, below = "", 0
