@@ -381,7 +381,7 @@ function stepNote(step) {
 }
 
 const wrapsText = ([layer, wrap]) =>
-  fill(wrap === sheet.wraps[layer - 1] ? words.full : wrap === 1 ? words.wrap : words.wraps, { wrap });
+  fill(wrap === sheet.wraps[layer - 1] ? words.layer_full : wrap === 1 ? words.wrap : words.wraps, { wrap });
 
 function drumText([layer, wrap]) {
   return h("p", { class: "fw-drum" }, h("span", {}, words.expect), " ",
