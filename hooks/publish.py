@@ -86,7 +86,11 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
         """Compute everything first: an error in the data stops the build before a file is touched."""
         self._read_settings(config)
         root = Path(config.config_file_path).parent
-        day = os.environ.get("FIRMWRAP_DAY") or datetime.datetime.now(datetime.UTC).date().isoformat()
+        self.generated = _fresh()
+        try:
+            day, jobs = self.generated.day(os.environ), self.generated.jobs(os.environ)
+        except ValueError as error:
+            raise PluginError(f"errors in the settings, nothing is published:\n{error}") from None
         midnight = datetime.datetime.fromisoformat(day).replace(tzinfo=datetime.UTC)
         os.environ["SOURCE_DATE_EPOCH"] = str(int(midnight.timestamp()))
         kept = os.environ.get("FIRMWRAP_CACHE", str(root / "build/cache"))
@@ -94,9 +98,8 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
         cache = Path(kept) if kept else None
         profile = os.environ.get("FIRMWRAP_PROFILE") or None
         its = self.config
-        self.generated = _fresh()
         try:
-            self.site = self.generated.site(folder, day, config.site_url, its.fault, cache, profile, its.feed)
+            self.site = self.generated.site(folder, day, config.site_url, its.fault, cache, profile, its.feed, jobs)
         except self.generated.DataErrors as errors:
             raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
         heads, own = self.site.heads, self.site.own

@@ -42,11 +42,12 @@ def pytest_configure(config: pytest.Config) -> None:
     """Before workers start, what all of them need is made once."""
     if getattr(config.option, "numprocesses", None) and not hasattr(config, "workerinput"):
         fleet_site()
+    os.environ.setdefault("FIRMWRAP_JOBS", "1")  # of the builds the tests call: the workers share the cores already
 
 
 def fleet_site() -> generated.Site:
     """The site of the fleet."""
-    return generated.site(ROOT / "rules", DAY, cache=KEPT)
+    return generated.site(ROOT / "rules", DAY, cache=KEPT, processes=generated.jobs(os.environ))
 
 
 def build(

@@ -37,7 +37,7 @@ from markupsafe import Markup, escape
 from calc.data.model import Data
 from calc.winding.plan_fields import Inputs
 from hooks.computed import Planned, Told
-from hooks.figures import lesson
+from hooks.figures import lesson, prefix
 from hooks.fleet import Fleet
 from hooks.guidance.quoted import QUOTES, PlanPart
 from hooks.guidance.quoted_drum import OF_LIFT, OF_STATE, Lifts, States
@@ -47,7 +47,7 @@ from hooks.pages.drum.lifts import Row
 from hooks.text import addresses
 from hooks.text.cite import cited
 from hooks.text.environment import render, scoped
-from hooks.text.page import Head, root
+from hooks.text.page import Head, numbered, root
 from hooks.text.quantity import quantity
 from hooks.text.words import Words
 
@@ -107,7 +107,7 @@ class Guide:
         return self.env.get_template("guidance.html").render(
             root=root(address),
             index=address == INDEX,
-            content=Markup(scrolling(content)),
+            content=Markup(numbered(scrolling(content))),
             cited=cited(self.words, self.site, address, title, version, self.day),
             around=Markup(self.around(address, listed)),
             day=self.day,
@@ -280,14 +280,13 @@ def _figure(name: str, known: Guide, way: str) -> Markup:
         _demand(of, known.plans, "no plan")
         svg = Markup(lesson.FIGURES[drawing](known.plans[of].plan, known.words.texts))
     described = _DESCRIPTION.search(svg)
-    return Markup(
-        "<figure>{}<figcaption>{}</figcaption><details><summary>{}</summary><p>{}</p></details></figure>"
-    ).format(
-        svg,
-        known.words.say(f"figures.captions.{drawing}"),
-        known.words.get("guidance.figure_words"),
-        Markup(described[1] if described else ""),
+    more = Markup("<details><summary>{}</summary><p>{}</p></details>").format(
+        known.words.get("guidance.figure_words"), Markup(described[1] if described else "")
     )
+    templates: Any = known.env.get_template("figure.html").module
+    caption = known.words.say(f"figures.captions.{drawing}")
+    # in one line: one block for Markdown
+    return Markup("".join(templates.figure(f"{drawing}-{prefix(of)}", svg, caption, more).splitlines()))
 
 
 def _lift(name: str, known: Guide) -> Row:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import re
 from dataclasses import dataclass, fields
@@ -14,6 +15,7 @@ _HEADING = re.compile(r'<h2 id="([^"]+)"[^>]*>(.*?)</h2>', re.DOTALL)
 _SUMMARY = re.compile(r"<h([1-6])\b[^>]*>.*?</h\1>(?:\s*<p>.*?</p>)?", re.DOTALL)
 RESERVED = ("test", "example", "invalid", "localhost")  # names that lead nowhere, by RFC 2606
 _TAG = re.compile(r"<[^>]+>")
+_NUMBER = re.compile(r'(<a class="fw-fig-number" href="[^"]*">[^<\d]*)\d+')
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,6 +55,16 @@ def headings(html: str) -> tuple[tuple[str, str], ...]:
     (('a', 'One two'), ('b', 'A & B'))
     """
     return tuple((found, unescape(_TAG.sub("", text)).strip()) for found, text in _HEADING.findall(html))
+
+
+def numbered(html: str) -> str:
+    """The body of a page with its figures numbered from 1 in the order they stand.
+
+    >>> numbered('<a class="fw-fig-number" href="#a">Figure 0</a><a class="fw-fig-number" href="#b">Figure 0</a>')
+    '<a class="fw-fig-number" href="#a">Figure 1</a><a class="fw-fig-number" href="#b">Figure 2</a>'
+    """
+    count = itertools.count(1)
+    return _NUMBER.sub(lambda found: f"{found[1]}{next(count)}", html)
 
 
 def summary(html: str) -> str:

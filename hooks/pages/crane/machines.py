@@ -131,7 +131,7 @@ class View:
     layers: list[LayerRow]
     fit: list[Markup]
     tension: Tension
-    figure: Markup
+    drawn: Markup
     drum: Markup  # its state in one line
     next_step: drum_state.NextStep
     summaries: dict[str, Markup]  # in few words, by the page that says more
@@ -180,7 +180,7 @@ def page(env: Environment, words: Words, data: Data, told: Told, made: list[Plan
         layers=layers(made[0]),
         fit=drum_fit.lines(words, drum_fit.fit(data, machine, told.inputs, case.day)),
         tension=tension(data, case, [plan for _, plan in made]),
-        figure=Markup(machine_svg(made[0].plan, words.texts)),
+        drawn=Markup(machine_svg(made[0].plan, words.texts)),
         drum=drum_state.in_one_line(words, told),
         next_step=drum_state.next_step(words, told),
         summaries={"rope": ropes.in_few_words(words, data, told)},

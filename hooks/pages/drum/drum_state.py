@@ -223,7 +223,7 @@ def _parts(words: Words, data: Data, told: Told, state: State) -> dict[str, Any]
         "unreached_loose": unreached_loose(state),
         "why": list(_why(data, state)),
         "pieces": list(_in_whole_wraps(figures.pieces(state, may_stay))),
-        "figure": Markup(figures.svg(state, told.inputs, may_stay, words.texts)),
+        "drawn": Markup(figures.svg(state, told.inputs, may_stay, words.texts)),
         "next_step": next_step(words, told),
         "last_entry": max(entry["day"] for entry in state["log"]),
         "log_of": f"{root(addresses.crane(told.machine, 'drum'))}{addresses.crane(told.machine, 'log')}",

@@ -14,7 +14,7 @@ from calc.data import rulebook
 from calc.data.model import Case, Chart, Configuration, Data, Machine, Rule, RuleUse, RuleVersion
 from hooks.computed import Planned
 from hooks.figures import drum, side
-from hooks.pages.plan import said, sensitive, steps, working
+from hooks.pages.plan import cards, said, sensitive, steps, working
 from hooks.pages.plan.steps import Step
 from hooks.pages.plan.working import Line
 from hooks.text import addresses
@@ -102,6 +102,7 @@ class View(Spoken):
     jumps: list[tuple[str, str]]
     enough: Callable[[Mapping[str, Any]], Sequence[Markup]]
     methods: list[Mapping[str, Any]]
+    deck: cards.Deck | None  # of the best method
     steps: dict[str, list[Step]]  # by method
     cautions: list[Markup]
     helps: list[tuple[said.Help, str | None]]  # with the address of the plan that would help
@@ -185,6 +186,7 @@ def page(
         jumps=[jump for jump in JUMPS if (best or jump[0] in without) and there.get(jump[0], True)],
         enough=lambda one: said.enough(words, plan, one),
         methods=[m for m in plan["methods"] if m],
+        deck=cards.deck(words, planned, best) if best else None,
         steps={m["name"]: steps.steps(words, planned, m) for m in finished},
         cautions=cautions(words, plan),
         helps=[(one, helped(machine, case, one)) for one in helps],

@@ -217,13 +217,13 @@ def base(plan: Plan) -> str:
     return str(max(used, key=lambda weight: weight["length_m"] * weight["width_m"])["item"])
 
 
-def reading(words: Words, plan: Plan) -> Markup:
+def reading(words: Words, plan: Plan, texts: str = "plan.reading", **parts: Markup) -> Markup:
     """What the indicator may show at the first lift; where the two limits lie closer than it is read, the load has to
-    be weighed."""
+    be weighed.  `texts` names how it is said, with which `parts` besides."""
     load = plan["load"]
     least, most = load["reading_least_kg"], load["reading_most_kg"]
     name = "between" if _apart(least, most) else "weighed"
-    return words.say(f"plan.reading.{name}", least=mass(least, "up"), most=mass(most, "down"))
+    return words.say(f"{texts}.{name}", least=mass(least, "up"), most=mass(most, "down"), **parts)
 
 
 def band(words: Words, plan: Plan) -> Markup:

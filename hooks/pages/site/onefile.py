@@ -26,7 +26,7 @@ _ON_SITE = re.compile(r'<nav class="fw-(?:way|neighbours)".*?</nav>|<p class="fw
 _BOTH = re.compile(r"<x-m>(.*?)</x-m><x-u>(.*?)</x-u>", re.DOTALL)
 _FOLDED = re.compile(r"<details(?![^>]*\bopen\b)")
 _DRAWN = re.compile(r'<tspan class="u-metric">(.*?)</tspan><tspan class="u-us">(.*?)</tspan>', re.DOTALL)
-_FIGURE = re.compile(r"<figure>(<svg.*?<desc[^>]*>(.*?)</desc>.*?</svg>)</figure>", re.DOTALL)
+_FIGURE = re.compile(r'(<figure class="fw-fig".*?<desc[^>]*>(.*?)</desc>.*?)</figcaption>', re.DOTALL)
 _LINK = re.compile(r'<a href="(?!#)([^"]*)"[^>]*>(.*?)</a>', re.DOTALL)
 _SCHEME = re.compile(r'\[data-md-color-scheme="slate"\] (\{[^}]*\})')
 _COMMENT = re.compile(r"/\*.*?\*/|\n\s*", re.DOTALL)
@@ -68,7 +68,7 @@ def body(html: str, units: str, address: str | None) -> str:
     html = _ON_SITE.sub("", html)
     html = _BOTH.sub(lambda found: _pair(*found.groups()), html)
     html = _DRAWN.sub(r"\2" if units == "us" else r"\1", html)
-    html = _FIGURE.sub(r"<figure>\1<figcaption>\2</figcaption></figure>", html)
+    html = _FIGURE.sub(r"\1 \2</figcaption>", html)
     html = _LINK.sub(lambda found: _link(found[1], found[2], address), html)
     return _FOLDED.sub("<details open", html)
 
