@@ -94,6 +94,15 @@ def both(pair: Pair) -> str:
     return f"{pair.metric} ({pair.us})"
 
 
+def named(machine: str) -> str:
+    """A crane's name from its id, for titles.
+
+    >>> named("bittern"), named("port-crane 2")
+    ('Bittern', 'Port crane 2')
+    """
+    return machine[:1].upper() + machine[1:].replace("-", " ")
+
+
 def say(template: str, **parts: Any) -> Markup:
     """A text of the words file, escaped, with its parts put in; parts that are not markup are escaped."""
     return Markup(escape(template)).format(**parts)
@@ -177,7 +186,7 @@ def _sign(drawn: Markup, box: tuple[float, float, float, float] = (0, 0, 30, 16)
 
 def plan_title(says: Words, plan: Mapping[str, Any]) -> Markup:
     """The title of a figure drawn from one plan."""
-    return say(says["title"], machine=plan["machine"], boom=both(boom_length(plan["boom_length_m"])))
+    return say(says["title"], machine=named(plan["machine"]), boom=both(boom_length(plan["boom_length_m"])))
 
 
 def no_figure(ids: str, says: Words, plan: Mapping[str, Any]) -> str:

@@ -21,6 +21,7 @@ from hooks.figures import (
     both,
     chosen_method,
     figure,
+    named,
     no_figure,
     number,
     plan_title,
@@ -54,15 +55,7 @@ def bar(y: float, words: Markup, pieces: Sequence[Piece]) -> Markup:
 
 
 def hoist_and_land(plan: Plan, words: Words) -> str:
-    """Rope on the drum: at the start, hoisted to the upper stop, landed again, and luffed out and landed.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a pass of luffing out it says so.  Errors: none for a plan that validates.
-    """
+    """Rope on the drum: at the start, hoisted to the upper stop, landed again, and luffed out and landed."""
     says, chosen, block = words["figures"]["hoist-and-land"], chosen_method(plan, "luff-out"), hook_block(plan)
     ids = prefix("hoist-and-land", plan["machine"], plan["boom"], plan["configuration"])
     if chosen is None or block is None:
@@ -97,15 +90,7 @@ def hoist_and_land(plan: Plan, words: Words) -> str:
 
 
 def bed_needed(plan: Plan, words: Words) -> str:
-    """Rope that must be firm for a heavy lift from the ground, by its falls, beside what each pass makes firm.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for a plan that validates.
-    """
+    """Rope that must be firm for a heavy lift from the ground, by its falls, beside what each pass makes firm."""
     says, chosen = words["figures"]["bed"], chosen_method(plan, None)
     ids = prefix("bed", plan["machine"], plan["boom"], plan["configuration"])
     total = plan["inputs"]["rope_length_m"]
@@ -141,20 +126,11 @@ def _firm_up_to(plan: Plan, chosen: Mapping[str, Any] | None) -> list[float]:
 
 
 def line_pull(lift: Mapping[str, Any], words: Words) -> str:
-    """Line pull and hook speed of one heavy lift, by falls, and what limits the speed.
-
-    Parameters
-    ----------
-    lift : readiness for the lift as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a number of falls that lifts it, it says so.  Errors: none for a lift that
-    validates.
-    """
+    """Line pull and hook speed of one heavy lift, by falls, and what limits the speed."""
     says, load = words["figures"]["line-pull"], rounding.mass(lift["load_kg"], "near")
     ids = prefix("line-pull", lift["machine"], lift["boom"], lift["configuration"], load.metric)
     length = both(rounding.boom_length(lift["boom_length_m"]))
-    title = say(says["title"], machine=lift["machine"], boom=length, load=both(load))
+    title = say(says["title"], machine=named(lift["machine"]), boom=length, load=both(load))
     body: list[Markup] = []
     spoken = [says["describe"]]
     rows = [option for option in lift["options"] if option["lift"]]

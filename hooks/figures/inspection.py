@@ -11,7 +11,21 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import rounding
-from hooks.figures import WIDTH, Words, both, figure, number, plan_title, prefix, say, stroke, swatch, text, units
+from hooks.figures import (
+    WIDTH,
+    Words,
+    both,
+    figure,
+    named,
+    number,
+    plan_title,
+    prefix,
+    say,
+    stroke,
+    swatch,
+    text,
+    units,
+)
 from hooks.figures.bars import FULL, LEFT, ROW, bar
 
 Fitness = Mapping[str, Any]
@@ -29,13 +43,6 @@ LIMITS = {"iso": "fig-stop", "us": "fig-curve fig-curve-empty"}
 def along_the_rope(found: Fitness, words: Words) -> str:
     """The rope at full length from its drum end: dead wraps, rope that works on the drum and over the sheaves, with the
     places where it climbs to the next layer; for the work the log holds most of.
-
-    Parameters
-    ----------
-    found : the fitness of a rope as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element, the rope to scale.  Errors: none for data that validate.
     """
     says, where, total = words["figures"]["along-the-rope"], found["where"], found["rope"]["length_m"]
     spans: list[tuple[str, str, float, float]] = [("dead", "fig-dead", 0.0, where["dead_rope_m"])]
@@ -70,7 +77,7 @@ def along_the_rope(found: Fitness, words: Words) -> str:
     key = [(swatch("fig-dead"), say(says["dead_key"])), (swatch("fig-firm"), say(says["look_key"]))]
     if climbs:
         key.append((stroke("fig-pull", "M15 1v14"), say(says["flange_key"])))
-    title = say(says["title"], machine=found["machine"])
+    title = say(says["title"], machine=named(found["machine"]))
     ids = prefix("along-the-rope", found["machine"])
     return figure(ids, bottom + 16, title, say(" ".join(spoken)), body, key=key)
 
@@ -81,14 +88,6 @@ def along_the_rope(found: Fitness, words: Words) -> str:
 def over_time(found: Fitness, series: Mapping[str, Any], words: Words) -> str:
     """Mean diameter at one place by day between the first reading and the last, with the limits of both regimes; broken
     wires as numbers beneath.
-
-    Parameters
-    ----------
-    found : the fitness of a rope as data
-    series : one of its `series` with two diameters or more
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: ValueError with fewer than two diameters.
     """
     says = words["figures"]["over-time"]
     read = [point for point in series["points"] if point["diameter_m"] is not None]
@@ -145,7 +144,7 @@ def over_time(found: Fitness, series: Mapping[str, Any], words: Words) -> str:
             spoken.append(say(says["counts"], what=say(says[name]), counts=counts))
             height += 40
     where = words["fitness"]["places"][series["place"]]
-    title = say(says["title"], place=where, machine=found["machine"])
+    title = say(says["title"], place=where, machine=named(found["machine"]))
     ids = prefix("over-time", found["machine"], str(found["series"].index(series)))
     return figure(ids, height, title, Markup(" ").join(spoken), body)
 
@@ -199,15 +198,7 @@ def _apart(counted: Sequence[tuple[float, int]]) -> list[tuple[float, int]]:
 
 
 def counting(plan: Plan, words: Words) -> str:
-    """A piece of rope with broken wires, and the two lengths over which they are counted, both over its worst place.
-
-    Parameters
-    ----------
-    plan : the plan as data; only machine, boom, configuration and rope diameter are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element, length and diameter of the rope to one scale.  Errors: none for a valid plan.
-    """
+    """A piece of rope with broken wires, and the two lengths over which they are counted, both over its worst place."""
     says, real = words["figures"]["counting"], plan["inputs"]["rope_diameter_m"]
     ids = prefix("counting", plan["machine"], plan["boom"], plan["configuration"])
     across = (WIDTH - 2 * LEFT) / 34  # 34 diameters of rope are drawn
@@ -244,15 +235,7 @@ def counting(plan: Plan, words: Words) -> str:
 
 
 def waviness(plan: Plan, words: Words) -> str:
-    """A wavy rope under a straight edge, with the gap that is measured.
-
-    Parameters
-    ----------
-    plan : the plan as data; only machine, boom and configuration are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element, the wave drawn large.  Errors: none for a valid plan.
-    """
+    """A wavy rope under a straight edge, with the gap that is measured."""
     says = words["figures"]["waviness"]
     ids = prefix("waviness", plan["machine"], plan["boom"], plan["configuration"])
     wave, rope, edge, depth = (WIDTH - 2 * LEFT) / 4, 22, 40.0, 12.0

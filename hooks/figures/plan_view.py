@@ -16,7 +16,7 @@ from calc import rounding
 from calc.winding.plan_data import best_method
 from hooks.figures import Words, both, figure, number, plan_title, prefix, say, side, spread, text
 
-FONT = 12
+FONT = 12  # printed small, in a sketch of its own size
 SIZE = 250  # width and height of the sketch: printed 65 mm wide, its letters are 9 points high
 MARGIN = 8  # from the outermost circle to the edge
 

@@ -42,15 +42,7 @@ Plan = Mapping[str, Any]
 
 
 def one_pass(plan: Plan, words: Words) -> str:
-    """Side view of the first pass of luffing out: how far the boom head comes down, and how much rope that winds.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a pass it says that the plan is refused.  Errors: none for a valid plan.
-    """
+    """Side view of the first pass of luffing out: how far the boom head comes down, and how much rope that winds."""
     says, chosen = words["figures"]["one-pass"], chosen_method(plan, METHOD)
     if chosen is None:
         return no_figure(_ids("one-pass", plan), says, plan)
@@ -107,13 +99,6 @@ def one_pass(plan: Plan, words: Words) -> str:
 def luff_in(plan: Plan, words: Words) -> str:
     """Side view of the way to the second pass: slings hung on the low hook, then luffing in with the hoist held, the
     block rising with the boom head.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; where the plan has no second pass it says so.  Errors: none for a valid plan.
     """
     says, chosen = words["figures"]["luff-in"], chosen_method(plan, METHOD)
     if chosen is None or len(chosen["passes"]) < 2:
@@ -149,15 +134,7 @@ def luff_in(plan: Plan, words: Words) -> str:
 
 
 def load_return(plan: Plan, words: Words) -> str:
-    """Plan view of the three ways to have a load under the hook where the second pass begins.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; where the plan has no second pass it says so.  Errors: none for a valid plan.
-    """
+    """Plan view of the three ways to have a load under the hook where the second pass begins."""
     says, chosen = words["figures"]["load-return"], chosen_method(plan, METHOD)
     if chosen is None or len(chosen["passes"]) < 2:
         return no_figure(_ids("load-return", plan), says, plan)
@@ -210,15 +187,7 @@ def load_return(plan: Plan, words: Words) -> str:
 
 
 def working_circle(plan: Plan, words: Words) -> str:
-    """Plan view of the circle that must be clear: the slew axis, the load at its start and furthest out, the circle.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a pass it says that the plan is refused.  Errors: none for a valid plan.
-    """
+    """Plan view of the circle that must be clear: the slew axis, the load at its start and furthest out, the circle."""
     says, chosen = words["figures"]["working-circle"], chosen_method(plan, None)
     if chosen is None:
         return no_figure(_ids("working-circle", plan), says, plan)

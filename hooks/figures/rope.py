@@ -48,13 +48,6 @@ def measure(plan: Plan, words: Words) -> str:
 
     Strands that touch each other and the circle about them are d/3 thick and stand d/3 from the middle: over the
     valleys the jaws stand d*(1 + 2*cos(30 deg))/3 apart.
-
-    Parameters
-    ----------
-    plan : the plan as data; only machine, boom, configuration and rope diameter are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for a valid plan.
     """
     says, real = words["figures"]["rope-diameter"], plan["inputs"]["rope_diameter_m"]
     ids = prefix("rope-diameter", plan["machine"], plan["boom"], plan["configuration"])
@@ -75,15 +68,7 @@ def measure(plan: Plan, words: Words) -> str:
 
 
 def reel_to_drum(plan: Plan, words: Words) -> str:
-    """Reel and drum from the side, three times: top to top, bottom to bottom, and crosswise, which bends the rope back.
-
-    Parameters
-    ----------
-    plan : the plan as data; machine, boom, configuration and the size of the drum are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; the drum to scale, the reel sketched.  Errors: none for a valid plan.
-    """
+    """Reel and drum from the side: top to top, bottom to bottom, and crosswise, which bends the rope back."""
     says, inputs = words["figures"]["reel-to-drum"], plan["inputs"]
     ids = prefix("reel-to-drum", plan["machine"], plan["boom"], plan["configuration"])
     flange = 34.0
@@ -139,13 +124,6 @@ def crossover_shift(plan: Plan, words: Words) -> str:
 
     A cut of length c at the drum end brings every point of the rope c nearer to the anchor: on a layer whose wraps are
     l_i long it moves by c/l_i of a turn.
-
-    Parameters
-    ----------
-    plan : the plan as data; machine, boom, configuration and the data of rope and drum are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for a valid plan.
     """
     says = words["figures"]["crossover-shift"]
     ids = prefix("crossover-shift", plan["machine"], plan["boom"], plan["configuration"])
@@ -218,13 +196,6 @@ def lay_and_hand(plan: Plan, words: Words) -> str:
 
     A right-hand thread about a level axis leans over to the left at its top.  Left lay in a rope that hangs does so
     too, for its axis stands square to the drum's.
-
-    Parameters
-    ----------
-    plan : the plan as data; only machine, boom and configuration are read, for the ids
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element, a sketch.  Errors: none.
     """
     says = words["figures"]["lay-and-hand"]
     ids = prefix("lay-and-hand", plan["machine"], plan["boom"], plan["configuration"])

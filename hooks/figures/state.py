@@ -17,7 +17,7 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.winding.plan_fields import Inputs
-from hooks.figures import WIDTH, Words, drum, figure, number, prefix, say, stroke, swatch, text
+from hooks.figures import WIDTH, Words, drum, figure, named, number, prefix, say, stroke, text
 
 STATES = ("dead", "unreached", "firm", "loose", "slack", "away")  # in the order of the key
 STRIP = 18  # height of the largest tension
@@ -42,15 +42,7 @@ class Piece:
 
 
 def pieces(state: State, may_stay: float) -> list[Piece]:
-    """The rope on the drum by state, from the dead end outward.
-
-    Parameters
-    ----------
-    state : the state of the drum as data
-    may_stay : rope from the dead end that the rules let lie unreached [m]
-
-    Returns: pieces, none across a layer.  Errors: none for a state that validates.
-    """
+    """The rope on the drum by state, from the dead end outward; `may_stay` [m] of it the rules let lie unreached."""
     found: list[Piece] = []
     for layer in state["layers"]:
         for piece in _in_layer(state, layer, may_stay):
@@ -96,17 +88,7 @@ def _judged(state: State, run: Mapping[str, Any], middle: float, may_stay: float
 
 
 def svg(state: State, inputs: Inputs, may_stay: float, words: Words) -> str:
-    """The drum on the day of a state.
-
-    Parameters
-    ----------
-    state : the state of the drum as data
-    inputs : `inputs` of a plan of the machine, with the rope length the log has come to
-    may_stay : as in `pieces`
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for a state that validates.
-    """
+    """The drum on the day of a state."""
     says = words["figures"]["state"]
     layers = drum.layers_of(inputs)
     at = drum.section(inputs, layers, 8)
@@ -120,8 +102,8 @@ def svg(state: State, inputs: Inputs, may_stay: float, words: Words) -> str:
     y = at.root + drum.STUB
     body.append(text(4, y + 22, say(says["tension"]), classes="fig-strong"))
     strips, height = _strips(y + 30, at, state, found, says)
-    key = [*_signs(at, ids, names), (stroke("fig-stop"), say(says["scale"]))]
-    title = say(says["title"], machine=state["machine"], day=state["day"])
+    key = [*drum.signs(names, at, ids), (stroke("fig-stop"), say(says["scale"]))]
+    title = say(says["title"], machine=named(state["machine"]), day=state["day"])
     return figure(ids, height, title, _description(state, found, says), [*body, *strips], key=key)
 
 
@@ -189,23 +171,14 @@ def _box(at: drum.Section, layer: Mapping[str, Any], piece: Piece, bottom: float
     )
 
 
-def _signs(at: drum.Section, ids: str, names: Sequence[tuple[str, Markup]]) -> list[tuple[Markup, Markup]]:
-    """The key: of every state a piece of layer 1 in its pattern."""
-    # a pattern belongs to the rows of the drum: its sign is cut out where layer 1 lies
-    box = at.left, at.rope_bottom - at.rise, max(2, round(30 / at.pitch)) * at.pitch, at.rise
-    return [
-        (swatch("fig-off") if name == "away" else swatch(fill=f"{ids}-{name}", box=box), words) for name, words in names
-    ]
-
-
 def _said(says: Words, state: State, layer: int, mine: Sequence[Piece]) -> tuple[Markup, Markup]:
     """One layer in words: "Layer 3: firm, loose" and "2.3 to 12.0 %"."""
     names = list(dict.fromkeys(says["states"][piece.state] for piece in mine))
     rated = state["rated_line_pull_n"]
     least = rounding.tenth_share(min(piece.tension[0] for piece in mine) / rated, "down")
     most = rounding.tenth_share(max(piece.tension[1] for piece in mine) / rated, "down")
-    named = say(says["layer"], layer=layer, states=", ".join(names))
-    return named, say(says["reach"], least=least.removesuffix(" %"), most=most) if least != most else Markup(most)
+    label = say(says["layer"], layer=layer, states=", ".join(names))
+    return label, say(says["reach"], least=least.removesuffix(" %"), most=most) if least != most else Markup(most)
 
 
 def _description(state: State, found: Sequence[Piece], says: Words) -> Markup:
@@ -223,15 +196,7 @@ def on_a_day(states: Sequence[State], inputs: Inputs, may_stay: float, words: Wo
 
 
 def before_and_after(states: Sequence[State], inputs: Inputs, may_stay: float, words: Words) -> str:
-    """The drum on two days, one above the other, in half section.
-
-    Parameters
-    ----------
-    states : the states of both days as data, the earlier first
-    inputs, may_stay, words : as in `svg`
-
-    Returns: one <svg> element.  Errors: none for states that validate.
-    """
+    """The drum on two days, one above the other, in half section."""
     says = words["figures"]["state"]
     layers = drum.layers_of(inputs)
     first = drum.section(inputs, layers, 24)
@@ -252,5 +217,5 @@ def before_and_after(states: Sequence[State], inputs: Inputs, may_stay: float, w
         say(says["on_described"], day=state["day"], layers=_description(state, mine, says))
         for state, mine in zip(states, found, strict=True)
     )
-    title = say(says["title_two"], machine=states[0]["machine"], first=states[0]["day"], last=states[1]["day"])
-    return figure(ids, second.root + drum.STUB + 4, title, said, body, key=_signs(first, ids, names))
+    title = say(says["title_two"], machine=named(states[0]["machine"]), first=states[0]["day"], last=states[1]["day"])
+    return figure(ids, second.root + drum.STUB + 4, title, said, body, key=drum.signs(names, first, ids))

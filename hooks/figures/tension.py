@@ -40,13 +40,6 @@ CURVES = ("empty", "light", "planned")  # dashes by class: fig-curve-empty, ...
 def svg(plan: Plan, words: Words) -> str:
     """Curves of the drum tension over hook height at the start radius with the falls of the plan, as a wrap is judged:
     every sheave runs freely.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a load it says so.  Errors: none for a plan that validates.
     """
     says = words["figures"]["tension"]
     ids = prefix("tension", plan["machine"], plan["boom"], plan["configuration"])

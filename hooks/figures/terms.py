@@ -19,15 +19,7 @@ Plan = Mapping[str, Any]
 
 
 def svg(plan: Plan, words: Words) -> str:
-    """Side view with a letter at every part, the letters explained below.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a start it says so.  Errors: none for a plan that validates.
-    """
+    """Side view with a letter at every part, the letters explained below."""
     says = words["figures"]["parts"]
     ids = prefix("parts", plan["machine"], plan["boom"], plan["configuration"])
     if plan["stops"] is None:

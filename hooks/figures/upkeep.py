@@ -15,7 +15,7 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import rounding
-from hooks.figures import WIDTH, Words, both, figure, number, prefix, say, swatch, text, units
+from hooks.figures import WIDTH, Words, both, figure, named, number, prefix, say, swatch, text, units
 from hooks.figures.bars import BAR, FULL, LEFT, ROW, bar
 
 LANE = 30  # height of one line of marks
@@ -32,15 +32,7 @@ Told = Mapping[str, Any]
 
 
 def back_tension(order: Told, words: Words) -> str:
-    """Shares of the breaking force on one scale: what the rule and the books ask for, what the log says, winding firm.
-
-    Parameters
-    ----------
-    order : fitting a new rope, as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for data that validates.
-    """
+    """Shares of the breaking force on one scale: what rule and books ask for, what the log says, firm under load."""
     says, of = words["figures"]["back-tension"], order["back_tension"]
     force = order["order"]["minimum_breaking_force_n"]
     rows = [
@@ -74,24 +66,16 @@ def back_tension(order: Told, words: Words) -> str:
     return figure(
         prefix("back-tension", order["machine"]),
         y + 16,
-        say(says["title"], machine=order["machine"]),
+        say(says["title"], machine=named(order["machine"])),
         say(" ".join(spoken)),
         body,
     )
 
 
 def rope_left(found: Told, words: Words) -> str:
-    """Rope on the drum at the lowest hook of every rig the log holds: stop wraps, and what may be cut off.
-
-    Parameters
-    ----------
-    found : shortening the rope, as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without work in the log it says so.  Errors: none for data that validates.
-    """
+    """Rope on the drum at the lowest hook of every rig the log holds: stop wraps, and what may be cut off."""
     says = words["figures"]["rope-left"]
-    ids, title = prefix("rope-left", found["machine"]), say(says["title"], machine=found["machine"])
+    ids, title = prefix("rope-left", found["machine"]), say(says["title"], machine=named(found["machine"]))
     if not found["used"]:
         line = say(says["none"])
         return figure(ids, 40, title, line, [text(WIDTH / 2, 24, line, "middle", "fig-strong")])
@@ -112,15 +96,7 @@ def rope_left(found: Told, words: Words) -> str:
 
 
 def rope_line(log: Told, words: Words) -> str:
-    """What was done with the rope on the drum, day by day, kind by kind, from the day it was fitted.
-
-    Parameters
-    ----------
-    log : machine, fitted and day as ISO texts, and marks: (day, kind) of every entry and inspection
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none.
-    """
+    """What was done with the rope on the drum, day by day, kind by kind, from the day it was fitted."""
     says = words["figures"]["rope-line"]
     first, last = (date.fromisoformat(log[name]) for name in ("fitted", "day"))
     days = max(1, (last - first).days)
@@ -150,7 +126,7 @@ def rope_line(log: Told, words: Words) -> str:
     return figure(
         prefix("rope-line", log["machine"]),
         y + 6,
-        say(says["title"], machine=log["machine"]),
+        say(says["title"], machine=named(log["machine"])),
         say(" ".join(spoken)),
         body,
     )

@@ -45,15 +45,7 @@ Wrap = tuple[float, float]  # middle of one wrap: along the drum in pitches, up 
 
 
 def wrap_name(plan: Plan, words: Words) -> str:
-    """Half section of the drum after the first pass, with the wrap at the start and the outermost wrap named.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a pass it says that the plan is refused.  Errors: none for a valid plan.
-    """
+    """Half section of the drum after the first pass, with the wrap at the start and the outermost wrap named."""
     says, chosen = words["figures"]["wrap-name"], chosen_method(plan, None)
     ids = prefix("wrap-name", plan["machine"], plan["boom"], plan["configuration"])
     if chosen is None:
@@ -78,15 +70,7 @@ def wrap_name(plan: Plan, words: Words) -> str:
 
 
 def signs(plan: Plan, words: Words) -> str:
-    """Four small sections: wraps that lie firm, a gap, a wrap that climbs, a wrap pulled in.
-
-    Parameters
-    ----------
-    plan : the plan as data; only machine, boom, configuration, rope diameter, pitch and rise ratio are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for a valid plan.
-    """
+    """Four small sections: wraps that lie firm, a gap, a wrap that climbs, a wrap pulled in."""
     says, inputs = words["figures"]["signs"], plan["inputs"]
     ids = prefix("signs", plan["machine"], plan["boom"], plan["configuration"])
     pitch = inputs["groove_pitch_m"] / inputs["rope_diameter_m"]
@@ -120,13 +104,6 @@ def signs(plan: Plan, words: Words) -> str:
 def rope_off(plan: Plan, words: Words) -> str:
     """Two bars of the whole rope: what is off the drum with the block low and the boom up, and with the block at the
     boom head as it is with the boom down.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a pass it says that the plan is refused.  Errors: none for a valid plan.
     """
     says, chosen = words["figures"]["rope-off"], chosen_method(plan, "luff-out")  # the boom keeps its length
     ids = prefix("rope-off", plan["machine"], plan["boom"], plan["configuration"])
