@@ -379,8 +379,8 @@ def _where(data: Data, crane: Crane, upkeep: Upkeep, day: str) -> rope_fields.Wh
     return {
         "dead_rope_m": crane.dead_rope,
         "stop_rope_m": crane.stop_rope,
-        "flange_points_m": [layer.from_drum[1] for layer in on_drum[:-1]],
-        "layers": [taken(rope_fields.Crossovers, layer) for layer in on_drum],
+        "flange_points_m": [layer["from_drum_m"][1] for layer in on_drum[:-1]],
+        "layers": on_drum,
         "usual": [_usual(data, crane, work) for work in zones.usual(upkeep.log, day)],
     }
 
