@@ -288,7 +288,7 @@ def _help(one: Help) -> plan_fields.Help:
     }
 
 
-def best_method(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
+def best_method(plan: Mapping[str, Any]) -> plan_fields.Method | None:
     """The method a plan puts first: full line pull with the fewest falls, most firm rope (to half a per cent of the
     rope), fewest passes, then the shortest; None if all are refused."""
     done = [m for m in plan["methods"] if m and m["passes"]]
@@ -302,7 +302,7 @@ def best_method(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
     return min(done, key=key, default=None)
 
 
-def hook_block(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
+def hook_block(plan: Mapping[str, Any]) -> plan_fields.Block | None:
     """The hook block of the plan: of those that take its falls the one of its mass; None without a load."""
     falls, load = plan["falls"]["used"], plan["load"]
     fits = (b for b in plan["inputs"]["blocks"] if falls and b["falls"][0] <= falls <= b["falls"][1])
