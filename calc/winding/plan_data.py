@@ -67,22 +67,14 @@ def plan(case: Case) -> plan_fields.Plan:
 
 def _falls(case: Case, made: Plan | None) -> plan_fields.Falls:
     """How many falls; no more than the estimate when no number of falls can even be started."""
-    if made is None:
-        return {
-            "estimate": reeving.falls_estimate(case.machine.rope.length, case.chart.boom_length),
-            "exact": None,
-            "used": None,
-            "reeving_limit": Crane(case).reeving_limit,
-            "unreached_rope_m": None,
-            "runner_up": None,
-        }
+    runner_up = made.runner_up if made else None
     return {
-        "estimate": made.estimate,
-        "exact": made.exact,
-        "used": made.attempt.rig.falls,
-        "reeving_limit": made.crane.reeving_limit,
-        "unreached_rope_m": made.attempt.unreached,
-        "runner_up": {"falls": made.runner_up[0], "code": made.runner_up[1]} if made.runner_up else None,
+        "estimate": reeving.falls_estimate(case.machine.rope.length, case.chart.boom_length),
+        "exact": made.exact if made else None,
+        "used": made.attempt.rig.falls if made else None,
+        "reeving_limit": Crane(case).reeving_limit,
+        "unreached_rope_m": made.attempt.unreached if made else None,
+        "runner_up": {"falls": runner_up[0], "code": runner_up[1]} if runner_up else None,
     }
 
 
