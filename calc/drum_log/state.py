@@ -8,20 +8,8 @@ from math import floor, inf
 from typing import Any, Final
 
 from calc.data import look_up, rope_log
-from calc.data.model import (
-    Case,
-    Data,
-    Done,
-    Entry,
-    Jump,
-    Machine,
-    NewRope,
-    PreTensioning,
-    ReReeving,
-    Shortening,
-    Unwinding,
-    Work,
-)
+from calc.data.entries import Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
+from calc.data.model import Case, Data, Machine
 from calc.drum_log import beds, drum_fields, history, lasting
 from calc.drum_log.drum_fields import (
     AsRigged,

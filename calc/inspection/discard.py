@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from math import floor
 from typing import Final
 
-from calc.data.model import Bands, BrokenWires, BrokenWiresRow, Construction, Criterion, OuterWires, Rope, Verdict
+from calc.data.model import Rope
+from calc.data.tables import Bands, BrokenWires, BrokenWiresRow, Construction, Criterion, OuterWires, Verdict
 from calc.fields import Category, CriterionName, Group, Lay, ReadHow, RopeKind, Rulebook, Seale
 from calc.formulas import ROUNDING, rope
 from calc.inspection.rope_fields import TableColumn
@@ -153,7 +154,7 @@ def columns(rope_facts: Facts, layers: int, place_kind: str) -> tuple[TableColum
     ----------
     rope_facts : of the rope
     layers : layers it makes on its drum, 1 or more
-    place_kind : as in model.Place
+    place_kind : as in Place
 
     Returns: names of columns.  Errors: ValueError for less than one layer.  Rules: broken-wires-iso.
     """
@@ -244,7 +245,7 @@ def limits(regime: Regime, place_kind: str) -> tuple[Limit, ...]:
     Parameters
     ----------
     regime : for one rope
-    place_kind : as in model.Place
+    place_kind : as in Place
 
     Returns: limits, in the order of the criteria.  Errors: ValueError as `columns`, and where a rule gives a limit for
     which the table of criteria has no verdict.

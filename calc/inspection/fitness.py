@@ -10,9 +10,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Any, Final, get_args
 
-from calc.data import days, look_up, rope_log, rulebook
-from calc.data.model import Data, Inspection, Jump, Machine, Place, TableVersion, Upkeep
+from calc.data import days, look_up, rope_log, rule_values, rulebook
+from calc.data.entries import Inspection, Jump, Place, Upkeep
+from calc.data.model import Data, Machine
 from calc.data.rulebook import Given
+from calc.data.tables import TableVersion
 from calc.drum_log import history
 from calc.fields import CriterionName, InspectionKind, RopeEnd, RopeOutcome, RopePlace, Rulebook
 from calc.formulas import drum, rope
@@ -136,7 +138,7 @@ def given(data: Data, machine: Machine, regime: Rulebook, day: str) -> dict[str,
     """
     length = machine.configurations[0].charts[0].boom_length
     by_name = rulebook.given(data.rules.values(), replace(machine, rulebook=regime), length, day)
-    wanted = (*rulebook.FOR_INSPECTION, *rulebook.BY_REGIME[regime])
+    wanted = (*rule_values.FOR_INSPECTION, *rule_values.BY_REGIME[regime])
     missing = sorted(name for name in wanted if name not in by_name)
     if missing:
         raise look_up.Unknown(f"no rule in force on {day} gives {rulebook.Missing(missing)}; choose a later day")

@@ -9,8 +9,9 @@ from dataclasses import replace
 from math import degrees
 from typing import Final
 
-from calc.data import look_up, rope_log, rulebook
-from calc.data.model import Case, Data, Machine, NewRope, Upkeep
+from calc.data import look_up, rope_log, rule_values, rulebook
+from calc.data.entries import NewRope, Upkeep
+from calc.data.model import Case, Data, Machine
 from calc.data.rulebook import Given
 from calc.drum_log import everyday, history
 from calc.fields import Hand, Rulebook
@@ -88,10 +89,10 @@ def order(data: Data, machine_id: str, day: str) -> rope_fields.NewRope:
 
 def _values(data: Data, case: Case) -> dict[str, Given]:
     by_name = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)
-    missing = sorted(name for name in rulebook.FOR_A_ROPE_CHANGE if name not in by_name)
+    missing = sorted(name for name in rule_values.FOR_A_ROPE_CHANGE if name not in by_name)
     if missing:
         raise look_up.Unknown(f"no rule in force on {case.day} gives {rulebook.Missing(missing)}; choose a later day")
-    return {name: by_name[name][0] for name in rulebook.FOR_A_ROPE_CHANGE}
+    return {name: by_name[name][0] for name in rule_values.FOR_A_ROPE_CHANGE}
 
 
 def _to_order(machine: Machine, values: Mapping[str, Given]) -> Order:

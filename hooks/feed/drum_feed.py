@@ -9,12 +9,10 @@ from typing import Any, cast
 
 from calc import rounding
 from calc.data import rope_log
-from calc.data.model import (
-    Data,
+from calc.data.entries import (
     Done,
     Inspection,
     Jump,
-    Machine,
     NewRope,
     Place,
     PreTensioning,
@@ -24,6 +22,7 @@ from calc.data.model import (
     Upkeep,
     Work,
 )
+from calc.data.model import Data, Machine
 from calc.drum_log import state
 from hooks.computed import Told
 from hooks.feed import feed_fields, log_csv
