@@ -7,8 +7,10 @@ a change makes only what the change can reach, whatever pages there are.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import BrokenExecutor, as_completed
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -19,15 +21,17 @@ from calc.changes import ahead, record
 from calc.data import look_up
 from calc.data.model import Data, Machine
 from calc.winding import plan_data
-from hooks import computed, store
+from hooks import computed, jobs, store
 from hooks.computed import Planned, Told
 from hooks.feed import data_page, feed
 from hooks.pages.crane import machines
 from hooks.pages.drum import drum_state, lifts, work
-from hooks.pages.plan import briefing, finder, plan, sheet
+from hooks.pages.plan import briefing, finder, plan, sheet, working
 from hooks.pages.rope import new_rope, rope, rope_log, shortening, worksheet
 from hooks.pages.rules import checked
 from hooks.pages.site import glance, onefile
+from hooks.text import addresses
+from hooks.text.environment import Compiled, environment
 from hooks.text.page import Head, Page
 from hooks.text.words import Words
 
@@ -45,6 +49,16 @@ class Setting:
     words: Words
     day: str
     home: str | None
+
+    def __reduce__(self) -> tuple[Callable[..., Setting], tuple[Compiled | None, Words, str, str | None]]:
+        """In another process the templates are read, not copied."""
+        compiled = self.env.bytecode_cache
+        assert compiled is None or isinstance(compiled, Compiled)
+        return _setting, (compiled, self.words, self.day, self.home)
+
+
+def _setting(compiled: Compiled | None, words: Words, day: str, home: str | None) -> Setting:
+    return Setting(environment(words, compiled), words, day, home)
 
 
 class Fleet(Mapping[str, Told]):
@@ -65,6 +79,28 @@ class Fleet(Mapping[str, Told]):
     def __len__(self) -> int:
         return len(self._data.machines)
 
+    def make(self, count: int) -> None:
+        """Make what is not kept yet, each crane in one of up to `count` processes, those with most plans first.
+
+        Nothing else depends on it: what is not made here is made when it is asked for, to the same bytes.
+        """
+        days = record.starts(self._data)
+        missing = [id for id in self if not all(self._store.has(key, part) for key, part in self._parts(id, days))]
+        missing.sort(key=lambda id: -sum(len(one.charts) for one in self._data.machines[id].configurations))
+        if min(count, len(missing)) < 2:
+            return
+        with suppress(BrokenExecutor), jobs.pool(min(count, len(missing))) as pool:  # killed: the rest is made later
+            waiting = {pool.submit(_made, self._setting, self._data.of(id), id, days): id for id in missing}
+            for done in as_completed(waiting):
+                keys = self._parts(waiting[done], days)
+                for (key, part), value in zip(keys, done.result(), strict=True):
+                    self._store.put(key, part, value)
+
+    def _parts(self, id: str, days: tuple[str, ...]) -> list[tuple[str, str]]:
+        """Key and name of everything that is made of one crane."""
+        computed, shown = self._keys.computed[id], self._keys.shown[id]
+        return [(computed, "computed"), (computed, _moves_of(days)), *((shown, part) for part in PARTS)]
+
     def plans(self, id: str) -> list[Planned]:
         """Every boom length of every configuration of one crane, with its plan."""
         made: list[Planned] = self._part(id)[0]
@@ -73,13 +109,13 @@ class Fleet(Mapping[str, Told]):
     def moves(self) -> Mapping[str, Mapping[str, ahead.Moves]]:
         """By crane and day what moves among its plans on each day on which something begins."""
         days = record.starts(self._data)
-        part = f"moves-{store.digest(days)[:16]}"  # days on which others begin are no part of the key
-        return {id: self._moves(id, days, part) for id in self}
+        return {id: self._moves(id, days) for id in self}
 
-    def _moves(self, id: str, days: tuple[str, ...], part: str) -> Mapping[str, ahead.Moves]:
+    def _moves(self, id: str, days: tuple[str, ...]) -> Mapping[str, ahead.Moves]:
+        part = _moves_of(days)
+
         def make() -> Mapping[str, Any]:
-            alone, made = self._data.of(id), ahead.known(self.plans(id))
-            return {part: {day: ahead.moves(alone, day, made) for day in days}}
+            return {part: moving(self._data.of(id), self.plans(id), days)}
 
         found: Mapping[str, ahead.Moves] = self._store.get(self._keys.computed[id], part, make)
         return found
@@ -135,17 +171,43 @@ class Fleet(Mapping[str, Told]):
     def _show(self, id: str, part: str) -> Any:
         def make() -> Mapping[str, Any]:
             plans, told = self._part(id)
-            pages, files = shown(self._setting, self._data.of(id), plans, told)
-            return {
-                "heads": tuple(page.head() for page in pages),
-                "bodies": {page.address: page.html for page in pages},
-                "files": files,
-                "finder": finder.crane(self._setting.words, told.machine, plans),
-                "simplest": data_page.simplest(plans),
-                "glance": glance.crane(self._setting.words, self._data.of(id), plans, told, self._setting.day),
-            }
+            return parts_shown(self._setting, self._data.of(id), plans, told)
 
         return self._store.get(self._keys.shown[id], part, make)
+
+
+def _made(setting: Setting, data: Data, id: str, days: tuple[str, ...]) -> list[Any]:
+    """Everything that is made of one crane, in the order of `Fleet._parts`."""
+    plans, told = compute(data, data.machines[id], setting.day)
+    of_it = parts_shown(setting, data, plans, told)
+    return [(plans, told), moving(data, plans, days), *(of_it[part] for part in PARTS)]
+
+
+def _moves_of(days: tuple[str, ...]) -> str:
+    """Name of the part that holds the moves; days on which others begin are no part of the key."""
+    return f"moves-{store.digest(days)[:16]}"
+
+
+def moving(data: Data, plans: list[Planned], days: tuple[str, ...]) -> Mapping[str, ahead.Moves]:
+    """What moves among the `plans` of one crane on each of the `days`."""
+    made = ahead.known(plans)
+    return {day: ahead.moves(data, day, made) for day in days}
+
+
+PARTS = ("heads", "bodies", "files", "finder", "simplest", "glance")  # what is shown of one crane
+
+
+def parts_shown(setting: Setting, data: Data, plans: list[Planned], told: Told) -> Mapping[str, Any]:
+    """What is shown of one crane, by the names in PARTS."""
+    pages, files = shown(setting, data, plans, told)
+    return {
+        "heads": tuple(page.head() for page in pages),
+        "bodies": {page.address: page.html for page in pages},
+        "files": files,
+        "finder": finder.crane(setting.words, told.machine, plans),
+        "simplest": data_page.simplest(plans),
+        "glance": glance.crane(setting.words, data, plans, told, setting.day),
+    }
 
 
 @dataclass(frozen=True)
@@ -208,11 +270,34 @@ def shown(setting: Setting, data: Data, made: list[Planned], told: Told) -> tupl
         notes = partial.notes if partial else ()
         pages += [whole, briefing.page(env, words, data, planned, whole, setting.home, *notes)]
         pages += filter(None, [sheet.page(env, words, planned, whole, *notes)])
-        files |= onefile.file(env, whole, machine.units, setting.home, setting.day)
+        behind = working.page(env, words, data, planned, whole, setting.home, partial)
+        pages.append(behind)
+        files |= onefile.file(env, whole, behind, machine, setting.home, setting.day)
     about = (
         *(drum_state.page, rope.page, worksheet.page, rope_log.page, shortening.page, new_rope.page),
         work.page,
     )
     pages += [page(env, words, data, told) for page in about]
     pages += lifts.pages(env, words, data, told)
-    return pages, files
+    return [_framed(words, machine, made, page) for page in pages], files
+
+
+def _framed(words: Words, machine: Machine, made: list[Planned], page: Page) -> Page:
+    """A page of a crane with what its frame says: the crane with the boom length, and the configuration or the page."""
+    within = [planned for planned in made if page.address.startswith(planned.address)]
+    below = page.address.removeprefix(addresses.crane(machine)).split("/")
+    name, demonstration = machine.name, machine.status == "demonstration"
+    if within:
+        case = max(within, key=lambda planned: len(planned.address)).case
+        whole = addresses.plan(machine, case.configuration.id, case.chart.slug)
+        what = f"{name} - {plan.listed(machine, case.chart.boom_length)}"
+        in_hand = below[-2] in ("briefing", "sheet")
+        header, part, opened = (what, case.configuration.name), None if in_hand else "plan", whole
+    elif below == [""]:
+        header, part, opened = (name, words.get(f"common.kinds.{machine.kind}").capitalize()), "plan", ""
+    else:
+        header = (name, words.get(f"frame.parts.{below[0]}"))
+        part, opened = below[0] if below[0] in ("drum", "rope", "log") else "", ""
+        part = None if below[-2] in ("briefing", "sheet") else part
+    header = page.header if any(page.header) else header
+    return replace(page, header=header, demonstration=demonstration, part=part, plan=opened)

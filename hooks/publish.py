@@ -41,11 +41,15 @@ if TYPE_CHECKING:
 
 _BLANK = re.compile(r"(?<=>)\s*\n\s*(?=<)")  # the frame's own indents are a quarter of it
 _INDENT = re.compile(r"\s*\n\s*")
-MARKED = ("title", "description", "address")
+MARKED = ("title", "description", "address", "plan")
 _MARK = re.compile("@@([a-z_]+)@@")  # in a frame: an attribute of the page goes here
 START, END = "<!-- content: start -->", "<!-- content: end -->"
 SCRIPT = "assets/frame.js"  # of every page, with words and settings in front
-UNUSED = ("assets/javascripts/lunr/", "assets/images/favicon.png")  # of the theme: never asked for by any page
+UNUSED = (
+    "assets/javascripts/lunr/",
+    "assets/stylesheets/",
+    "assets/images/favicon.png",
+)  # of the theme: never asked for by any page
 
 
 class Offline(Config):  # type: ignore[no-untyped-call]
@@ -85,7 +89,11 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
         """Compute everything first: an error in the data stops the build before a file is touched."""
         self._read_settings(config)
         root = Path(config.config_file_path).parent
-        day = os.environ.get("FIRMWRAP_DAY") or datetime.datetime.now(datetime.UTC).date().isoformat()
+        self.generated = _fresh()
+        try:
+            day, jobs = self.generated.day(os.environ), self.generated.jobs(os.environ)
+        except ValueError as error:
+            raise PluginError(f"errors in the settings, nothing is published:\n{error}") from None
         midnight = datetime.datetime.fromisoformat(day).replace(tzinfo=datetime.UTC)
         os.environ["SOURCE_DATE_EPOCH"] = str(int(midnight.timestamp()))
         kept = os.environ.get("FIRMWRAP_CACHE", str(root / "build/cache"))
@@ -93,9 +101,8 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
         cache = Path(kept) if kept else None
         profile = os.environ.get("FIRMWRAP_PROFILE") or None
         its = self.config
-        self.generated = _fresh()
         try:
-            self.site = self.generated.site(folder, day, config.site_url, its.fault, cache, profile, its.feed)
+            self.site = self.generated.site(folder, day, config.site_url, its.fault, cache, profile, its.feed, jobs)
         except self.generated.DataErrors as errors:
             raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
         heads, own = self.site.heads, self.site.own
@@ -207,10 +214,13 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
             return _lean(before), _lean(rest.partition(END)[2])
 
         for head in self.of_cranes:
-            marks: dict[str, Any] = {name: f"@@{name}@@" for name in MARKED}
+            marks: dict[str, Any] = {name: f"@@{name}@@" for name in MARKED if getattr(head, name)}
+            marks |= {"address": "machines/@@crane@@/", "header": ("@@what@@", "@@where@@")}
             pattern = replace(head, **marks, search_text="", boost=1.0)
             before, after = frame(head.address.count("/"), pattern)
-            text = {name: html.escape(getattr(head, name)) for name in MARKED}
+            named = {name: getattr(head, name) for name in MARKED}
+            named |= {"what": head.header[0], "where": head.header[1], "crane": head.address.split("/")[1]}
+            text = {name: html.escape(value) for name, value in named.items()}
             filled = _MARK.sub(lambda found, text=text: text[found[1]], before)  # type: ignore[misc]
             yield f"{head.address}index.html", filled + site.body(head.address) + after
 
@@ -247,7 +257,10 @@ def _describe(page: Any, ready: Any) -> str:
     title = html.escape(ready.title)
     page.title = title
     page.meta = {"description": html.escape(ready.description), "noindex": not ready.indexed}
-    page.meta["moved"] = ready.moved_to
+    page.meta |= {"moved": ready.moved_to, "demonstration": ready.demonstration}
+    page.meta |= {"header": [html.escape(line) for line in ready.header] if any(ready.header) else None}
+    if ready.part is not None:
+        page.meta |= {"crane": ready.address.split("/")[1], "part": ready.part, "plan": ready.plan}
     page.meta["search"] = {"boost": ready.boost} if ready.indexed else {"exclude": True}
     top = AnchorLink(title, "top-of-page", 1)
     top.children = [AnchorLink(html.escape(text), id, 2) for id, text in ready.toc]

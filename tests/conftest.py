@@ -42,11 +42,12 @@ def pytest_configure(config: pytest.Config) -> None:
     """Before workers start, what all of them need is made once."""
     if getattr(config.option, "numprocesses", None) and not hasattr(config, "workerinput"):
         fleet_site()
+    os.environ.setdefault("FIRMWRAP_JOBS", "1")  # of the builds the tests call: the workers share the cores already
 
 
 def fleet_site() -> generated.Site:
     """The site of the fleet."""
-    return generated.site(ROOT / "rules", DAY, cache=KEPT)
+    return generated.site(ROOT / "rules", DAY, cache=KEPT, processes=generated.jobs(os.environ))
 
 
 def build(
@@ -194,6 +195,17 @@ def page(phone: BrowserContext, address: str) -> Iterator[Page]:
     yield page
     page.close()
     assert not wrong
+
+
+def switch_units(page: Page, units: str) -> None:
+    """The unit switch in the menu, by taps."""
+    page.locator("[data-menu]").click()
+    page.locator(f"#fw-menu [data-set-units={units}]").click()
+    page.keyboard.press("Escape")
+
+
+def open_search(page: Page) -> None:
+    page.get_by_role("button", name="Search", exact=True).click()
 
 
 def axe(page: Page) -> list[str]:

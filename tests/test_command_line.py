@@ -117,10 +117,11 @@ def test_a_wrong_call_is_told_in_words(arguments: list[str], said: str, capsys: 
 
 
 def test_a_wrong_day_of_the_environment(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-    monkeypatch.setenv("FIRMWRAP_DAY", "tomorrow")
-    for call in (["fleet"], ["record"]):
-        assert main([*call, "--data", str(CRANE)]) == 2
-        assert "'tomorrow' is no day; write YYYY-MM-DD" in capsys.readouterr().err
+    for day in ("tomorrow", "20270115"):
+        monkeypatch.setenv("FIRMWRAP_DAY", day)
+        for call in (["fleet"], ["record"]):
+            assert main([*call, "--data", str(CRANE)]) == 2
+            assert f"'{day}' is no day; write YYYY-MM-DD" in capsys.readouterr().err
 
 
 def test_an_interrupted_call(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -88,7 +88,9 @@ def test_a_configuration_has_its_own_numbers_and_page(guide: Guide) -> None:
 def test_a_figure_stands_with_caption_and_words(guide: Guide) -> None:
     html = guide.fill("{{ figure:bed:bittern/54m }}", "guidance/x/")
     root = ElementTree.fromstring(html)
-    assert root.tag == "figure" and [e.tag for e in root] == ["svg", "figcaption", "details"]
+    assert root.tag == "figure" and [e.tag for e in root] == ["svg", "details", "figcaption"]
+    number = root.find("figcaption/a")
+    assert number is not None and number.text == "Figure 0" and number.get("href") == f"#{root.get('id')}"
     description, words = root.find("svg/desc"), root.find("details/p")
     assert description is not None and words is not None and words.text == description.text
     assert "\n" not in html  # one block for Markdown

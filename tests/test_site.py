@@ -235,3 +235,20 @@ def test_a_wrong_setting_stops_the_build(tmp_path: Path, extra: dict[str, object
     done = subprocess.run(call, cwd=tmp_path, env=environment, capture_output=True, text=True)
     told = done.stdout + done.stderr
     assert done.returncode and "errors in the settings, nothing is published:" in told and said in told, told
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "said"),
+    [
+        ("FIRMWRAP_DAY", "20270115", "FIRMWRAP_DAY: '20270115' is no day; write YYYY-MM-DD"),
+        ("FIRMWRAP_DAY", "2027-W02-5", "FIRMWRAP_DAY: '2027-W02-5' is no day; write YYYY-MM-DD"),
+        ("FIRMWRAP_JOBS", "0", "FIRMWRAP_JOBS: '0' is no number of processes; write 1 or more"),
+    ],
+)
+def test_a_wrong_variable_stops_the_build(tmp_path: Path, name: str, value: str, said: str) -> None:
+    environment = os.environ | {"NO_MKDOCS_2_WARNING": "1", name: value}
+    call = [sys.executable, "-m", "mkdocs", "build", "--strict", "-q", "-d", str(tmp_path / "site")]
+    done = subprocess.run(call, cwd=ROOT, env=environment, capture_output=True, text=True)
+    told = done.stdout + done.stderr
+    assert done.returncode and f"errors in the settings, nothing is published:\n{said}" in told, told
+    assert not (tmp_path / "site").exists()

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sys
 from collections.abc import Callable
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +15,7 @@ from data_folder import edit
 from jinja2 import Environment
 
 from calc.checks import loader
-from hooks import fleet, store
+from hooks import fleet, jobs, store
 from hooks.building import generated
 from hooks.store import SUFFIX, Store, files
 from hooks.text import words
@@ -243,3 +245,45 @@ def test_the_store_keeps_what_is_in_use_and_nothing_else(tmp_path: Path) -> None
     second.keep_only(["b", "c"])
     assert sorted(path.name for path in tmp_path.iterdir()) == [f"b-x{SUFFIX}", "notes.txt"]
     assert second.get("b", "x", lambda: pytest.fail("it is there")) == 3
+
+
+# -- several processes ------------------------------------------------------------------------------------------------
+
+
+def test_two_processes_make_the_same_bytes(rules: Path, tmp_path: Path) -> None:
+    cache = tmp_path / "cache"
+    site = generated.site(rules, DAY, cache=cache, processes=2)
+    cranes = [path.name for path in cache.glob(f"*-bodies{SUFFIX}")]
+    assert len(cranes) == 2
+    made = {page.address: f"{page}" for page in site.pages} | dict(site.files())
+    assert made == whole(rules, None)
+
+
+def test_only_what_is_missing_is_made_in_processes(
+    rules: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    generated.site(rules, DAY, cache=tmp_path / "cache", processes=2)
+    asked: list[int] = []
+    monkeypatch.setattr(jobs, "pool", asked.append)
+    generated.site(rules, DAY, cache=tmp_path / "cache", processes=2)
+    edit(rules, *LINE)
+    generated.site(rules, DAY, cache=tmp_path / "cache", processes=2)
+    assert asked == [], "nothing, then one crane: no process is worth its start"
+
+
+class Killed(ProcessPoolExecutor):
+    """Processes of which the first is killed at its work."""
+
+    def submit(self, function: Callable[..., Any], /, *given: Any, **named: Any) -> Future[Any]:
+        killed = not self._pending_work_items
+        return super().submit(os._exit, 1) if killed else super().submit(function, *given, **named)
+
+
+def test_a_process_that_is_killed_changes_no_byte(rules: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def pool(count: int) -> Executor:
+        return Killed(count)
+
+    monkeypatch.setattr(jobs, "pool", pool)
+    site = generated.site(rules, DAY, processes=2)
+    made = {page.address: f"{page}" for page in site.pages} | dict(site.files())
+    assert made == whole(rules, None)

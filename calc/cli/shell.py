@@ -19,7 +19,7 @@ import click
 from click.shell_completion import CompletionItem, get_completion_class
 
 from calc import ROOT
-from calc.data import units
+from calc.data import days, units
 from calc.data.files import Errors
 from calc.data.look_up import Unknown
 
@@ -37,8 +37,8 @@ class Stop(Exception):
 
 
 def today() -> str:
-    """The day to compute for: FIRMWRAP_DAY, or today."""
-    return os.environ.get("FIRMWRAP_DAY") or datetime.date.today().isoformat()
+    """The day to compute for: FIRMWRAP_DAY, or today in UTC."""
+    return os.environ.get("FIRMWRAP_DAY") or datetime.datetime.now(datetime.UTC).date().isoformat()
 
 
 def profile() -> str | None:
@@ -78,9 +78,9 @@ class Day(click.ParamType[str]):
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
         """The `value` of a `param` of the call `ctx`, if it is a day."""
         try:
-            return datetime.date.fromisoformat(value).isoformat()
-        except ValueError:
-            self.fail(f"{value!r} is no day; write YYYY-MM-DD", param, ctx)
+            return days.parse(value)
+        except ValueError as error:
+            self.fail(str(error), param, ctx)
 
 
 class Quantity(click.ParamType[float]):

@@ -48,6 +48,12 @@ Step = TypedDict(
         "text": NotRequired[Annotated[list[Said], "What to do, in metric and in US units"]],
         "planned": NotRequired[Annotated[tuple[OnDrum, OnDrum], "Drum to expect: layer, wraps"]],
         "counted": NotRequired[Annotated[tuple[OnDrum, OnDrum], "Drum as counted: layer, wraps"]],
+        "answer": NotRequired[
+            Annotated[
+                Literal["as-planned", "off", "off-by-more"],
+                "What the count before hooking on came to; left out in older records",
+            ]
+        ],
         "done": NotRequired[Annotated[str, "Time of the tick"]],
         "note": NotRequired[Annotated[str, "Note"]],
     },

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
@@ -9,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from calc.checks import loader
+from calc.data import days
 from calc.data.files import Errors as DataErrors
 from calc.data.model import Redirect
 from hooks.building import seal
@@ -17,6 +19,7 @@ from hooks.feed import data_page, feed
 from hooks.fleet import Fleet, Setting
 from hooks.guidance import training
 from hooks.guidance.guidance import Guide, guide, order
+from hooks.jobs import jobs
 from hooks.pages.crane import machines
 from hooks.pages.plan import finder
 from hooks.pages.rules import changes, profiles, rules
@@ -28,7 +31,21 @@ from hooks.text.environment import Compiled, environment
 from hooks.text.page import Head, Page, published, summary
 from hooks.text.words import Words
 
-__all__ = ["BUILD", "DataErrors", "Head", "Page", "Site", "manifest", "order", "settings", "site", "summary"]
+__all__ = [
+    "BUILD", "DataErrors", "Head", "Page", "Site", "day", "jobs", "manifest", "order", "settings", "site", "summary",
+]  # fmt: skip
+
+
+def day(environment: Mapping[str, str]) -> str:
+    """The day everything is computed for: FIRMWRAP_DAY of the `environment`, or today in UTC.
+
+    Errors: ValueError, saying what to write.
+    """
+    text = environment.get("FIRMWRAP_DAY")
+    try:
+        return days.parse(text) if text else datetime.datetime.now(datetime.UTC).date().isoformat()
+    except ValueError as error:
+        raise ValueError(f"FIRMWRAP_DAY: {error}") from None
 
 
 @dataclass(frozen=True)
@@ -85,10 +102,12 @@ def site(
     cache: Path | None = None,
     profile: str | None = None,
     feed_id: str | None = None,
+    processes: int = 1,
 ) -> Site:
     """All that is generated from one data folder on one day, to be published at `address`; reports of faults go to
     `faults_to`, `feed_id` is the lasting name of the feed of changes.  What is made of each crane is kept in the folder
     `cache`, if there is one, for the next build.  A `profile` counts instead of the one the data folder names.
+    Up to so many `processes` make cranes at once.
 
     Errors: DataErrors with every error of the data, located.
     """
@@ -98,6 +117,7 @@ def site(
     env = environment(texts, compiled)
     home = published(address)
     fleet = Fleet(folder, data, Setting(env, texts, day, home), Store(cache))
+    fleet.make(processes)
     cranes = glance.in_order([fleet.glance(id) for id in fleet])
     first = [
         start.page(env, texts, data, cranes, day),

@@ -1,8 +1,12 @@
 """Inline SVG figures: what all of them share.
 
-Every figure is one <svg> with a viewBox and no size of its own, a title and a description.  It carries no style
-attribute and no <style>: colours come from currentColor and the classes below, which docs/assets/figures.css fills
-for light, dark and print.
+Every figure is one <svg> with a viewBox and no size of its own, a title and a description; beneath it, in HTML, the key
+to its letters and patterns.  It carries no style attribute and no <style>: colours come from currentColor and the
+classes below, which docs/assets/figures.css fills for light, dark and print.  A page shows it by the macro of
+hooks/templates/figure.html, with a number and a caption.
+
+How a figure looks: what is held and moved in thick outline, dimensions thin, one hue for what moves; no line under 1.2
+px and no letter under 14 px on a phone 360 px wide; a name stands beside its part or at the end of a leader.
 
     fig              the <svg> itself            fig-ground       ground line
     fig-body         carrier sketch              fig-boom         boom, fig-boom-core its inside, fig-boom-lace lacing
@@ -11,12 +15,15 @@ for light, dark and print.
     fig-load         load                        fig-path         path of the boom head
     fig-band         hatching of the load band   fig-stop         stop height
     fig-stage        listed boom lengths passed  fig-hatch        lines of the hatching
-    fig-dim          dimension lines             fig-mark         lettered marker
+    fig-dim          dimension lines             fig-count        boom and falls where the drum is counted
+    fig-rise         upright dimensions
+    fig-mark         lettered marker
     fig-lead         leader lines                fig-barrel, fig-flange  the drum itself
     fig-dead, fig-unreached, fig-firm, fig-loose wraps by state; fig-off rope not on the drum
     fig-work         the rope that carries       fig-pull         arrow of a force, mark at a bar
     fig-curve        a curve; fig-curve-planned, fig-curve-light, fig-curve-empty by load
     fig-strong, fig-faint  heavier, lighter text u-metric, u-us   one number in either unit; the page hides one
+    fig-sign         a sign of the key
 
 Words: `words["figures"]`, from hooks/words/figures.en.yaml, read with `yaml.safe_load`.
 """
@@ -101,23 +108,57 @@ def prefix(*names: str) -> str:
 
 
 def figure(
-    ids: str, height: float, title: Markup, description: Markup, body: Sequence[str], width: float = WIDTH
+    ids: str,
+    height: float,
+    title: Markup,
+    description: Markup,
+    body: Sequence[str],
+    width: float = WIDTH,
+    font: float = FONT,
+    key: Sequence[tuple[str, Markup]] = (),
 ) -> str:
-    """The whole <svg>: body in a box `width` wide and `height` high, with its title and description."""
-    return str(
-        Markup(
-            '<svg class="fig" viewBox="0 0 {w} {h}" role="img" aria-labelledby="{i}-title {i}-desc" font-size="{f}"'
-            ' fill="currentColor"><title id="{i}-title">{t}</title><desc id="{i}-desc">{d}</desc>{b}</svg>'
-        ).format(
-            w=number(width),
-            h=number(height),
-            i=ids,
-            f=FONT,
-            t=title,
-            d=description,
-            b=Markup("").join(map(Markup, body)),
-        )
+    """The whole <svg>: body in a box `width` wide and `height` high, with its title and description; beneath it the
+    `key`, a sign or a letter and what it means."""
+    drawn = Markup(
+        '<svg class="fig" viewBox="0 0 {w} {h}" role="img" aria-labelledby="{i}-title {i}-desc" font-size="{f}"'
+        ' fill="currentColor"><title id="{i}-title">{t}</title><desc id="{i}-desc">{d}</desc>{b}</svg>'
+    ).format(
+        w=number(width),
+        h=number(height),
+        i=ids,
+        f=font,
+        t=title,
+        d=description,
+        b=Markup("").join(map(Markup, body)),
     )
+    return str(drawn + legend(key))
+
+
+def legend(key: Sequence[tuple[str, Markup]]) -> Markup:
+    """The key of a figure in HTML; a line with neither sign nor letter is a remark."""
+    lines = Markup("").join(
+        Markup("<li><b>{}</b><span>{}</span></li>").format(sign, words)
+        if sign
+        else Markup("<li><span>{}</span></li>").format(words)
+        for sign, words in key
+    )
+    return Markup('<ul class="fw-legend">{}</ul>').format(lines) if lines else Markup("")
+
+
+def swatch(kind: str, fill: str = "") -> Markup:
+    """The sign of an area: a box of this class, or with the pattern `fill`."""
+    look = Markup('fill="url(#{})"').format(fill) if fill else Markup('class="{}"').format(kind)
+    return _sign(Markup('<rect {} x="1" y="1" width="28" height="14"/>').format(look))
+
+
+def stroke(kind: str) -> Markup:
+    """The sign of a line of this class."""
+    return _sign(Markup('<path class="{}" d="M1 8h28"/>').format(kind))
+
+
+def _sign(drawn: Markup) -> Markup:
+    around = '<svg class="fig fig-sign" viewBox="0 0 30 16" aria-hidden="true" fill="currentColor">{}</svg>'
+    return Markup(around).format(drawn)
 
 
 def plan_title(says: Words, plan: Mapping[str, Any]) -> Markup:

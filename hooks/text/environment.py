@@ -16,6 +16,7 @@ from markupsafe import Markup, escape
 from calc import ROOT, rounding
 from hooks import store
 from hooks.text import addresses
+from hooks.text.page import numbered
 from hooks.text.words import Words
 
 TEMPLATES = ROOT / "hooks/templates"
@@ -153,4 +154,4 @@ def show(environment: Environment, template: str, view: object) -> str:
 def render(environment: Environment, template: str, **context: Any) -> str:
     """One template, less indents, blank lines and the end tags that HTML lets a page leave out: a tenth of a plan."""
     text = environment.get_template(template).render(**context)
-    return _END_TAG.sub("", "\n".join(line.strip() for line in text.splitlines() if line.strip()))
+    return numbered(_END_TAG.sub("", "\n".join(line.strip() for line in text.splitlines() if line.strip())))

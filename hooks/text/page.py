@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import json
 import re
 from dataclasses import dataclass, fields
@@ -14,6 +15,7 @@ _HEADING = re.compile(r'<h2 id="([^"]+)"[^>]*>(.*?)</h2>', re.DOTALL)
 _SUMMARY = re.compile(r"<h([1-6])\b[^>]*>.*?</h\1>(?:\s*<p>.*?</p>)?", re.DOTALL)
 RESERVED = ("test", "example", "invalid", "localhost")  # names that lead nowhere, by RFC 2606
 _TAG = re.compile(r"<[^>]+>")
+_NUMBER = re.compile(r'(<a class="fw-fig-number" href="[^"]*">[^<\d]*)\d+')
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -23,6 +25,11 @@ class Head:
     `toc` holds (id, plain title) of the second-level headings; a page that is not `indexed` stays out of search, one
     with a `boost` above 1 comes before others that hold the same words: the glossary (in its front matter), machines,
     plans, guidance, rules, in this order.  One with `moved_to` opens the page at that address.
+
+    The two lines of the `header` say what is open and in which configuration or part of the site; empty ones: the
+    title, and the section that the address stands in.  `demonstration`: the page shows invented data; None where that
+    is as for the whole site.  A page with the bar of a crane has its `part` of it ("" for none), and the address of
+    the `plan` it belongs to.
     """
 
     address: str
@@ -33,6 +40,10 @@ class Head:
     indexed: bool = True
     boost: float = 1.0
     moved_to: str | None = None
+    header: tuple[str, str] = ("", "")
+    demonstration: bool | None = None
+    part: str | None = None
+    plan: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,6 +64,16 @@ def headings(html: str) -> tuple[tuple[str, str], ...]:
     (('a', 'One two'), ('b', 'A & B'))
     """
     return tuple((found, unescape(_TAG.sub("", text)).strip()) for found, text in _HEADING.findall(html))
+
+
+def numbered(html: str) -> str:
+    """The body of a page with its figures numbered from 1 in the order they stand.
+
+    >>> numbered('<a class="fw-fig-number" href="#a">Figure 0</a><a class="fw-fig-number" href="#b">Figure 0</a>')
+    '<a class="fw-fig-number" href="#a">Figure 1</a><a class="fw-fig-number" href="#b">Figure 2</a>'
+    """
+    count = itertools.count(1)
+    return _NUMBER.sub(lambda found: f"{found[1]}{next(count)}", html)
 
 
 def summary(html: str) -> str:

@@ -12,6 +12,8 @@ from calc import ROOT
 
 SOURCES = (
     "hooks/words/en.yaml",
+    "hooks/words/frame.en.yaml",
+    "hooks/words/cards.en.yaml",
     "hooks/words/drum.en.yaml",
     "hooks/words/rope.en.yaml",
     "hooks/words/upkeep.en.yaml",

@@ -133,7 +133,7 @@ class View:
     layers: list[LayerRow]
     fit: list[Markup]
     tension: Tension
-    figure: Markup
+    drawn: Markup
     said: dict[str, Markup]  # in few words, by the page that says more
     rope_outside: list[str]
 
@@ -149,6 +149,7 @@ def index(env: Environment, words: Words, data: Data) -> Page:
         search_text=words.get("machines.search"),
         toc=headings(body),
         html=body,
+        demonstration=any(machine.status == "demonstration" for machine in machines),
     )
 
 
@@ -176,7 +177,7 @@ def page(env: Environment, words: Words, data: Data, told: Told, made: list[Plan
         layers=layers(made[0]),
         fit=drum_fit.lines(words, drum_fit.fit(data, machine, told.inputs, case.day)),
         tension=tension(data, case, [plan for _, plan in made]),
-        figure=Markup(machine_svg(made[0].plan, words.texts)),
+        drawn=Markup(machine_svg(made[0].plan, words.texts)),
         said={"drum": drum_state.in_few_words(words, told), "rope": ropes.in_few_words(words, data, told)},
         rope_outside=ropes.outside(words, data, told),
     )

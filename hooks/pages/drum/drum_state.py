@@ -190,7 +190,7 @@ def _parts(words: Words, data: Data, told: Told, state: State) -> dict[str, Any]
         "unreached_loose": unreached_loose(state),
         "why": list(_why(data, state)),
         "pieces": list(_in_whole_wraps(figures.pieces(state, may_stay))),
-        "figure": Markup(figures.svg(state, told.inputs, may_stay, words.texts)),
+        "drawn": Markup(figures.svg(state, told.inputs, may_stay, words.texts)),
         "log": log(words, data, told),
         "days": {entry["entry"]: entry["day"] for entry in state["log"]},
         "notes": {entry["entry"]: entry["note"] for entry in state["log"]},

@@ -182,6 +182,15 @@ def radii(method: Mapping[str, Any] | None) -> list[tuple[Markup, Markup]]:
     return found
 
 
+def radius_span(words: Words, span: tuple[float, float]) -> Markup:
+    """From which radius to which, the unit once: "9.0 to 38.0 m"."""
+    start, end = rounding.length(span[0], "up"), rounding.length(span[1], "down")
+    say = words.get("plan.number.radius_value")
+    return both(
+        rounding.Pair(*(say.format(start=a.rpartition(" ")[0], end=b) for a, b in zip(start, end, strict=True)))
+    )
+
+
 def listed(plan: Plan, radius: float) -> float:
     """A radius under load as the crew reads it: the plan puts the load, when it is landed, on a row of the chart; with
     less rope in the falls it hangs a hair inside [m].
@@ -217,13 +226,13 @@ def base(plan: Plan) -> str:
     return str(max(used, key=lambda weight: weight["length_m"] * weight["width_m"])["item"])
 
 
-def reading(words: Words, plan: Plan) -> Markup:
+def reading(words: Words, plan: Plan, texts: str = "plan.reading", **parts: Markup) -> Markup:
     """What the indicator may show at the first lift; where the two limits lie closer than it is read, the load has to
-    be weighed."""
+    be weighed.  `texts` names how it is said, with which `parts` besides."""
     load = plan["load"]
     least, most = load["reading_least_kg"], load["reading_most_kg"]
     name = "between" if _apart(least, most) else "weighed"
-    return words.say(f"plan.reading.{name}", least=mass(least, "up"), most=mass(most, "down"))
+    return words.say(f"{texts}.{name}", least=mass(least, "up"), most=mass(most, "down"), **parts)
 
 
 def band(words: Words, plan: Plan) -> Markup:

@@ -29,13 +29,18 @@ REWINDING = ("pick", "luff-in")  # moves of a later pass over rope that the pass
 
 @dataclass(frozen=True)
 class Step:
-    """One move as the crew does it: number through the whole method, pass, the move, the radius after it, what to do in
-    words, and what is firm if the load is landed straight down after it [m]."""
+    """One move as the crew does it: number through the whole method, pass, the move, the radius after it, which text it
+    has and what is put into it, how the load comes back for this pass where it has to, and what is firm if the load is
+    landed straight down after it [m]."""
 
     number: int
     pass_number: int
     move: Move
     radius: Markup
+    name: str
+    parts: Mapping[str, Any]
+    load_return: str | None
+    return_parts: Mapping[str, Any]
     text: Markup
     firm_if_landed: float
 
@@ -58,12 +63,21 @@ def before(words: Words, planned: Planned, boom: rounding.Pair, at: str) -> list
 
 
 def _before(words: Words, planned: Planned, boom: rounding.Pair, key: str) -> Iterator[Markup]:
+    parts = parts_before(words, planned, boom)
+    yield words.say(f"plan.before_text.{key}", **parts)
+    if key == "area" and "slew" in parts:
+        yield words.say("plan.before_text.area_second", **parts)
+
+
+def parts_before(words: Words, planned: Planned, boom: rounding.Pair) -> dict[str, Any]:
+    """The parts that texts about the time before the rope moves may name; without a load, those that need none."""
     case, plan = planned
     best, block = planned.best, planned.block
+    clear = best["working_radius_m"] if best else None
     parts: dict[str, Any] = {
         "rope": rope_diameter(case.machine.rope.diameter),
         "length": rope(case.machine.rope.length, "near"),
-        "radius": metres(best["working_radius_m"], "up") if best else words.get("plan.area_unknown"),
+        "radius": metres(clear, "up") if clear is not None else words.get("plan.area_unknown"),
         "half": metres(plan_view.half_width(plan), "up"),
         "configuration": case.configuration.name,
         "boom": both(boom),
@@ -78,10 +92,9 @@ def _before(words: Words, planned: Planned, boom: rounding.Pair, key: str) -> It
             "weights": said.hung(words, case, plan),
             "base": names[said.base(plan)],
         }
-    yield words.say(f"plan.before_text.{key}", **parts)
-    slewed = [one["slew_deg"] for one in best["passes"] if one["slew_deg"]] if best else []
-    if key == "area" and slewed:
-        yield words.say("plan.before_text.area_second", slew=rounding.degrees(max(slewed), "up"), **parts)
+    if slewed := [one["slew_deg"] for one in best["passes"] if one["slew_deg"]] if best else []:
+        parts["slew"] = rounding.degrees(max(slewed), "up")
+    return parts
 
 
 # -- moves ------------------------------------------------------------------------------------------------------
@@ -97,8 +110,12 @@ def steps(words: Words, planned: Planned, method: Mapping[str, Any]) -> list[Ste
     for number, one in enumerate(method["passes"], 1):
         for at, move in enumerate(one["moves"]):
             place, length = places[len(found)], firm_lengths[len(found)]
-            text = _sentence(words, case, plan, one, at, place, landed)
-            found.append(Step(len(found) + 1, number, move, place[1], text, length))
+            name = _name(one, at, landed is not None)
+            way = one["load_return"] if landed else None
+            back = _return_parts(words, case, plan, one, landed) if landed else {}
+            parts = _parts(words, plan, one, at, place, words.say(f"plan.return.{way}", **back) if way else "")
+            text = words.say(f"plan.step.{name}", **parts)
+            found.append(Step(len(found) + 1, number, move, place[1], name, parts, way, back, text, length))
         landed = one["moves"][-1]
     return found
 
@@ -116,52 +133,48 @@ def _name(one: Pass, at: int, again: bool) -> str:
     return "luff-out-empty" if name == "luff-out" else name
 
 
-def _sentence(
-    words: Words, case: Case, plan: Plan, one: Pass, at: int, place: tuple[Markup, Markup], landed: Move | None
-) -> Markup:
-    """One move as the crew does it; `place` the radius before and after, `landed` the landing of the pass before."""
+def _parts(
+    words: Words, plan: Plan, one: Pass, at: int, place: tuple[Markup, Markup], back: Markup | str
+) -> dict[str, Any]:
+    """What is put into the text of a move; `place` the radius before and after, `back` how the load comes back."""
     move, inputs = one["moves"][at], plan["inputs"]
-    name = _name(one, at, landed is not None)
     before_, after = move["boom_length_m"]
     lowered = move["hook_height_m"][0] - move["hook_height_m"][1]
     extension = one["slings_hung"]["extension_m"]
     sling = metres(one["sling_length_m"], "near")
-    hung_here = name == "pick" and not any(m["move"] == "luff-in" for m in one["moves"][:at])
-    return words.say(
-        f"plan.step.{name}",
-        drum=said.place(words, inputs, move["layer"][1], move["wrap"][1]),
-        before=place[0],
-        radius=place[1],
-        hook=metres(move["hook_height_m"][1], "near"),
-        under=metres(move["load_height_m"][1] or 0.0, "near"),
-        low=metres(inputs["clearance_m"], "near"),
-        high=metres(inputs["band_top_m"], "near"),
-        load=mass(move["load_kg"], "up"),
-        reading=said.reading(words, plan),
-        boom_before=both(rounding.boom_length(before_)),
-        boom=both(rounding.boom_length(after)),
-        lift=metres(inputs["first_lift_m"], "near"),
-        sling=sling,
-        hang=words.say("plan.step.pick-hang", sling=sling) if hung_here else "",
-        extension=metres(extension, "near"),
-        rest=metres(lowered, "near"),
-        **{"return": _return(words, case, plan, one, landed) if landed is not None else ""},
-    )
+    hung_here = move["move"] == "pick" and not any(m["move"] == "luff-in" for m in one["moves"][:at])
+    return {
+        "drum": said.place(words, inputs, move["layer"][1], move["wrap"][1]),
+        "before": place[0],
+        "radius": place[1],
+        "hook": metres(move["hook_height_m"][1], "near"),
+        "under": metres(move["load_height_m"][1] or 0.0, "near"),
+        "low": metres(inputs["clearance_m"], "near"),
+        "high": metres(inputs["band_top_m"], "near"),
+        "load": mass(move["load_kg"], "up"),
+        "reading": said.reading(words, plan),
+        "boom_before": both(rounding.boom_length(before_)),
+        "boom": both(rounding.boom_length(after)),
+        "lift": metres(inputs["first_lift_m"], "near"),
+        "sling": sling,
+        "hang": words.say("plan.step.pick-hang", sling=sling) if hung_here else "",
+        "extension": metres(extension, "near"),
+        "rest": metres(lowered, "near"),
+        "return": back,
+    }
 
 
-def _return(words: Words, case: Case, plan: Plan, one: Pass, landed: Move) -> Markup:
-    """How the load comes back under the hook for this pass."""
-    way = one["load_return"]
+def _return_parts(words: Words, case: Case, plan: Plan, one: Pass, landed: Move) -> dict[str, Any]:
+    """How far and which way the load comes back under the hook for this pass."""
     pick = next(move for move in one["moves"] if move["move"] == "pick")
     apart = landed["radius_m"][1] - pick["radius_m"][0]
-    return words.say(
-        f"plan.return.{way}",
-        distance=metres(abs(apart), "near"),
-        way=words.get("plan.return.towards" if apart > 0 else "plan.return.away"),
-        radius=metres(pick["radius_m"][0], "near"),
-        slew=whole(rounding.degrees(one["slew_deg"] or 0.0, "up")),
-        weights=said.hung(words, case, plan),
-    )
+    return {
+        "distance": metres(abs(apart), "near"),
+        "way": words.get("plan.return.towards" if apart > 0 else "plan.return.away"),
+        "radius": metres(pick["radius_m"][0], "near"),
+        "slew": whole(rounding.degrees(one["slew_deg"] or 0.0, "up")),
+        "weights": said.hung(words, case, plan),
+    }
 
 
 # -- what is firm if the work ends ------------------------------------------------------------------------------

@@ -73,7 +73,7 @@ class View:
     short_diameters: str
     long_diameters: str
     seen: list[tuple[str, Found | None, Found | None]]
-    figure: Markup
+    drawn: Markup
     caliper: Markup
     series: list[tuple[Found, Markup | None]]
     lines: list[Line]
@@ -168,7 +168,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         short_diameters=diameters(found, "short_length_m"),
         long_diameters=diameters(found, "long_length_m"),
         seen=list(seen(found)),
-        figure=Markup(figures.along_the_rope(found, words.texts)),
+        drawn=Markup(figures.along_the_rope(found, words.texts)),
         caliper=Markup(caliper.measure(told.lifts[0][1], words.texts)),
         series=[(one, charted(words, found, one)) for one in found["series"] if len(one["points"]) > 1],
         lines=list(lines(words, data, told)),
