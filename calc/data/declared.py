@@ -22,7 +22,11 @@ X = TypeVar("X")
 
 
 def asked(example: Any, found: str) -> Is:
-    """An example of a field, and where it is found, for who fills in an empty file."""
+    """An example of a field, and where it is found, for who fills in an empty file.
+
+    >>> asked("26 mm", "Rope certificate")
+    {'examples': ['26 mm'], 'found': 'Rope certificate'}
+    """
     return Is(examples=[example], found=found)
 
 
@@ -200,5 +204,9 @@ Text = Annotated[str, _text("text", "Text", minLength=1)]
 
 
 def shared() -> list[Shared]:
-    """Every kind of value, in the order in which they stand here."""
+    """Every kind of value, in the order in which they stand here.
+
+    >>> [kind.name for kind in shared()][:3]
+    ['length', 'length_or_zero', 'mass']
+    """
     return [mark for form in globals().values() for mark in opened(form).marks if isinstance(mark, Shared)]

@@ -33,13 +33,13 @@ class OfMethod(TypedDict):
     title: NotRequired[Annotated[str, "Its name on the page"]]
 
 
-Exported = TypedDict(
-    "Exported",
+_Exported = TypedDict(
+    "_Exported",
     {"at": Annotated[str, "Time"], "as": Annotated[Literal["json", "csv", "text"], "Form"]},
 )
 
-Step = TypedDict(
-    "Step",
+_Step = TypedDict(
+    "_Step",
     {
         "part": Annotated[Literal["before", "work", "after"], "Where it stands"],
         "pass": NotRequired[Annotated[Count, "Pass"]],
@@ -73,6 +73,6 @@ class Record(TypedDict):
     started: Annotated[str, "Time the sheet was started"]
     ended: Annotated[str, "Time the work ended"]
     broken_at: NotRequired[Annotated[str, "Step at which the work was broken off"]]
-    exported: NotRequired[Annotated[Exported, "Last export"]]
+    exported: NotRequired[Annotated[_Exported, "Last export"]]
     log: Annotated[list[Any], "Entries for the log of the rope, as in upkeep.schema.json", Is(minItems=1)]
-    steps: Annotated[list[Annotated[Step, "One step"]], "Every step of the sheet, in order"]
+    steps: Annotated[list[Annotated[_Step, "One step"]], "Every step of the sheet, in order"]
