@@ -119,7 +119,7 @@ document.addEventListener("DOMContentLoaded", () => {
     config.textContent = JSON.stringify({
       base: firmwrap.base.href,
       features: [],
-      search: new URL(firmwrap.search.worker, firmwrap.base).href,
+      search: new URL(`${firmwrap.search.asking}#${firmwrap.search.worker}`, firmwrap.base).href,
       translations: firmwrap.words.search,
     });
     const bundle = document.createElement("script");
