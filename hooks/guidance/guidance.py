@@ -48,7 +48,7 @@ from hooks.pages.drum.lifts import Row
 from hooks.pages.plan import cards
 from hooks.text import addresses
 from hooks.text.cite import cited
-from hooks.text.environment import render
+from hooks.text.environment import render, scoped
 from hooks.text.page import Head, numbered, root
 from hooks.text.quantity import quantity
 from hooks.text.words import Words
@@ -130,9 +130,9 @@ class Guide:
 def scrolling(content: str) -> str:
     """A hand-written page with every table in a container that scrolls by itself, named by the heading above.
 
-    >>> scrolling('<h2 id="a">Whom to call</h2><table><tr><th>Who</th></tr></table>')
+    >>> scrolling('<h2 id="a">Whom to call</h2><table><thead><tr><th>Who</th></tr></thead></table>')
     '<h2 id="a">Whom to call</h2><div class="fw-scroll" tabindex="0" role="region" aria-label="Whom to call">\
-<table class="fw-table fw-words"><tr><th>Who</th></tr></table></div>'
+<table class="fw-table fw-words"><thead><tr><th scope="col">Who</th></tr></thead></table></div>'
     """
     label = ""
 
@@ -142,7 +142,7 @@ def scrolling(content: str) -> str:
             label = str(escape(Markup(found[1]).striptags()))
             return found[0]
         region = f'<div class="fw-scroll" tabindex="0" role="region" aria-label="{label}">'
-        return f'{region}<table class="fw-table fw-words">{found[2]}</table></div>'
+        return f'{region}<table class="fw-table fw-words">{scoped(found[2])}</table></div>'
 
     return _TABLE.sub(framed, content)
 
