@@ -62,7 +62,7 @@ def length(metres: float, side: str) -> Pair:
     >>> length(12.34, "up")
     Pair(metric='12.4 m', us='40.5 ft')
     """
-    return Pair(f"{step(metres, 0.1, side):.1f} m", f"{step(metres / METRES_PER_FOOT, 0.5, side):.1f} ft")
+    return Pair(f"{step(metres, 0.1, side):,.1f} m", f"{step(metres / METRES_PER_FOOT, 0.5, side):,.1f} ft")
 
 
 def boom_length(metres: float) -> Pair:
@@ -77,10 +77,10 @@ def boom_length(metres: float) -> Pair:
 def rope(metres: float, side: str) -> Pair:
     """A length of rope in `metres`: 1 m and 1 ft, to the `side`.
 
-    >>> rope(123.4, "down")
-    Pair(metric='123 m', us='404 ft')
+    >>> rope(1340.4, "down")
+    Pair(metric='1,340 m', us='4,397 ft')
     """
-    return Pair(f"{step(metres, 1, side):.0f} m", f"{step(metres / METRES_PER_FOOT, 1, side):.0f} ft")
+    return Pair(f"{step(metres, 1, side):,.0f} m", f"{step(metres / METRES_PER_FOOT, 1, side):,.0f} ft")
 
 
 def cut(metres: float, side: str) -> Pair:
@@ -102,6 +102,16 @@ def mass(kilograms: float, side: str) -> Pair:
     return Pair(f"{tonnes:.2f} t", f"{step(kilograms / KILOGRAMS_PER_POUND, 100, side):,.0f} lb")
 
 
+def listed_mass(kilograms: float) -> Pair:
+    """A round mass in `kilograms` that is offered to choose from, without zeros that say nothing.
+
+    >>> listed_mass(40000.0), listed_mass(2500.0)
+    (Pair(metric='40 t', us='88,200 lb'), Pair(metric='2.5 t', us='5,500 lb'))
+    """
+    metric, us = mass(kilograms, "near")
+    return Pair(f"{float(metric.split()[0]):g} t", us)
+
+
 def logged_mass(kilograms: float) -> Pair:
     """A mass in `kilograms` as a log holds it: the nearest 10 kg, written in tonnes, and 10 lb.
 
@@ -110,6 +120,16 @@ def logged_mass(kilograms: float) -> Pair:
     """
     tonnes = step(kilograms, 10, "near") / 1000
     return Pair(f"{tonnes:.2f} t", f"{step(kilograms / KILOGRAMS_PER_POUND, 10, 'near'):,.0f} lb")
+
+
+def piece(kilograms: float) -> Pair:
+    """The mass of one listed weight in `kilograms` as it is spoken of: the nearest 10 kg and 10 lb, no zeros behind.
+
+    >>> piece(10000.0), piece(250.0), piece(4535.9237)
+    (Pair(metric='10 t', us='22,050 lb'), Pair(metric='0.25 t', us='550 lb'), Pair(metric='4.54 t', us='10,000 lb'))
+    """
+    metric, us = logged_mass(kilograms)
+    return Pair(f"{metric.removesuffix(' t').rstrip('0').rstrip('.')} t", us)
 
 
 def mass_per_length(kilograms_per_metre: float, side: str) -> Pair:

@@ -26,7 +26,7 @@ from hooks.computed import Planned, Told
 from hooks.feed import data_page, feed
 from hooks.pages.crane import machines
 from hooks.pages.drum import drum_state, lifts, work
-from hooks.pages.plan import briefing, finder, plan, sheet
+from hooks.pages.plan import briefing, finder, plan, sheet, working
 from hooks.pages.rope import new_rope, rope, rope_log, shortening, worksheet
 from hooks.pages.rules import checked
 from hooks.pages.site import glance, onefile
@@ -270,7 +270,9 @@ def shown(setting: Setting, data: Data, made: list[Planned], told: Told) -> tupl
         notes = partial.notes if partial else ()
         pages += [whole, briefing.page(env, words, data, planned, whole, setting.home, *notes)]
         pages += filter(None, [sheet.page(env, words, planned, whole, *notes)])
-        files |= onefile.file(env, whole, machine, setting.home, setting.day)
+        behind = working.page(env, words, data, planned, whole, setting.home, partial)
+        pages.append(behind)
+        files |= onefile.file(env, whole, behind, machine, setting.home, setting.day)
     about = (
         *(drum_state.page, rope.page, worksheet.page, rope_log.page, shortening.page, new_rope.page),
         work.page,

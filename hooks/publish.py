@@ -45,6 +45,7 @@ MARKED = ("title", "description", "address", "plan")
 _MARK = re.compile("@@([a-z_]+)@@")  # in a frame: an attribute of the page goes here
 START, END = "<!-- content: start -->", "<!-- content: end -->"
 SCRIPT = "assets/frame.js"  # of every page, with words and settings in front
+ASKING = "assets/ask.js"  # the search in its thread, in front of the theme's
 UNUSED = (
     "assets/javascripts/lunr/",
     "assets/stylesheets/",
@@ -160,6 +161,7 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
         # of the theme, with its version in the name
         parts = {"bundle": "javascripts/bundle.", "worker": "workers/search."}
         search = {name: next(f.dest_uri for f in files if f"/{part}" in f.dest_uri) for name, part in parts.items()}
+        search["asking"] = ASKING
         days = self.config.offline.old_after_days
         return str(self.generated.settings(self.site.words, days, search))
 
@@ -186,8 +188,10 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
         ready = self.pages.get(page.file.src_uri)
         if ready is None:
             self.written[page.file.src_uri] = content
-            return f"{START}{self.generated.summary(content)}{END}"
-        return f"{START}{_describe(page, ready)}{END}"
+            found = self.generated.summary(content)
+        else:
+            found = _describe(page, ready)
+        return f"{START}{self.site.searched(page.url, found)}{END}"
 
     def on_post_page(self, output: str, page: SitePage, config: MkDocsConfig) -> str:
         before, _, rest = output.partition(START)

@@ -233,7 +233,7 @@ def test_what_is_found_out_later_covers_no_content_and_moves_none(page: Page, ad
     page.goto(f"{address}{CRANE}54m/")
     before = page.locator("h1").bounding_box()
     page.evaluate("firmwrap.tell('outdated')")
-    notice = page.locator(".fw-notice")
+    notice = page.locator(".fw-act")
     expect(notice).to_contain_text("Outdated.")
     expect(notice).to_be_in_viewport(ratio=1)
     bar, box = page.locator("nav.fw-crane-bar").bounding_box(), notice.bounding_box()

@@ -25,6 +25,7 @@ SOURCES = (
     "hooks/words/fleet.en.yaml",
     "hooks/words/offline.en.yaml",
     "hooks/words/training.en.yaml",
+    "hooks/words/search.en.yaml",
     "calc/words.yaml",
     "calc/teaching/exercises.yaml",
 )
