@@ -22,7 +22,7 @@ from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
 EMPTY_LINES = 8  # to write by hand on the printed page
-NEWEST = 5  # entries that stand open; the earlier ones are folded
+NEWEST = 4  # entries that stand open; the earlier ones are folded
 
 
 @dataclass(frozen=True)
