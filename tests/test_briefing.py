@@ -438,7 +438,7 @@ def test_file_opens_from_a_folder(phone: BrowserContext, built: Path, at: str) -
     page.goto(path.as_uri())
     assert asked == [path.as_uri()] and not wrong
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
-    assert page.evaluate("getComputedStyle(document.querySelector('.fw-numbers')).display") == "grid", "styles hold"
+    assert page.evaluate("getComputedStyle(document.querySelector('.fw-order > div')).display") == "flex", "styles hold"
     for folded in page.locator("details > :nth-child(2)").all():
         assert folded.is_visible()
     hidden = page.evaluate(
@@ -456,7 +456,7 @@ def test_file_opens_from_a_folder(phone: BrowserContext, built: Path, at: str) -
 
 def test_briefing_links_its_print_and_the_file(page: Page, address: str) -> None:
     page.goto(address + "machines/heron/27m/")
-    page.get_by_role("link", name="Briefing to print").click()
+    page.get_by_role("link", name="Print briefing").click()
     page.evaluate("window.print = () => { window.printed = true; }")
     page.get_by_role("button", name="Print on one page").click()
     assert page.evaluate("window.printed === true")
