@@ -62,7 +62,7 @@ def length(metres: float, side: str) -> Pair:
     >>> length(12.34, "up")
     Pair(metric='12.4 m', us='40.5 ft')
     """
-    return Pair(f"{step(metres, 0.1, side):.1f} m", f"{step(metres / METRES_PER_FOOT, 0.5, side):.1f} ft")
+    return Pair(f"{step(metres, 0.1, side):,.1f} m", f"{step(metres / METRES_PER_FOOT, 0.5, side):,.1f} ft")
 
 
 def boom_length(metres: float) -> Pair:
@@ -77,10 +77,10 @@ def boom_length(metres: float) -> Pair:
 def rope(metres: float, side: str) -> Pair:
     """A length of rope in `metres`: 1 m and 1 ft, to the `side`.
 
-    >>> rope(123.4, "down")
-    Pair(metric='123 m', us='404 ft')
+    >>> rope(1340.4, "down")
+    Pair(metric='1,340 m', us='4,397 ft')
     """
-    return Pair(f"{step(metres, 1, side):.0f} m", f"{step(metres / METRES_PER_FOOT, 1, side):.0f} ft")
+    return Pair(f"{step(metres, 1, side):,.0f} m", f"{step(metres / METRES_PER_FOOT, 1, side):,.0f} ft")
 
 
 def cut(metres: float, side: str) -> Pair:
@@ -100,6 +100,16 @@ def mass(kilograms: float, side: str) -> Pair:
     """
     tonnes = step(kilograms, 50, side) / 1000
     return Pair(f"{tonnes:.2f} t", f"{step(kilograms / KILOGRAMS_PER_POUND, 100, side):,.0f} lb")
+
+
+def listed_mass(kilograms: float) -> Pair:
+    """A round mass in `kilograms` that is offered to choose from, without zeros that say nothing.
+
+    >>> listed_mass(40000.0), listed_mass(2500.0)
+    (Pair(metric='40 t', us='88,200 lb'), Pair(metric='2.5 t', us='5,500 lb'))
+    """
+    metric, us = mass(kilograms, "near")
+    return Pair(f"{float(metric.split()[0]):g} t", us)
 
 
 def logged_mass(kilograms: float) -> Pair:

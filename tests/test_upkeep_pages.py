@@ -19,7 +19,7 @@ from typing import Any
 import jsonschema
 import pytest
 from as_read import part, rows, text
-from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT
+from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT, open_search, switch_units
 from data_folder import copy_to
 from playwright.sync_api import Page, expect
 from test_drum_pages import SITE, down, html_of, up
@@ -60,8 +60,8 @@ def test_the_cut_to_make_comes_first(machine: str) -> None:
     cut = found["cut"]["length_m"]
     assert f"Cut {cut:.2f} m at the drum end to move the crossovers." in text(head)
     assert f"Cut {round(cut / FOOT * 12 * 2) / 2:.1f} in at the drum end" in text(head, "us")
-    assert f"Make no cut longer than {tenths(down(most, 0.1))} m:" in text(head)
-    assert f"Make no cut longer than {tenths(down(most / FOOT, 0.5))} ft:" in text(head, "us")
+    assert f"No cut longer than {tenths(down(most, 0.1))} m:" in text(head)
+    assert f"No cut longer than {tenths(down(most / FOOT, 0.5))} ft:" in text(head, "us")
     least = min(found["used"], key=lambda used: used["spare_m"])
     assert f"{least['falls']} falls" in text(head.partition("fw-verdict")[2].partition("</div>")[0])
     assert "a competent person decides" in text(head)
@@ -93,10 +93,9 @@ def test_where_crossovers_come_and_how_high_the_hook_stops(machine: str) -> None
         assert line[0] == str(layer["layer"])
         assert line[2:4] == [f"{down(layer['shift_turns'], 0.01):.2f}", f"{down(layer['off_turns'], 0.01):.2f}"]
     by_cut = rows(html.partition('<h3 id="by-cut">')[2])
-    for line, layer in zip(by_cut, crossing, strict=False):
-        off = [cut["off_turns"][layer["layer"] - 1] for cut in found["cuts"]]
-        assert line[: 1 + len(off)] == [str(layer["layer"]), *(f"{down(one, 0.01):.2f}" for one in off)]
-    assert by_cut[-1][-len(found["cuts"]) :] == ["yes" if cut["enough_left"] else "no" for cut in found["cuts"]]
+    for line, cut in zip(by_cut, found["cuts"], strict=True):
+        off = [f"{down(cut['off_turns'][layer['layer'] - 1], 0.01):.2f}" for layer in crossing]
+        assert line == [f"{round(cut['length_m'], 2):.2f}", *off, "yes" if cut["enough_left"] else "no"]
     lines, grounded = iter(rows(part(html, "stops"))), 0
     for at, used in enumerate(found["used"]):
         heights = [used["stop_height_m"][0], *(cut["stop_height_m"][at] for cut in found["cuts"])]
@@ -127,11 +126,14 @@ def test_the_order_beside_the_rope_on_the_drum(machine: str) -> None:
     hand, said = told.drum.hand, text(part(html, "check"))
     if hand:
         other = {"right": "left", "left": "right"}[hand]
-        assert f"run like a {hand}-hand thread: the rope has {other} lay" in said
+        assert f"run like a {hand}-hand screw: order {other}-lay rope" in said
         assert lines["Lay direction"] == [other, told.rope.lay_direction]
     else:
-        assert "Like a right-hand thread: order left lay. Like a left-hand thread: order right lay." in said
-    assert "Do not move the anchor" in said
+        assert (
+            "Wraps run like a right-hand screw: order left-lay rope. Like a left-hand screw: order right-lay rope."
+            in said
+        )
+    assert "Never move the anchor to suit" in said
     for code in found["deviations"]:
         assert code == "back-tension-below" and machine == "dunlin"
         assert "less back tension than the rule asks for" in text(html.partition("<h2")[0])
@@ -199,7 +201,7 @@ def test_the_reel_stands_where_the_angle_is_small_enough(machine: str) -> None:
 
 
 @each_machine
-def test_every_entry_and_inspection_stands_in_the_log_oldest_first(machine: str) -> None:
+def test_every_entry_and_inspection_stands_in_the_log_newest_first(machine: str) -> None:
     html, kept = html_of(machine, "log"), DATA.upkeep[machine]
     entries = part(html, "entries")
     days = re.findall(r'<li id="(entry|reading)-(\d+)"><strong><time>([\d-]+)</time>', entries)
@@ -208,7 +210,7 @@ def test_every_entry_and_inspection_stands_in_the_log_oldest_first(machine: str)
     assert {tuple(found) for found in days} == wanted and len(days) == len(wanted)
     for one in entries.split("<h3")[1:]:
         listed = re.findall(r"<strong><time>([\d-]+)</time>", one)
-        assert listed == sorted(listed)
+        assert listed == sorted(listed, reverse=True)
     said = text(entries)
     for note in [one.note for one in kept.log] + [one.note for one in kept.readings]:
         assert not note or f"Note: {note}." in said
@@ -217,7 +219,7 @@ def test_every_entry_and_inspection_stands_in_the_log_oldest_first(machine: str)
 
 @each_machine
 def test_the_rope_on_the_drum_in_a_few_numbers(machine: str) -> None:
-    head, kept = text(html_of(machine, "log").partition("<h2")[0]), DATA.upkeep[machine]
+    head, kept = text(part(html_of(machine, "log"), "line")), DATA.upkeep[machine]
     fitted = [entry.day for entry in kept.log if isinstance(entry.done, NewRope)][-1]
     assert f"Fitted {fitted}" in head
     lifts, firm = 0, None
@@ -226,8 +228,8 @@ def test_the_rope_on_the_drum_in_a_few_numbers(machine: str) -> None:
             lifts, firm = 0, entry.day
         elif entry.day >= fitted and isinstance(entry.done, Work):
             lifts += entry.done.repeats
-    assert f"Last wound firm {firm or 'not since it was fitted'}" in head
-    assert f"Lifts since {'wound firm' if firm else 'fitted'} {lifts}" in head
+    assert f"Last pre-tensioned {firm or 'not since it was fitted'}" in head
+    assert f"Lifts since {'pre-tensioned' if firm else 'fitted'} {lifts}" in head
 
 
 @each_machine
@@ -236,7 +238,7 @@ def test_what_is_due_next(machine: str) -> None:
     assert len(due) == 2
     for one in due:
         shown = "data-over" if one["overdue"] else "data-then"
-        line = html.partition(f'data-due="{one["next"]}"')[2].partition("</dd>")[0].partition("<dt>")[0]
+        line = html.partition(f'data-due="{one["next"]}"')[2].partition("</div>")[0]
         assert re.search(rf"<(?:span|strong) {shown}>[^<]*{one['next']}", line), one
     assert f"machines/{machine}/drum/" in html and "R39" in html
 
@@ -249,7 +251,8 @@ def test_a_rope_replaced_keeps_its_log_below_the_one_on_the_drum() -> None:
 def test_how_a_phones_record_comes_in_and_where_files_are() -> None:
     html = html_of("heron", "log")
     add = text(part(html, "add"))
-    assert "python -m calc upkeep add FILE.json" in add and "Export it as data (JSON)" in add
+    assert "Export the record and send it to whoever keeps the data." in add and "python -m" not in add
+    assert "../../../data/#keeping" in html
     assert "../../../records/" in html and "../../../data/v1/upkeep/heron.csv" in html
     assert html.count("<tr>") >= 1 + EMPTY_LINES, "empty lines to write on, on paper"
 
@@ -452,7 +455,7 @@ def test_one_tap_from_the_crane_and_back(machine: str) -> None:
 
 def test_search_finds_them(page: Page, address: str) -> None:
     page.goto(address)
-    page.locator("label[for=__search]").first.click()
+    open_search(page)
     for query, wanted in (
         ("rope log heron", "machines/heron/log/"),
         ("shortening rope bittern", "machines/bittern/shortening/"),
@@ -467,11 +470,11 @@ def test_search_finds_them(page: Page, address: str) -> None:
 def test_nothing_runs_over_on_a_phone(page: Page, address: str) -> None:
     for machine, name in (("curlew", "log"), ("heron", "shortening"), ("avocet", "new-rope")):
         page.goto(f"{address}machines/{machine}/{name}/")
-        page.locator(f"[data-set-units={'us' if machine == 'avocet' else 'metric'}]").click()
+        switch_units(page, "us" if machine == "avocet" else "metric")
         for width in (320, 360):
             page.set_viewport_size({"width": width, "height": 740})
             assert page.evaluate("document.documentElement.scrollWidth") <= width, (machine, name, width)
-    page.locator("[data-set-units=metric]").click()
+    switch_units(page, "metric")
     page.set_viewport_size({"width": 360, "height": 740})
 
 

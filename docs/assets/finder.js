@@ -7,7 +7,7 @@ const TOO_LITTLE = -1; // answers of a plan that are no row of its heavier loads
 const TOO_HEAVY = -2;
 
 const place = document.getElementById("finder");
-const status = h("p", { role: "status", class: "fw-said" });
+const status = h("p", { role: "status", class: "fw-said fw-line" }); // stays in view while choosing
 const result = h("div");
 let words;
 

@@ -29,6 +29,7 @@ from hooks.store import Store
 from hooks.text import addresses, words
 from hooks.text.environment import Compiled, environment
 from hooks.text.page import Head, Page, published, summary
+from hooks.text.search import searched
 from hooks.text.words import Words
 
 __all__ = [
@@ -70,6 +71,10 @@ class Site:
             return self.own[address]
         crane = address.split("/")[1]  # machines/<id>/...
         return self.fleet.bodies(crane)[address]
+
+    def searched(self, address: str, content: str) -> str:
+        """What search keeps of a page, with the words people search by."""
+        return searched(self.words, address, content)
 
     @property
     def pages(self) -> Iterator[Page]:

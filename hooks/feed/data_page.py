@@ -108,6 +108,7 @@ def page(env: Environment, words: Words, data: Data, made: Iterable[Planned]) ->
     body = env.get_template("data.html").render(
         root=root(addresses.DATA),
         files=files(words, data),
+        findings=[(machine.name, id, finding) for id, machine in data.machines.items() for finding in machine.findings],
         refusals=words.get("refusals"),
         warnings=words.get("warnings"),
         example=example(words, made),

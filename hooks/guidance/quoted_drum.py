@@ -105,7 +105,7 @@ OF_STATE: dict[str, Quote] = {
     "loose": lambda found, words: rope(drum_state.loose_on_drum(found), "up"),
     "least_tension": lambda found, words: _of_rated(found, _least_tension(found)),
     "firm_tension": lambda found, words: tenth_share(found["firm_tension_n"] / found["rated_line_pull_n"], "near"),
-    "firm_to": lambda found, words: drum_state.firm_to(words, found),
+    "firm_to": lambda found, words: drum_state.firm_to(words, found["firm"]),
     "firm_rope": lambda found, words: rope(found["firm"]["rope_m"][1], "down"),
     "ready_from": lambda found, words: drum_state.falls(words, found["firm_from_falls"]),
     "deepest": lambda found, words: drum_state.place(words, found["depth"]["layer"], found["depth"]["wrap"], "down"),

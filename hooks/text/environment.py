@@ -21,6 +21,9 @@ from hooks.text.words import Words
 
 TEMPLATES = ROOT / "hooks/templates"
 NO_BREAK = "\u00a0"
+_HEADER = re.compile(r"<th(?=[ >])(?![^>]*scope=)")
+_BOTH = re.compile(r"<x-m>(.*?)</x-m><x-u>(.*?)</x-u>")
+_UNIT = re.compile(r"[ \u00a0][^ \u00a0<]+(?=</x-[mu]>)")
 _END_TAG = re.compile(r"</(?:td|th|tr|li|dt|dd|thead|tbody)>\n?")
 
 
@@ -44,6 +47,34 @@ def whole(text: str) -> Markup:
 def plain(pair: rounding.Pair) -> str:
     """One number in both unit systems as plain text, for titles and descriptions."""
     return f"{pair.metric} ({pair.us})"
+
+
+def scoped(rows: str) -> Markup:
+    """The rows of a table, each header with its scope: a column's in the head, a row's in the body.
+
+    >>> scoped("<thead><tr><th>Falls</th></tr></thead><tbody><tr><th>8</th></tr></tbody>")
+    Markup('<thead><tr><th scope="col">Falls</th></tr></thead><tbody><tr><th scope="row">8</th></tr></tbody>')
+    """
+    head, end, body = str(rows).partition("</thead>")
+    return Markup(_HEADER.sub('<th scope="col"', head) + end + _HEADER.sub('<th scope="row"', body))
+
+
+def unmarked(text: str) -> str:
+    """A text for an attribute: each number in both units, no tags.
+
+    >>> unmarked(Markup("Boom <x-m>54 m</x-m><x-u>177 ft</x-u>"))
+    'Boom 54 m (177 ft)'
+    """
+    return str(Markup(_BOTH.sub(r"\1 (\2)", str(text))).striptags()) if isinstance(text, Markup) else text
+
+
+def bare(quantity: Markup) -> Markup:
+    """Numbers without their units, which stand in the head of the column.
+
+    >>> bare(both(rounding.Pair("57.2 kN", "12,850 lbf")))
+    Markup('<x-m>57.2</x-m><x-u>12,850</x-u>')
+    """
+    return Markup(_UNIT.sub("", str(quantity)))
 
 
 def metres(value: float, side: str) -> Markup:
@@ -128,6 +159,9 @@ def environment(words: Words, compiled: Compiled | None = None) -> Environment:
         "texts": words.get,
         "of_crane": addresses.OF_CRANE,
         "both": both,
+        "bare": bare,
+        "scoped": scoped,
+        "unmarked": unmarked,
         "metres": metres,
         "rope": rope,
         "mass": mass,

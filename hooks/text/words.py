@@ -12,6 +12,7 @@ from calc import ROOT
 
 SOURCES = (
     "hooks/words/en.yaml",
+    "hooks/words/frame.en.yaml",
     "hooks/words/cards.en.yaml",
     "hooks/words/drum.en.yaml",
     "hooks/words/rope.en.yaml",
@@ -24,6 +25,7 @@ SOURCES = (
     "hooks/words/fleet.en.yaml",
     "hooks/words/offline.en.yaml",
     "hooks/words/training.en.yaml",
+    "hooks/words/search.en.yaml",
     "calc/words.yaml",
     "calc/teaching/exercises.yaml",
 )

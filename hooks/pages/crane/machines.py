@@ -23,7 +23,7 @@ from hooks.pages.drum import drum_fit, drum_state
 from hooks.pages.plan import plan as plans
 from hooks.pages.rope import rope as ropes
 from hooks.text import addresses
-from hooks.text.environment import render, show
+from hooks.text.environment import both, render, show
 from hooks.text.page import Page, headings, root
 from hooks.text.quantity import quantity
 from hooks.text.words import Words
@@ -74,9 +74,9 @@ class Configured:
     @property
     def longest(self) -> Option | None:
         """The longest boom, to compare with, where a shorter one winds more rope firm."""
-        found = [row.reached for row in self.rows.values() if row.reached]
+        reached = [row.reached for row in self.rows.values() if row.reached]
         firmest = self.choice.firmest
-        return found[-1] if firmest and firmest.boom_length < found[-1].boom_length else None
+        return reached[-1] if firmest and firmest.boom_length < reached[-1].boom_length else None
 
 
 @dataclass(frozen=True)
@@ -132,7 +132,13 @@ class View:
     fit: list[Markup]
     tension: Tension
     drawn: Markup
-    said: dict[str, Markup]  # in few words, by the page that says more
+    drum: Markup  # its state in one line
+    next_step: drum_state.NextStep
+    summaries: dict[str, Markup]  # in few words, by the page that says more
+    tonnes: Markup  # units that stand in the heads of columns
+    lengths: Markup
+    forces: Markup
+    speeds: Markup
     rope_outside: list[str]
 
 
@@ -147,6 +153,7 @@ def index(env: Environment, words: Words, data: Data) -> Page:
         search_text=words.get("machines.search"),
         toc=headings(body),
         html=body,
+        demonstration=any(machine.status == "demonstration" for machine in machines),
     )
 
 
@@ -175,7 +182,13 @@ def page(env: Environment, words: Words, data: Data, told: Told, made: list[Plan
         fit=drum_fit.lines(words, drum_fit.fit(data, machine, told.inputs, case.day)),
         tension=tension(data, case, [plan for _, plan in made]),
         drawn=Markup(machine_svg(made[0].plan, words.texts)),
-        said={"drum": drum_state.in_few_words(words, told), "rope": ropes.in_few_words(words, data, told)},
+        drum=drum_state.in_one_line(words, told),
+        next_step=drum_state.next_step(words, told),
+        summaries={"rope": ropes.in_few_words(words, data, told)},
+        tonnes=both(rounding.Pair("t", "lb")),
+        lengths=both(rounding.Pair("m", "ft")),
+        forces=both(rounding.Pair("kN", "lbf")),
+        speeds=both(rounding.Pair("m/min", "ft/min")),
         rope_outside=ropes.outside(words, data, told),
     )
     body = show(env, "machine.html", view)
@@ -230,8 +243,8 @@ def side_by_side(listed: list[Configured]) -> list[list[Row | None]]:
 def check_rules(data: Data, case: Case) -> list[Rule]:
     """The rules that give the plausibility check its limits, by code."""
     given = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)
-    found = {one.rule.code: one.rule for name in rulebook.FOR_THE_CHECK for one in given.get(name, ())}
-    return [rule for _, rule in sorted(found.items())]
+    by_code = {use.rule.code: use.rule for name in rulebook.FOR_THE_CHECK for use in given.get(name, ())}
+    return [rule for _, rule in sorted(by_code.items())]
 
 
 def tension(data: Data, case: Case, plans_made: Sequence[Mapping[str, Any]]) -> Tension:
@@ -256,9 +269,9 @@ def tension(data: Data, case: Case, plans_made: Sequence[Mapping[str, Any]]) -> 
 def layers(planned: Planned) -> list[LayerRow]:
     """The layers this crane's rope needs; the last one holds what is left of the rope."""
     length, crane = planned.case.machine.rope.length, planned.crane
-    found: list[LayerRow] = []
+    rows: list[LayerRow] = []
     for layer, pull, speed in zip(crane.layers, crane.line_pulls, crane.line_speeds, strict=True):
-        below = found[-1].total if found else 0.0
+        below = rows[-1].total if rows else 0.0
         total = min(layer.rope_when_full, length)
-        found.append(LayerRow(layer.number, layer.wraps, total - below, total, pull, speed))
-    return found
+        rows.append(LayerRow(layer.number, layer.wraps, total - below, total, pull, speed))
+    return rows

@@ -26,6 +26,7 @@ from calc.data.model import (
     Unwinding,
     Work,
 )
+from calc.drum_log.drum_fields import DrumState, Firm
 from calc.drum_log.state import all_due
 from hooks.computed import Planned, Told
 from hooks.figures import state as figures
@@ -36,7 +37,7 @@ from hooks.text.environment import NO_BREAK, both, force, metres, render, rope, 
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
-State = Mapping[str, Any]
+State = DrumState
 
 
 @dataclass(frozen=True)
@@ -45,16 +46,6 @@ class Why:
 
     rule: Rule
     causes: tuple[tuple[int, str, Mapping[str, Any] | None], ...]
-
-
-@dataclass(frozen=True)
-class Logged:
-    """One entry of the log: number, day, what was done in words, note."""
-
-    number: int
-    day: str
-    text: Markup
-    note: str
 
 
 def plan_address(told: Told) -> str | None:
@@ -88,9 +79,39 @@ def in_few_words(words: Words, told: Told) -> Markup:
     return words.say(f"drum.verdicts.{verdict(told)}")
 
 
-def firm_to(words: Words, state: State) -> Markup:
-    """The outermost firm wrap of a drum on which some are firm."""
-    return place(words, state["firm"]["layer"][1], state["firm"]["wrap"][1], "down")
+@dataclass(frozen=True)
+class NextStep:
+    """What to do first about a drum: its words, and the address where it is done."""
+
+    text: Markup
+    address: str
+
+
+def next_step(words: Words, told: Told) -> NextStep:
+    """What to do first: the plan that the state names, else the drum where something is due, else the next lift."""
+    at, named = plan_address(told), told.state and told.state["plan"]
+    if told.plan is not None and named and at is not None:
+        boom = both(rounding.boom_length(told.plan.case.chart.boom_length))
+        minutes = rounding.whole_minutes(named["minutes"])
+        return NextStep(words.say("drum.next.plan", boom=boom, minutes=minutes), at)
+    if told.state is None or told.state["reasons"]:
+        return NextStep(words.say("drum.next.drum"), addresses.crane(told.machine, "drum"))
+    return NextStep(words.say("drum.next.lift"), addresses.crane(told.machine, "lifts"))
+
+
+def in_one_line(words: Words, told: Told) -> Markup:
+    """The verdict, and how deep the drum is firm."""
+    few, state = in_few_words(words, told), told.state
+    if state is None:
+        return words.say("drum.one_line.verdict", verdict=few)
+    if not state["firm"]:
+        return words.say("drum.one_line.loose", verdict=few)
+    return words.say("drum.one_line.firm", verdict=few, place=firm_to(words, state["firm"]))
+
+
+def firm_to(words: Words, firm: Firm) -> Markup:
+    """The outermost firm wrap of a drum."""
+    return place(words, firm["layer"][1], firm["wrap"][1], "down")
 
 
 def _rigged(words: Words, state: State) -> dict[str, Any]:
@@ -105,7 +126,7 @@ def _rigged(words: Words, state: State) -> dict[str, Any]:
             "hook": metres(rigged["hook_height_m"], "down"),
         }
     if firm is not None:
-        said |= {"firm": firm_to(words, state), "rope": rope(firm["rope_m"][1], "down")}
+        said |= {"firm": firm_to(words, firm), "rope": rope(firm["rope_m"][1], "down")}
     if state["firm_from_falls"]:
         said["fewest"] = falls(words, state["firm_from_falls"])
     return said
@@ -203,14 +224,16 @@ def _parts(words: Words, data: Data, told: Told, state: State) -> dict[str, Any]
         "why": list(_why(data, state)),
         "pieces": list(_in_whole_wraps(figures.pieces(state, may_stay))),
         "drawn": Markup(figures.svg(state, told.inputs, may_stay, words.texts)),
-        "log": log(words, data, told),
+        "next_step": next_step(words, told),
+        "last_entry": max(entry["day"] for entry in state["log"]),
+        "log_of": f"{root(addresses.crane(told.machine, 'drum'))}{addresses.crane(told.machine, 'log')}",
+        "lengths": both(rounding.Pair("m", "ft")),
         "days": {entry["entry"]: entry["day"] for entry in state["log"]},
         "notes": {entry["entry"]: entry["note"] for entry in state["log"]},
         "place": lambda where, side: place(words, where["layer"], where["wrap"], side),
         "edge": lambda stretch, end, side: place(words, stretch["layer"][end], stretch["wrap"][end], side),
         "fit": drum_fit.lines(words, drum_fit.fit(data, told.machine, told.inputs, state["day"])),
         "plan_address": plan_address(told),
-        "plan_boom": told.plan and rounding.boom_length(told.plan.case.chart.boom_length),
         "of_rated": lambda newtons, side: tenth_share(newtons / state["rated_line_pull_n"], side),
         "spread": lambda newtons: spread(*(one / state["rated_line_pull_n"] for one in newtons)),
         "feed": f"data/v1/state/{told.machine.id}.json",
@@ -270,16 +293,6 @@ def beneath(told: Told, firm_below: float) -> list[str]:
 
 
 # -- the log in words -------------------------------------------------------------------------------------------------
-
-
-def log(words: Words, data: Data, told: Told) -> list[Logged]:
-    """The entries of the log up to the day of the state, newest first."""
-    assert told.state is not None
-    entries = data.upkeep[told.machine.id].log
-    return [
-        Logged(entry["entry"], entry["day"], said(entries[entry["entry"]], words), entry["note"])
-        for entry in reversed(told.state["log"])
-    ]
 
 
 @singledispatch

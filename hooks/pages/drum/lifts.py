@@ -19,12 +19,13 @@ from hooks.computed import Planned, Told
 from hooks.pages.drum.drum_state import falls, in_few_words, place
 from hooks.pages.plan import plan as plans
 from hooks.text import addresses
-from hooks.text.environment import both, metres, render, rope, share
+from hooks.text.environment import bare, both, metres, render, rope, share
 from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
 Lift = Mapping[str, Any]
 ROWS = ("reeved", "fewest", "most")
+LENGTHS, PER_MINUTE = both(rounding.Pair("m", "ft")), both(rounding.Pair("m/min", "ft/min"))  # in heads of columns
 
 
 @dataclass(frozen=True)
@@ -121,10 +122,11 @@ def _first(env: Environment, words: Words, data: Data, told: Told, booms: list[t
         root=root(at),
         machine=machine,
         told=told,
-        said={"drum": in_few_words(words, told)},
+        drum=in_few_words(words, told),
         booms=booms,
         rigged=told.state["boom"] if told.state else None,
         boom_length=rounding.boom_length,
+        listed_mass=rounding.listed_mass,
         falls=lambda number: falls(words, number),
         verdicts=[(code, data.rules[found[code]]) for code in words.get("drum.lifts.verdict_text") if code in found],
         rules=data.rules,
@@ -152,16 +154,18 @@ def _of_boom(env: Environment, words: Words, data: Data, told: Told, booms: list
         booms=booms,
         here=address(machine),
         boom_length=rounding.boom_length,
+        listed_mass=rounding.listed_mass,
         length=both(rounding.boom_length(booms[0].case.chart.boom_length)),
         falls=lambda number: falls(words, number),
         anchor=lambda row: f"{row.of['configuration']}-{load_name(row.of['load_kg'], machine.units).replace('.', '-')}",
         place=lambda at: place(words, at["layer"], at["wrap"], "down"),
         bed=lambda lift, due: bed_in_words(words, lift, due),
-        said=lambda row: _said(words, row),
+        card=lambda row: sentences(words, row),
         rules=data.rules,
         ratio=rounding.ratio,
         hook_speed=hook_speed,
-        per_minute=both(rounding.Pair("m/min", "ft/min")),
+        columns=(("falls", ""), ("radius", LENGTHS), ("pull", ""), ("speed", PER_MINUTE), ("bed", "")),
+        lengths=LENGTHS,
     )
     return Page(
         address=at,
@@ -180,7 +184,7 @@ def hook_speed(metres_per_second: float) -> Markup:
     >>> hook_speed(0.0727)
     Markup('<x-m>4.3</x-m><x-u>14.0</x-u>')
     """
-    return both(rounding.Pair(*(text.split()[0] for text in rounding.hook_speed(metres_per_second, "down"))))
+    return bare(both(rounding.hook_speed(metres_per_second, "down")))
 
 
 def bed_in_words(words: Words, lift: Lift, due: bool) -> Markup:
@@ -195,36 +199,40 @@ def bed_in_words(words: Words, lift: Lift, due: bool) -> Markup:
     return words.say(f"drum.lifts.verdict.{'loose-bottom' if bed['unreached_loose_m'] else 'firm-bed'}")
 
 
-def _said(words: Words, row: Row) -> dict[str, Any]:
-    """The sentences of a card."""
-    of, lift = row.of, row.lift
-    bed, change, gain = lift["bed"], of["re_reeving"], of["gain"]
-    little = share(of["little_line_pull"], "near")
-    said: dict[str, Any] = {
-        "why": words.say(f"ready.why.{of['why']}", little=little),
-        "reach": None,
-        "gain": None,
-        "change": None,
-    }
+@dataclass(frozen=True)
+class Sentences:
+    """What a card says beside its numbers; None where there is nothing to say."""
+
+    why: Markup  # these falls are advised
+    reeved: Markup  # what is reeved now, and what to change
+    change: Markup | None  # what the change costs
+    reach: Markup | None  # where the bed is firm
+    gain: Markup | None  # more falls against fewer
+
+
+def sentences(words: Words, row: Row) -> Sentences:
+    """The sentences of one card."""
+    of, change = row.of, row.of["re_reeving"]
+    cost = None
     if of["rows"]["reeved"] is None:
-        said["reeved"] = words.say("drum.lifts.card.not_known")
+        reeved = words.say("drum.lifts.card.not_known")
     elif change is None:
-        said["reeved"] = words.say("drum.lifts.card.reeved")
+        reeved = words.say("drum.lifts.card.reeved")
     else:
-        now = falls(words, change["from_falls"])
-        said["reeved"] = words.say("drum.lifts.card.change", falls=now)
-        said["change"] = words.say(
+        reeved = words.say("drum.lifts.card.change", falls=falls(words, change["from_falls"]))
+        cost = words.say(
             "drum.lifts.card.cost",
-            falls=now,
             minutes=rounding.whole_minutes(change["minutes"]),
             lost=rope(change["boom_lowered"]["firm_lost_m"], "up"),
             up=rope(change["boom_up"]["firm_lost_m"], "up"),
         )
-    if bed and of["verdict"]["code"] != "all-due":
-        said["reach"] = _reach(words, lift)
-    if gain is not None:
-        said["gain"] = _gain(words, of)
-    return said
+    return Sentences(
+        why=words.say(f"ready.why.{of['why']}", little=share(of["little_line_pull"], "near")),
+        reeved=reeved,
+        change=cost,
+        reach=_reach(words, row.lift) if row.lift["bed"] and of["verdict"]["code"] != "all-due" else None,
+        gain=_gain(words, of) if of["gain"] is not None else None,
+    )
 
 
 def _reach(words: Words, lift: Lift) -> Markup:

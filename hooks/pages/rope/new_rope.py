@@ -41,7 +41,6 @@ class View:
     angle_text: str
     tenth: Callable[[float, str], str]
     rule_of: Mapping[str, Rule]
-    example: tuple[str, str]
     measured: Callable[[float, str], Markup]
     flange: Markup
     wanted: Markup
@@ -76,7 +75,6 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         angle_text=f"{order['fleet_angle'][0]['most_deg']:g}\u00b0",
         tenth=rounding.ratio,
         rule_of=data.rules,
-        example=_example(machine, order),
         measured=measured,
         flange=flange,
         wanted=wanted,
@@ -161,10 +159,3 @@ def tensions(found: Mapping[str, Any]) -> Iterator[tuple[str, float | None, floa
     yield "firm", of["firm_n"], None, of["firm_n"] / force, None
     if of["used_n"] is not None:
         yield "used", of["used_n"], of["used_n"], of["used_n"] / force, None
-
-
-def _example(machine: Machine, found: Mapping[str, Any]) -> tuple[str, str]:
-    """Length and tension of the rope to order as the data of the crane would write them."""
-    length = rounding.rope(found["order"]["length_m"], "near")
-    tension = rounding.force(found["back_tension"]["least_n"], "up")
-    return (length.us, tension.us.replace(",", "")) if machine.units == "us" else (length.metric, tension.metric)

@@ -27,7 +27,6 @@ from hooks.text.words import Words
 
 Found = Mapping[str, Any]
 
-SECTIONS = ("judged", "limits", "where", "measure", "readings", "data", "differ", "rests")
 RULES = (  # what the page rests on, in the order in which it is shown
     "rope-inspections", "where-to-look", "rope-verdict", "broken-wires-iso", "broken-wires-us", "broken-wires-valley",
     "diameter-decrease-iso", "diameter-at-crossovers", "diameter-decrease-us", "corrosion", "deformation",
@@ -52,6 +51,16 @@ class Line:
     rules: tuple[Rule, ...]
 
 
+@dataclass(frozen=True)
+class Other:
+    """What another construction of the same diameter has: mass, breaking force by grade, how sure its factors are."""
+
+    construction: str
+    mass: Markup
+    forces: list[Markup]
+    read: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class View:
     """What rope.html shows."""
@@ -62,7 +71,6 @@ class View:
     order: Found  # the rope to order
     own: Found  # judged under the rules of the crane
     other: Found  # and under the other ones
-    sections: tuple[str, ...]
     whole: Callable[[Found], bool]
     following: str | None  # day of the next inspection
     nearest: Mapping[str, Markup | str] | None
@@ -77,7 +85,10 @@ class View:
     caliper: Markup
     series: list[tuple[Found, Markup | None]]
     lines: list[Line]
-    others: list[tuple[str, Markup, list[Markup], str]]
+    others: list[Other]
+    across: Markup  # units that stand in the heads of columns
+    pull: Markup
+    weight: Markup
     grades: list[str]
     differing: list[tuple[Rule, RuleVersion | None]]
     differ: Mapping[str, Any]
@@ -157,7 +168,6 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         order=told.order,
         own=own,
         other=other,
-        sections=SECTIONS,
         whole=lambda regime: whole_rope(regime),
         following=min((due["next"] for due in found["due"]), default=None),
         nearest=nearest(words, own),
@@ -173,6 +183,9 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         series=[(one, charted(words, found, one)) for one in found["series"] if len(one["points"]) > 1],
         lines=list(lines(words, data, told)),
         others=list(others(machine)),
+        across=both(rounding.Pair("mm", "in")),
+        pull=both(rounding.Pair("kN", "lbf")),
+        weight=both(rounding.Pair("kg/m", "lb/ft")),
         grades=[f"{grade / 1e6:.0f}" for grade in GRADES],
         differing=[(data.rules[id], data.rules[id].at(found["day"])) for id in DIFFERING],
         differ=differing(words, found),
@@ -430,12 +443,12 @@ def _yes(enough: bool | None) -> str:
     return "unknown" if enough is None else "yes" if enough else "no"
 
 
-def others(machine: Machine) -> Iterator[tuple[str, Markup, list[Markup], str]]:
-    """Every construction in the diameter of this rope: name, mass, breaking force by grade, how sure factors are."""
+def others(machine: Machine) -> Iterator[Other]:
+    """Every construction in the diameter of this rope."""
     across = machine.rope.diameter
     for name, factors in ropes.CONSTRUCTIONS.items():
         forces = [force(ropes.minimum_breaking_force(across, name, grade), "down") for grade in GRADES]
-        yield name, mass_per_length(ropes.mass_per_length(across, name), "near"), forces, factors.read
+        yield Other(name, mass_per_length(ropes.mass_per_length(across, name), "near"), forces, factors.read)
 
 
 # -- where sources differ -------------------------------------------------------------------------------------------

@@ -21,6 +21,7 @@ from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
 EMPTY_LINES = 8  # to write by hand on the printed page
+NEWEST = 5  # entries that stand open; the earlier ones are folded
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,7 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         interval=data.rules["due-interval"],
         line=Markup(figures.rope_line(told.line, words.texts)) if told.line else None,
         empty_lines=range(EMPTY_LINES),
+        newest=NEWEST,
         logged=machine.id in data.upkeep,
     )
     return Page(
@@ -92,11 +94,11 @@ def _now(kept: Upkeep, day: str) -> dict[str, Any]:
 
 
 def _ropes(words: Words, kept: Upkeep, day: str) -> Iterator[OneRope]:
-    """The ropes of a log up to a day, the one on the drum first; the lines of each oldest first."""
+    """The ropes of a log up to a day, the one on the drum first; the lines of each newest first."""
     fitted = [entry.day for entry in kept.log if isinstance(entry.done, NewRope) and entry.day <= day]
     lines = sorted([*_entries(words, kept, day), *_inspections(words, kept, day)], key=lambda line: line.day)
     for start, until in reversed(list(zip(fitted, [*fitted[1:], None], strict=True))):
-        mine = tuple(line for line in lines if start <= line.day and (until is None or line.day < until))
+        mine = tuple(line for line in reversed(lines) if start <= line.day and (until is None or line.day < until))
         yield OneRope(start, until, mine)
 
 

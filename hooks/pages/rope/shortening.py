@@ -42,10 +42,10 @@ class View:
     stop: Callable[[float], Markup]
     stops: list[tuple[Mapping[str, Any], list[float]]]  # heights for each rig of the log
     grounded: list[Mapping[str, Any]]  # rigs whose hook meets the ground before the stop
-    across: list[tuple[int, list[float | None]]]
+    crossing: list[int]  # layers with crossovers
+    cut_unit: Markup  # of a cut, in the head of its column
     left: Markup
     shifted: Markup
-    example: str
     rules: list[Rule]
     feed: str
 
@@ -72,10 +72,10 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         stop=stop,
         stops=[(used, heights) for used, heights in stops if any(height > 0 for height in heights)],
         grounded=[used for used, heights in stops if not any(height > 0 for height in heights)],
-        across=across(found),
+        crossing=[layer["layer"] for layer in found["cut"]["layers"] if layer["crosses"]],
+        cut_unit=both(rounding.Pair("m", "in")),
         left=Markup(figures.rope_left(found, words.texts)),
         shifted=Markup(rope_figures.crossover_shift(_drum(told), words.texts)),
-        example=_example(told),
         rules=[data.rules[name] for name in RULES if name in data.rules],
         feed=f"data/v1/shortening/{machine.id}.json",
     )
@@ -138,22 +138,6 @@ def turns(share: float | None) -> str:
 def stop(height: float) -> Markup:
     """A stop height, rounded up; a dash where the hook meets the ground first."""
     return metres(height, "up") if height > 0 else Markup("–")
-
-
-def across(found: Mapping[str, Any]) -> list[tuple[int, list[float | None]]]:
-    """Layer by layer from the second on: how far each cut leaves worn rope from the nearer crossover."""
-    layers = [layer["layer"] for layer in found["cut"]["layers"]]
-    return [
-        (layer, [cut["off_turns"][at] for cut in found["cuts"]])
-        for at, layer in enumerate(layers)
-        if found["cut"]["layers"][at]["crosses"]
-    ]
-
-
-def _example(told: Told) -> str:
-    """The rule's cut as the data of the crane would write it."""
-    pair = rounding.cut(told.cut["cut"]["length_m"], "near")
-    return pair.us if told.machine.units == "us" else pair.metric
 
 
 def _drum(told: Told) -> dict[str, Any]:

@@ -32,6 +32,19 @@ class Shown:
     heir: Rule | None
 
 
+@dataclass(frozen=True)
+class Value:
+    """One value of a version: its name in words, and the quantity."""
+
+    name: str
+    quantity: Markup
+
+
+def values(version: RuleVersion) -> list[Value]:
+    """The values of a version as its line in the index shows them."""
+    return [Value(name.replace("_", " "), quantity(version.texts[name], each)) for name, each in version.values.items()]
+
+
 def pages(env: Environment, words: Words, data: Data, day: str, site: str | None = None) -> list[Page]:
     """All rule pages of the site at the address `site`."""
     found = [index(env, words, data, day)]
@@ -55,6 +68,7 @@ def index(env: Environment, words: Words, data: Data, day: str) -> Page:
         announced=[one for one in rules if one.coming],
         withdrawn=[one for one in rules if one.standing == "withdrawn"],
         changed=changed,
+        values=values,
     )
     return Page(
         address=addresses.RULES,

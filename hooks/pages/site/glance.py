@@ -53,7 +53,7 @@ def crane(words: Words, data: Data, made: Sequence[Planned], told: Told, day: st
         key = "fleet.weakest_none" if share is None else "fleet.weakest"
         text = words.say(key, boom=boom, configuration=case.configuration.name, share=share)
         helping = next(iter(said.helps(words, case, plan)), None)
-    firm = drum_state.firm_to(words, told.state) if told.state and row["firm"] else None
+    firm = drum_state.firm_to(words, row["firm"]) if row["firm"] else None
     rigged = None
     if told.state and row["falls"]:
         rigged = Markup("{}, {}").format(
@@ -82,6 +82,7 @@ def page(env: Environment, words: Words, cranes: Sequence[Glance], day: str) -> 
         description=words.get("fleet.description"),
         search_text=words.get("fleet.search"),
         toc=headings(body),
+        demonstration=demonstration > 0,
         html=body,
     )
 

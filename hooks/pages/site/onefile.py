@@ -16,6 +16,7 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import ROOT
+from calc.data.model import Machine
 from hooks.text.environment import NO_BREAK, render
 from hooks.text.page import Page
 
@@ -42,9 +43,9 @@ _SCHEME = re.compile(r'\[data-md-color-scheme="slate"\] (\{[^}]*\})')
 _COMMENT = re.compile(r"/\*.*?\*/|\n\s*", re.DOTALL)
 
 
-def file(env: Environment, page: Page, behind: Page, units: str, site: str | None, day: str) -> dict[str, str]:
-    """The file of a plan's `page` with the working `behind` it, by its address; figures in
-    `units`, "metric" or "us"; data of `day`."""
+def file(env: Environment, page: Page, behind: Page, machine: Machine, site: str | None, day: str) -> dict[str, str]:
+    """The file of a plan's `page` with the working `behind` it, by its address; figures in the units of the `machine`,
+    data of `day`."""
     styles = css()
     hashed = base64.b64encode(hashlib.sha256(styles.encode()).digest()).decode()
     address = f"{site}{page.address}" if site else None
@@ -56,7 +57,8 @@ def file(env: Environment, page: Page, behind: Page, units: str, site: str | Non
         styles=Markup(styles),
         address=address,
         day=day,
-        body=Markup(_both_pages(page, behind, units, site)),
+        demonstration=machine.status == "demonstration",
+        body=Markup(_both_pages(page, behind, machine.units, site)),
     )
     return {f"{page.address}{NAME}": content}
 
@@ -69,7 +71,7 @@ def _both_pages(page: Page, behind: Page, units: str, site: str | None) -> str:
 
 
 def css() -> str:
-    """The site's own styles with what they take from the theme, light or dark as the system has it."""
+    """The styles of the site's pages, light or dark as the system has it."""
     text = "\n".join((ROOT / name).read_text(encoding="utf-8") for name in STYLES)
     text = _SCHEME.sub(r"@media (prefers-color-scheme: dark) { :root \1 }", text)
     return _COMMENT.sub("", text.replace('[data-md-color-scheme="default"] {', ":root {"))
