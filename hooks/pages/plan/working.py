@@ -21,6 +21,7 @@ from calc.winding.moves import counted
 from calc.winding.plan_fields import Method, Pass
 from calc.winding.rig import Crane, Rig, State
 from hooks.computed import Planned
+from hooks.figures import drum
 from hooks.pages.plan import plan as plans
 from hooks.pages.plan import said, sensitive, steps
 from hooks.text.cite import Cited, cited
@@ -52,6 +53,7 @@ class View:
     boom_length: Callable[[float], rounding.Pair]
     methods: list[Method]  # that can be done, the best first
     steps: dict[str, list[steps.Step]]  # by method
+    drum: Markup | None  # before and after
     enough: Callable[[Pass], Iterable[Markup]]
     place_short: Callable[..., Markup]
     stop_height: Callable[[float], Markup]
@@ -89,6 +91,7 @@ def page(
         boom_length=rounding.boom_length,
         methods=methods,
         steps={method["name"]: steps.steps(words, planned, method) for method in methods},
+        drum=Markup(drum.svg(plan, words.texts)) if best else None,
         enough=lambda one: said.enough(words, plan, one),
         place_short=spoken.place_short,
         stop_height=spoken.stop_height,
