@@ -225,7 +225,8 @@ def _numbers(element: ET.Element, *names: str) -> list[float]:
 
 def test_sketch_is_to_scale(built: Path) -> None:
     for address, plan in plans(built):
-        drawn = re.search(r'<svg class="fig".*?</svg>', briefing(built, address), re.DOTALL)
+        beside = briefing(built, address).partition('class="fw-brief-area"')[2]
+        drawn = re.search(r'<svg class="fig".*?</svg>', beside, re.DOTALL)
         assert drawn, address
         svg = ET.fromstring(drawn[0])
         found = plan_view.area(plan, 45 * 0.3048)
@@ -254,6 +255,12 @@ def test_sketch_is_to_scale(built: Path) -> None:
         assert sorted(letters) == sorted("ABCRL" if found.inward else "ABRL")
         key = text_of(briefing(built, address).partition('class="fw-key"')[2].partition("</dl>")[0])
         assert ("Load nearest" in key) == found.inward
+
+
+def test_the_side_view_of_the_plan_stands_on_its_briefing(built: Path) -> None:
+    for address, plan in plans(built):
+        drawn = re.search(r'<figure class="fw-brief-view">(<svg.*?</svg>)', briefing(built, address), re.DOTALL)
+        assert drawn and f">{plan['falls']['used']} falls<" in drawn[1], address
 
 
 def test_everything_of_the_load_stays_inside_the_circle(built: Path) -> None:
