@@ -64,11 +64,7 @@ def _place(document: Document, here: Where, place: Place, machine: Machine, leng
         yield document.problem((*here, "waviness"), text)
 
 
-_NOT_MORE = (
-    ("in_6_diameters", "in_30_diameters"),
-    ("in_one_lay", "in_30_diameters"),
-    ("in_one_strand", "in_one_lay"),
-)
+_NOT_MORE = (("in_6_diameters", "in_30_diameters"), ("in_one_lay", "in_30_diameters"), ("in_one_strand", "in_one_lay"))
 
 
 def _diameters(document: Document, here: Where, read: tuple[float, float], machine: Machine) -> _Found:

@@ -179,13 +179,8 @@ class Choice:
     @property
     def best(self) -> Option | None:
         """The falls that are advised."""
-        named: dict[str | None, Option | None] = {
-            "reeved": self.reeved,
-            "fewest": self.fewest,
-            "enough": self.enough,
-            "most": self.most,
-        }
-        return named.get(self.advised)
+        option: Option | None = getattr(self, self.advised) if self.advised else None
+        return option
 
 
 def choose(

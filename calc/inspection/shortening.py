@@ -144,12 +144,12 @@ def _shifts(crane: Crane, cut: Shortening) -> Iterator[LayerShift]:
     """By layer: by how much of a turn rope comes to lie elsewhere, and how far what wore at a crossover then lies from
     the nearer one; a cut at the hook end moves nothing on the drum."""
     for layer in zones.layers(crane):
-        wrap = layer.crossover_spacing * zones.CROSSOVERS_IN_A_TURN
+        wrap = layer["crossover_spacing_m"] * zones.CROSSOVERS_IN_A_TURN
         shift = drum.crossover_shift(cut.length if cut.end == DRUM_END else 0.0, wrap)
         off = drum.off_the_crossovers(shift)
         yield {
-            "layer": layer.layer,
-            "crosses": layer.crosses,
+            "layer": layer["layer"],
+            "crosses": layer["crosses"],
             "wrap_length_m": wrap,
             "shift_turns": shift,
             "off_turns": off,

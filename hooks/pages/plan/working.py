@@ -21,7 +21,8 @@ from calc.winding.moves import counted
 from calc.winding.plan_fields import Method, Pass
 from calc.winding.rig import Crane, Rig, State
 from hooks.computed import Planned
-from hooks.figures import drum
+from hooks.figures import drum, stack
+from hooks.figures import reeving as reeved
 from hooks.pages.plan import plan as plans
 from hooks.pages.plan import said, sensitive, steps
 from hooks.text.cite import Cited, cited
@@ -54,6 +55,8 @@ class View:
     methods: list[Method]  # that can be done, the best first
     steps: dict[str, list[steps.Step]]  # by method
     drum: Markup | None  # before and after
+    reeving: Markup | None
+    stack: Markup | None
     enough: Callable[[Pass], Iterable[Markup]]
     place_short: Callable[..., Markup]
     stop_height: Callable[[float], Markup]
@@ -92,6 +95,8 @@ def page(
         methods=methods,
         steps={method["name"]: steps.steps(words, planned, method) for method in methods},
         drum=Markup(drum.svg(plan, words.texts)) if best else None,
+        reeving=Markup(reeved.svg(plan["falls"]["used"], words.texts)) if plan["stops"] else None,
+        stack=Markup(stack.svg(plan, words.texts)) if plan["stops"] else None,
         enough=lambda one: said.enough(words, plan, one),
         place_short=spoken.place_short,
         stop_height=spoken.stop_height,
