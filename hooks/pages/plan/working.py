@@ -82,7 +82,7 @@ def page(
     case, plan = planned
     best = planned.best
     methods = sorted((m for m in plan["methods"] if m and m["passes"]), key=lambda method: method is not best)
-    used = plans.rule_of(data, case)
+    used, used_falls = plans.rule_of(data, case), plan["falls"]["used"]
     at = f"{of.address}working/"
     off, _ = sensitive.table(words, case)
     spoken = plans.spoken(words, planned)
@@ -95,7 +95,7 @@ def page(
         methods=methods,
         steps={method["name"]: steps.steps(words, planned, method) for method in methods},
         drum=Markup(drum.svg(plan, words.texts)) if best else None,
-        reeving=Markup(reeved.svg(plan["falls"]["used"], words.texts)) if plan["stops"] else None,
+        reeving=Markup(reeved.svg(used_falls, words.texts)) if used_falls and plan["stops"] else None,
         stack=Markup(stack.svg(plan, words.texts)) if plan["stops"] else None,
         enough=lambda one: said.enough(words, plan, one),
         place_short=spoken.place_short,
