@@ -205,7 +205,7 @@ def test_another_digit_is_refused_or_counts_as_it_stands(folder: Folder, case: C
     old, new = str(it.leaves[place]), str(found[place])
     assert len(old) == len(new) and sum(a != b for a, b in zip(old, new, strict=True)) == 1
     if (place, old) in it.quantities:
-        si = dict(spoiled.leaves(schema.to_si(schema.schema(it.kind), data)))[place]
+        si = dict(spoiled.leaves(spoiled.to_si(schema.schema(it.kind), data)))[place]
         as_it_is, as_force = (
             tuple(pytest.approx(seen(text) * gravity, rel=1e-9, abs=1e-300) for text in (old, new))
             for gravity in (1.0, constants.g)  # a force may be written as the mass it carries

@@ -154,3 +154,92 @@ def test_light_or_dark_is_remembered_and_follows_the_system(page: Page, address:
     button.click()
     expect(body).to_have_attribute("data-md-color-scheme", "default")
     page.evaluate("localStorage.clear()")
+
+
+CRANE = "machines/bittern/"
+
+
+def test_bar_of_a_crane_marks_where_you_are_and_covers_nothing(page: Page, address: str) -> None:
+    for path, marked in (
+        (CRANE, "Plan"),
+        (f"{CRANE}54m/", "Plan"),
+        (f"{CRANE}drum/", "Drum"),
+        (f"{CRANE}rope/", "Rope"),
+        (f"{CRANE}log/", "Log"),
+        (f"{CRANE}work/", None),
+    ):
+        page.goto(address + path)
+        bar = page.locator("nav.fw-crane-bar")
+        assert bar.locator("a:not(.fw-stop-way)").all_inner_texts() == ["Plan", "Drum", "Rope", "Log"]
+        assert bar.locator("[aria-current]").all_inner_texts() == ([marked] if marked else []), path
+        for link in bar.locator("a").all():
+            box = link.bounding_box()
+            assert box and box["height"] >= 48 and box["width"] >= 48, path
+        page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+        last, top = page.locator("footer a").bounding_box(), bar.bounding_box()
+        assert last and top and last["y"] + last["height"] <= top["y"], f"{path}: the end of the page is covered"
+    page.emulate_media(media="print")
+    expect(page.locator("nav.fw-crane-bar")).to_be_hidden()
+    page.emulate_media(media="null")
+    for path in ("", "fleet/", f"{CRANE}54m/sheet/", f"{CRANE}54m/briefing/"):
+        page.goto(address + path)
+        expect(page.locator("nav.fw-crane-bar")).to_have_count(0)
+
+
+def test_plan_in_the_bar_leads_to_the_plan_opened_last(page: Page, address: str) -> None:
+    page.goto(f"{address}{CRANE}drum/")
+    page.evaluate("localStorage.clear()")
+    page.reload()
+    plan = page.locator("nav.fw-crane-bar").get_by_role("link", name="Plan")
+    plan.click()
+    expect(page).to_have_url(address + CRANE)
+    page.goto(f"{address}{CRANE}54m/full-counterweight/")
+    page.goto(f"{address}machines/heron/41m/")
+    page.goto(f"{address}{CRANE}rope/")
+    plan.click()
+    expect(page).to_have_url(f"{address}{CRANE}54m/full-counterweight/")
+    page.evaluate("localStorage.clear()")
+
+
+@pytest.mark.parametrize("width", [320, 360])
+def test_stop_is_one_tap_away_and_fits_the_screen(page: Page, address: str, width: int) -> None:
+    """Six lines at most, none broken, all of them on the first screen."""
+    page.set_viewport_size({"width": width, "height": 740})
+    for path in ("", f"{CRANE}54m/", "machines/heron/41m/"):
+        page.goto(address + path)
+        way = page.get_by_role("link", name="Wrap jumped or pulled in?").locator("visible=true")
+        expect(way).to_be_in_viewport(ratio=1)
+        way.click()
+        expect(page).to_have_url(f"{address}guidance/pulled-in-rope/")
+        lines = page.locator("ol.fw-stop > li")
+        assert 1 <= lines.count() <= 6
+        for line in lines.all():
+            expect(line).to_be_in_viewport(ratio=1)
+            box = line.bounding_box()
+            assert box and box["height"] < 56, f"broken: {line.inner_text()}"
+
+
+def test_no_text_of_a_page_is_smaller_than_14_px(page: Page, address: str) -> None:
+    """Letters of figures are scaled with them; their own tests look at those."""
+    small = """() => [...document.querySelectorAll('body *:not(svg *, script, style)')].filter(e =>
+      [...e.childNodes].some(n => n.nodeType === 3 && n.data.trim()) && parseFloat(getComputedStyle(e).fontSize) < 14
+    ).map(e => `${e.tagName} ${e.className} ${e.textContent.trim().slice(0, 30)}`)"""
+    for kind in (*KINDS, "fleet/", "changes/", f"{CRANE}rope/", f"{CRANE}54m/sheet/", "training/exercises/1/"):
+        page.goto(address + kind)
+        assert not page.evaluate(small), kind
+
+
+def test_what_is_found_out_later_covers_no_content_and_moves_none(page: Page, address: str) -> None:
+    page.goto(f"{address}{CRANE}54m/")
+    before = page.locator("h1").bounding_box()
+    page.evaluate("firmwrap.tell('outdated')")
+    notice = page.locator(".fw-act")
+    expect(notice).to_contain_text("Outdated.")
+    expect(notice).to_be_in_viewport(ratio=1)
+    bar, box = page.locator("nav.fw-crane-bar").bounding_box(), notice.bounding_box()
+    assert bar and box and box["y"] + box["height"] <= bar["y"] + 1 and page.locator("h1").bounding_box() == before
+    page.reload()
+    expect(notice).to_contain_text("Outdated.")
+    head, box = page.locator(".fw-strip").bounding_box(), notice.bounding_box()
+    assert head and box and abs(head["y"] + head["height"] - box["y"]) < 1, "known now: right under the header"
+    page.evaluate("localStorage.clear()")

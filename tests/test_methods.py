@@ -14,7 +14,8 @@ from typing import Any
 import pytest
 from a_rig import LATTICE, STEEP, TELESCOPIC, case, charts, load_of, rig, rig_of
 
-from calc.data.model import Case, Chart, Sling
+from calc.data.model import Case, Chart
+from calc.data.yard import Sling
 from calc.winding import firm, methods, moves, planner
 from calc.winding.methods import Begun, Method, Refused
 from calc.winding.rig import Refusal, Rig

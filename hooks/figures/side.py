@@ -19,7 +19,21 @@ from markupsafe import Markup
 from calc import rounding
 from calc.winding.plan_data import hook_block
 from calc.winding.plan_fields import Inputs
-from hooks.figures import FONT, WIDTH, Words, both, chosen_method, figure, number, points, prefix, say, text, units
+from hooks.figures import (
+    FONT,
+    WIDTH,
+    Words,
+    both,
+    chosen_method,
+    figure,
+    named,
+    number,
+    points,
+    prefix,
+    say,
+    text,
+    units,
+)
 
 TOP = 26  # room above the highest boom head for its marker
 LEFT = 4
@@ -97,7 +111,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     chosen = chosen_method(plan, method)
     name = chosen["name"] if chosen else method or "none"
     ids = prefix("side", plan["machine"], plan["boom"], plan["configuration"], name)
-    title = say(says["title"], machine=plan["machine"], boom=both(rounding.boom_length(plan["boom_length_m"])))
+    title = say(says["title"], machine=named(plan["machine"]), boom=both(rounding.boom_length(plan["boom_length_m"])))
     if plan["stops"] is None:
         body = [text(WIDTH / 2, 30, say(says["refused"]), "middle", "fig-strong")]
         return figure(ids, 48, title, say(says["describe_nothing"]), body)

@@ -13,7 +13,7 @@ from calc.data import rulebook
 from calc.data.model import Case, Chart, Configuration, Data, Machine, Rule, RuleUse, RuleVersion
 from calc.winding.plan_fields import Block, LimitedRoom, Method, Pass, Plan
 from hooks.computed import Planned
-from hooks.figures import drum, side
+from hooks.figures import drum, reeving, side, stack
 from hooks.pages.plan import cards, said, sensitive, steps
 from hooks.pages.plan.steps import Step
 from hooks.text import addresses
@@ -100,7 +100,7 @@ class If:
 @dataclass(frozen=True)
 class Why:
     """The reasons: methods compared, what must be firm for the next lift, what the plan does not reach, what would help
-    with the address of its plan, what the load is made of, the drum before and after."""
+    with the address of its plan, what the load is made of, the drum before and after, how the falls are reeved."""
 
     methods: list[Method]
     methods_answer: Markup | str
@@ -111,6 +111,8 @@ class Why:
     helps: list[tuple[said.Help, str | None]]
     weights: list[tuple[Markup, int | None, Markup, bool]] | None
     drum: Markup
+    reeving: Markup | None
+    stack: Markup | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -337,6 +339,8 @@ def why(words: Words, planned: Planned) -> Why:
         helps=[(one, helped(case.machine, case, one)) for one in said.helps(words, case, plan)],
         weights=weights(words, planned) if plan["load"] else None,
         drum=Markup(drum.svg(plan, words.texts)),
+        reeving=Markup(reeving.svg(plan["falls"]["used"], words.texts)) if plan["falls"]["used"] else None,
+        stack=Markup(stack.svg(plan, words.texts)) if plan["stops"] else None,
     )
 
 
