@@ -10,7 +10,7 @@ COMPILE  = build/lock/bin/uv pip compile pyproject.toml --quiet --universal --py
 	--generate-hashes --no-annotate --custom-compile-command "make lock"
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: help venv venv-test lock licences serve site archive schemas test coverage long fuzz mutants audit bench check \
+.PHONY: help venv venv-test lock licences pictures serve site archive schemas test coverage long fuzz mutants audit bench check \
 	lint-scripts architecture
 .DEFAULT_GOAL := help
 
@@ -53,6 +53,11 @@ lock:
 ## write LICENCES.md anew from the installed packages
 licences: venv-test
 	.venv/bin/python tests/licences.py
+
+# The strip of README.md, from the site built last.
+## take the pictures of README.md anew
+pictures: venv-test site
+	.venv/bin/python tests/pictures.py site
 
 ## build the site, serve it at http://127.0.0.1:8000/ (ADDRESS=...) and rebuild on every change
 serve: venv

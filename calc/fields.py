@@ -1,14 +1,15 @@
 """How a field of what is published is declared: its type with what a reader must know of it, once, for mypy and for the
 JSON Schemas that `hooks.building.schemas` writes.
 
-    radius_m: Annotated[NotNegative, "radius of the empty hook [m]"]
+    radius_m: Annotated[fields.NotNegative, "radius of the empty hook [m]"]
 
 A text is the description; a field that may be null says when, or else is null where it does not apply or is not known.
 `Is` holds further keywords of JSON Schema; `NotRequired` may be left out.  Modules of declarations do without
 `from __future__ import annotations`: with it typing cannot tell which fields may be left out.
 """
 
-from typing import Annotated, Any, Literal, TypedDict, TypeVar
+import re
+from typing import Annotated, Any, Literal, TypedDict, TypeVar, cast
 
 X = TypeVar("X")
 
@@ -151,3 +152,45 @@ class RuleNamed(TypedDict):
 
     id: Annotated[str, "id of the rule"]
     code: Annotated[str, "code of the rule"]
+
+
+# How the name of a field ends -> its unit; an end that holds another stands before it.
+UNITS = {
+    "n_per_m2": "N/m2",
+    "kg_per_m": "kg/m",
+    "rad_per_s": "rad/s",
+    "m_per_s": "m/s",
+    "deg": "deg",
+    "kg": "kg",
+    "m": "m",
+    "n": "N",
+    "w": "W",
+    "s": "s",
+}
+_UNIT = re.compile(f"_({'|'.join(UNITS)})$")
+
+
+def taken(form: type[X], *sources: object, **given: object) -> X:
+    """What a TypedDict `form` declares: fields under other names, or of other values, are `given`; each of the rest is
+    that attribute of the one of the `sources` which has its name, the unit left out.
+
+    >>> from types import SimpleNamespace as Made
+    >>> taken(RuleNamed, Made(id="overlap"), code="R07")
+    {'id': 'overlap', 'code': 'R07'}
+    """
+    found: dict[str, object] = {}
+    for name in form.__annotations__:
+        if name in given:
+            found[name] = given.pop(name)
+        else:
+            attribute = _UNIT.sub("", name)
+            (source,) = (source for source in sources if hasattr(source, attribute))
+            found[name] = _listed(getattr(source, attribute))
+    if given:
+        raise TypeError(f"{form.__name__} declares no {', '.join(given)}")
+    return cast(X, found)
+
+
+def _listed(value: object) -> object:
+    """A value with lists for its tuples."""
+    return [_listed(one) for one in value] if isinstance(value, tuple) else value

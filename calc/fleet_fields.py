@@ -5,25 +5,8 @@ From here mypy knows the keys and `hooks.building.schemas` writes rules/schema/f
 
 from typing import Annotated, Literal, TypedDict
 
+from calc import fields
 from calc.drum_log.drum_fields import DeepestWrap, FirmRope
-from calc.fields import (
-    OUTCOMES,
-    BoomInTheAddress,
-    ConfigurationId,
-    Count,
-    FallCount,
-    FallsReeved,
-    FormatVersion,
-    InspectionInShort,
-    Is,
-    MachineStatus,
-    MethodTaken,
-    NotNegative,
-    PassCount,
-    RopeOutcome,
-    Share,
-    TimeOfPasses,
-)
 from calc.winding.plan_fields import Help
 
 # What needs doing, the most urgent first.
@@ -42,18 +25,18 @@ ToDo = Literal[
 class PlanInShort(TypedDict):
     """The plan that mends the drum, in short."""
 
-    boom: BoomInTheAddress
-    configuration: ConfigurationId
-    falls: FallCount
-    method: MethodTaken
-    passes: PassCount
-    minutes: TimeOfPasses
+    boom: fields.BoomInTheAddress
+    configuration: fields.ConfigurationId
+    falls: fields.FallCount
+    method: fields.MethodTaken
+    passes: fields.PassCount
+    minutes: fields.TimeOfPasses
 
 
 class NextInspection(TypedDict):
     """When an inspection is due."""
 
-    kind: InspectionInShort
+    kind: fields.InspectionInShort
     next: Annotated[str, "day the next one is due, year-month-day"]
     overdue: Annotated[bool, "whether that day is past"]
 
@@ -68,10 +51,10 @@ class Review(TypedDict):
 class WeakestPlan(TypedDict):
     """The plan with the least firm rope."""
 
-    boom: BoomInTheAddress
-    configuration: ConfigurationId
+    boom: fields.BoomInTheAddress
+    configuration: fields.ConfigurationId
     firm_share: Annotated[
-        Share | None, "share of the rope that is firm after its best method; null where all are refused [-]"
+        fields.Share | None, "share of the rope that is firm after its best method; null where all are refused [-]"
     ]
     help: Annotated[Help | None, "what would help it most quickly, as in the plan; null where nothing was found"]
 
@@ -81,13 +64,13 @@ class CraneFound(TypedDict):
 
     machine: Annotated[str, "id of the crane"]
     name: Annotated[str, "its name"]
-    status: MachineStatus
+    status: fields.MachineStatus
     boom: Annotated[str | None, "boom length rigged by the log, as in the address; null without a log"]
     configuration: Annotated[str | None, "id of the configuration rigged by the log; null without a log"]
-    falls: FallsReeved
+    falls: fields.FallsReeved
     ready: Annotated[bool | None, "whether it is ready for a heavy lift as rigged; null without a log, or not reeved"]
     loose_m: Annotated[
-        NotNegative | None,
+        fields.NotNegative | None,
         "loose rope in and beneath the bed of that lift; null without a log or before the rope was reeved [m]",
     ]
     firm: FirmRope
@@ -97,12 +80,12 @@ class CraneFound(TypedDict):
     ]
     plan: Annotated[PlanInShort | None, "the quickest plan that mends it; null where there is none"]
     last_entry: Annotated[str | None, "day of the last entry of the log, year-month-day; null without one"]
-    rope: Annotated[RopeOutcome, f"what the readings come to under the rulebook of the crane: {OUTCOMES}"]
+    rope: Annotated[fields.RopeOutcome, f"what the readings come to under the rulebook of the crane: {fields.OUTCOMES}"]
     inspections: Annotated[list[NextInspection], "next inspections of the rope; empty without a log"]
     review: Annotated[
         Review | None, "next review of the data by the one who approved them; null where they are not approved"
     ]
-    open_findings: Annotated[Count, "findings in the data that no engineer has answered [-]"]
+    open_findings: Annotated[fields.Count, "findings in the data that no engineer has answered [-]"]
     weakest_plan: Annotated[
         WeakestPlan | None, "the plan that makes least of the rope firm, or that is refused; null without a plan"
     ]
@@ -114,13 +97,13 @@ class Crane(CraneFound):
     to_do: Annotated[
         list[ToDo],
         "what needs doing, the most urgent first; nothing alone where nothing does",
-        Is(minItems=1),
+        fields.Is(minItems=1),
     ]
 
 
 class Fleet(TypedDict):
     """The fleet at a glance, what needs doing first."""
 
-    schema: FormatVersion
+    schema: fields.FormatVersion
     day: Annotated[str, "day that counts, year-month-day"]
     cranes: Annotated[list[Crane], "the cranes, what needs doing first, first"]

@@ -122,6 +122,16 @@ def logged_mass(kilograms: float) -> Pair:
     return Pair(f"{tonnes:.2f} t", f"{step(kilograms / KILOGRAMS_PER_POUND, 10, 'near'):,.0f} lb")
 
 
+def piece(kilograms: float) -> Pair:
+    """The mass of one listed weight in `kilograms` as it is spoken of: the nearest 10 kg and 10 lb, no zeros behind.
+
+    >>> piece(10000.0), piece(250.0), piece(4535.9237)
+    (Pair(metric='10 t', us='22,050 lb'), Pair(metric='0.25 t', us='550 lb'), Pair(metric='4.54 t', us='10,000 lb'))
+    """
+    metric, us = logged_mass(kilograms)
+    return Pair(f"{metric.removesuffix(' t').rstrip('0').rstrip('.')} t", us)
+
+
 def mass_per_length(kilograms_per_metre: float, side: str) -> Pair:
     """A mass of rope per length in `kilograms_per_metre`: 0.01 kg/m and 0.01 lb/ft, to the `side`.
 

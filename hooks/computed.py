@@ -16,7 +16,7 @@ from calc.drum_log.drum_fields import DrumState, EverydayWork, Lifts
 from calc.inspection import fitness, new_rope, shortening
 from calc.inspection.rope_fields import Fitness
 from calc.winding import plan_data
-from calc.winding.plan_fields import Inputs, Plan
+from calc.winding.plan_fields import Block, Inputs, Method, Plan
 from calc.winding.rig import Crane, Rig
 from hooks.text import addresses
 
@@ -44,12 +44,12 @@ class Planned(_Pair):
         return type(self), (self.case, self.plan)  # what is found is found again
 
     @cached_property
-    def best(self) -> Mapping[str, Any] | None:
+    def best(self) -> Method | None:
         """The method the plan puts first; None where all are refused."""
         return plan_data.best_method(self.plan)
 
     @cached_property
-    def block(self) -> Mapping[str, Any] | None:
+    def block(self) -> Block | None:
         """The hook block of the plan as its inputs list it; None where no load was found."""
         return plan_data.hook_block(self.plan)
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import BrokenExecutor, as_completed
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -26,10 +26,11 @@ from hooks.computed import Planned, Told
 from hooks.feed import data_page, feed
 from hooks.pages.crane import machines
 from hooks.pages.drum import drum_state, lifts, work
-from hooks.pages.plan import briefing, finder, plan, sheet
+from hooks.pages.plan import briefing, finder, plan, sheet, working
 from hooks.pages.rope import new_rope, rope, rope_log, shortening, worksheet
 from hooks.pages.rules import checked
 from hooks.pages.site import glance, onefile
+from hooks.text import addresses
 from hooks.text.environment import Compiled, environment
 from hooks.text.page import Head, Page
 from hooks.text.words import Words
@@ -269,11 +270,34 @@ def shown(setting: Setting, data: Data, made: list[Planned], told: Told) -> tupl
         notes = partial.notes if partial else ()
         pages += [whole, briefing.page(env, words, data, planned, whole, setting.home, *notes)]
         pages += filter(None, [sheet.page(env, words, planned, whole, *notes)])
-        files |= onefile.file(env, whole, machine.units, setting.home, setting.day)
+        behind = working.page(env, words, data, planned, whole, setting.home, partial)
+        pages.append(behind)
+        files |= onefile.file(env, whole, behind, machine, setting.home, setting.day)
     about = (
         *(drum_state.page, rope.page, worksheet.page, rope_log.page, shortening.page, new_rope.page),
         work.page,
     )
     pages += [page(env, words, data, told) for page in about]
     pages += lifts.pages(env, words, data, told)
-    return pages, files
+    return [_framed(words, machine, made, page) for page in pages], files
+
+
+def _framed(words: Words, machine: Machine, made: list[Planned], page: Page) -> Page:
+    """A page of a crane with what its frame says: the crane with the boom length, and the configuration or the page."""
+    within = [planned for planned in made if page.address.startswith(planned.address)]
+    below = page.address.removeprefix(addresses.crane(machine)).split("/")
+    name, demonstration = machine.name, machine.status == "demonstration"
+    if within:
+        case = max(within, key=lambda planned: len(planned.address)).case
+        whole = addresses.plan(machine, case.configuration.id, case.chart.slug)
+        what = f"{name} - {plan.listed(machine, case.chart.boom_length)}"
+        in_hand = below[-2] in ("briefing", "sheet")
+        header, part, opened = (what, case.configuration.name), None if in_hand else "plan", whole
+    elif below == [""]:
+        header, part, opened = (name, words.get(f"common.kinds.{machine.kind}").capitalize()), "plan", ""
+    else:
+        header = (name, words.get(f"frame.parts.{below[0]}"))
+        part, opened = below[0] if below[0] in ("drum", "rope", "log") else "", ""
+        part = None if below[-2] in ("briefing", "sheet") else part
+    header = page.header if any(page.header) else header
+    return replace(page, header=header, demonstration=demonstration, part=part, plan=opened)

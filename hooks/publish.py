@@ -41,12 +41,16 @@ if TYPE_CHECKING:
 
 _BLANK = re.compile(r"(?<=>)\s*\n\s*(?=<)")  # the frame's own indents are a quarter of it
 _INDENT = re.compile(r"\s*\n\s*")
-MARKED = ("title", "description", "address")
+MARKED = ("title", "description", "address", "plan")
 _MARK = re.compile("@@([a-z_]+)@@")  # in a frame: an attribute of the page goes here
 START, END = "<!-- content: start -->", "<!-- content: end -->"
 SCRIPT = "assets/frame.js"  # of every page, with words and settings in front
 ASKING = "assets/ask.js"  # the search in its thread, in front of the theme's
-UNUSED = ("assets/javascripts/lunr/", "assets/images/favicon.png")  # of the theme: never asked for by any page
+UNUSED = (
+    "assets/javascripts/lunr/",
+    "assets/stylesheets/",
+    "assets/images/favicon.png",
+)  # of the theme: never asked for by any page
 
 
 class Offline(Config):  # type: ignore[no-untyped-call]
@@ -214,10 +218,13 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
             return _lean(before), _lean(rest.partition(END)[2])
 
         for head in self.of_cranes:
-            marks: dict[str, Any] = {name: f"@@{name}@@" for name in MARKED}
+            marks: dict[str, Any] = {name: f"@@{name}@@" for name in MARKED if getattr(head, name)}
+            marks |= {"address": "machines/@@crane@@/", "header": ("@@what@@", "@@where@@")}
             pattern = replace(head, **marks, search_text="", boost=1.0)
             before, after = frame(head.address.count("/"), pattern)
-            text = {name: html.escape(getattr(head, name)) for name in MARKED}
+            named = {name: getattr(head, name) for name in MARKED}
+            named |= {"what": head.header[0], "where": head.header[1], "crane": head.address.split("/")[1]}
+            text = {name: html.escape(value) for name, value in named.items()}
             filled = _MARK.sub(lambda found, text=text: text[found[1]], before)  # type: ignore[misc]
             yield f"{head.address}index.html", filled + site.body(head.address) + after
 
@@ -254,7 +261,10 @@ def _describe(page: Any, ready: Any) -> str:
     title = html.escape(ready.title)
     page.title = title
     page.meta = {"description": html.escape(ready.description), "noindex": not ready.indexed}
-    page.meta["moved"] = ready.moved_to
+    page.meta |= {"moved": ready.moved_to, "demonstration": ready.demonstration}
+    page.meta |= {"header": [html.escape(line) for line in ready.header] if any(ready.header) else None}
+    if ready.part is not None:
+        page.meta |= {"crane": ready.address.split("/")[1], "part": ready.part, "plan": ready.plan}
     page.meta["search"] = {"boost": ready.boost} if ready.indexed else {"exclude": True}
     top = AnchorLink(title, "top-of-page", 1)
     top.children = [AnchorLink(html.escape(text), id, 2) for id, text in ready.toc]

@@ -197,6 +197,17 @@ def page(phone: BrowserContext, address: str) -> Iterator[Page]:
     assert not wrong
 
 
+def switch_units(page: Page, units: str) -> None:
+    """The unit switch in the menu, by taps."""
+    page.locator("[data-menu]").click()
+    page.locator(f"#fw-menu [data-set-units={units}]").click()
+    page.keyboard.press("Escape")
+
+
+def open_search(page: Page) -> None:
+    page.get_by_role("button", name="Search", exact=True).click()
+
+
 def axe(page: Page) -> list[str]:
     """What axe-core finds on a page as it stands: by all its rules in the light, what depends on colours in the dark
     as well."""

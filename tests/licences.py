@@ -26,7 +26,6 @@ THEME = files("material") / "templates"
 # What the theme's bundles hold whose sources do not name a licence: as the npm registry has it, read on 2026-11-30.
 BY_REGISTRY = {
     "focus-visible": "W3C",
-    "material-design-color": "MIT",
     "rxjs": "Apache-2.0",
     "tslib": "0BSD",
 }
@@ -38,7 +37,7 @@ without naming a licence is as the npm registry has it.
 SHIPPED = """
 ## What readers get from the site
 
-Besides our own pages, figures, scripts and icons. There are no fonts: a page takes those of the system.
+Besides our own pages, figures, scripts, style sheets and icons. The licence of the font: docs/assets/fonts/OFL.txt.
 """
 
 
@@ -69,14 +68,20 @@ def _table(what: str, licences: Iterable[tuple[str, str]]) -> list[str]:
 
 def shipped() -> dict[str, str]:
     """What of others stands in the files of the theme that the site serves."""
-    found = {"mkdocs-material (page frame, styles, search)": of("mkdocs-material")}
-    icons = (THEME / ".icons/material/LICENSE").read_text(encoding="utf-8")
-    found["Material Design Icons"] = re.findall(r"# Icons: (\S+ \S+)", icons)[0].replace(" ", "-")
-    for bundle in ("javascripts", "javascripts/workers", "stylesheets"):
+    found = {"mkdocs-material (page frame, search)": of("mkdocs-material"), "Barlow Semi Condensed": font()}
+    for bundle in ("javascripts", "javascripts/workers"):
         for path in (THEME / "assets" / bundle).iterdir():
             if path.name.endswith(".map"):
                 found |= _parts(json.loads(path.read_text(encoding="utf-8")))
     return found
+
+
+def font() -> str:
+    """The licence of the font, by the file beside it."""
+    said = (ROOT / "docs/assets/fonts/OFL.txt").read_text(encoding="utf-8")
+    named = re.search(r"SIL Open Font License, Version (\d\.\d)", said)
+    assert named, "no licence that is known"
+    return f"OFL-{named[1]}"
 
 
 def _parts(bundle: dict[str, list[str]]) -> dict[str, str]:

@@ -18,7 +18,7 @@ from typing import Any
 import numpy
 import pytest
 import zxingcpp
-from conftest import PUBLISHED, ROOT
+from conftest import PUBLISHED, ROOT, switch_units
 from playwright.sync_api import BrowserContext, Page
 
 from calc import rounding
@@ -339,7 +339,7 @@ def test_briefing_is_one_sheet_with_nothing_cut(
     address = serve(refused)
     page = phone.new_page()
     page.goto(address + at + "briefing/")
-    page.locator(f"[data-set-units={units}]").click()
+    switch_units(page, units)
     plan = dict(plans(refused))[at]
     for sheet, (width, height) in SHEETS.items():
         pdf = tmp_path / f"{sheet}.pdf"
@@ -352,7 +352,7 @@ def test_briefing_is_one_sheet_with_nothing_cut(
         printed = " ".join(word for _, word in found)
         _same_words(page, plan, units, printed)
         assert _qr_codes(pdf) == [PUBLISHED + at]
-    page.locator("[data-set-units=metric]").click()
+    switch_units(page, "metric")
     page.close()
 
 

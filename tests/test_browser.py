@@ -9,6 +9,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
+from conftest import open_search, switch_units
 from playwright.sync_api import Page, expect
 
 from calc import rounding
@@ -56,13 +57,13 @@ def test_unit_switch_is_remembered(page: Page, address: str, built: Path) -> Non
     pick = page.locator("[data-number=pick]").first
     exact = _plan(built, "heron", "61m")["stops"]["start_hook_height_m"]
     expect(pick).to_have_text(rounding.length(exact, "near").metric, use_inner_text=True)
-    page.locator("[data-set-units=us]").click()
+    switch_units(page, "us")
     expect(pick).to_have_text(rounding.length(exact, "near").us, use_inner_text=True)
     page.reload()
     expect(pick).to_have_text(rounding.length(exact, "near").us, use_inner_text=True)
     page.goto(address + "machines/bittern/54m/")
     expect(page.locator("[data-number=hang]").first).to_contain_text("lb", use_inner_text=True)
-    page.locator("[data-set-units=metric]").click()
+    switch_units(page, "metric")
 
 
 @pytest.mark.parametrize("width", [320, 360, 1280])
@@ -80,7 +81,7 @@ def test_search_comes_when_it_is_opened(page: Page, address: str) -> None:
     page.on("request", lambda request: asked.append(request.url))
     page.goto(address + "machines/heron/41m/#steps", wait_until="networkidle")
     assert not [url for url in asked if "javascripts/" in url or "search_index" in url]
-    page.locator("label[for=__search]").first.click()
+    open_search(page)
     field = page.locator("input.md-search__input")
     expect(field).to_be_focused()
     page.keyboard.type("bittern 54m")
@@ -92,13 +93,40 @@ def test_search_comes_when_it_is_opened(page: Page, address: str) -> None:
     expect(page.locator("#__search")).not_to_be_checked()
 
 
-def test_header_names_the_page_once_its_heading_is_gone(page: Page, address: str) -> None:
-    page.goto(address + "machines/heron/41m/")
-    title = page.locator(".md-header__topic").last
-    expect(title).to_have_css("opacity", "0")
-    page.locator("#steps").scroll_into_view_if_needed()
-    expect(title).to_have_css("opacity", "1")
-    expect(title).to_have_text("Heron, boom 41 m")
+@pytest.mark.parametrize("width", [320, 360])
+def test_header_says_what_is_open_and_is_never_cut(page: Page, address: str, width: int) -> None:
+    """Two lines that stay when the page is scrolled: crane and boom length, then the configuration or the page."""
+    page.set_viewport_size({"width": width, "height": 740})
+    for path, what, where in (
+        ("", "Firmwrap", "Pre-tension the hoist rope"),
+        ("machines/bittern/", "Bittern", "Lattice-boom crane"),
+        ("machines/bittern/54m/", "Bittern - 54 m", "Reduced counterweight"),
+        ("machines/bittern/54m/full-counterweight/", "Bittern - 54 m", "Full counterweight"),
+        ("machines/heron/41m/", "Heron - 41 m", "Full outriggers, full counterweight"),
+        ("machines/avocet/120ft/", "Avocet - 120 ft", ""),
+        ("machines/bittern/drum/", "Bittern", "Drum"),
+        ("guidance/glossary/", "Glossary", "Guidance"),
+        ("rules/", "Rules", "Firmwrap"),
+    ):
+        page.goto(address + path)
+        lines = page.locator(".fw-where > *")
+        assert lines.nth(0).inner_text() == what and where in lines.nth(1).inner_text(), path
+        assert page.evaluate(
+            "[...document.querySelectorAll('.fw-where, .fw-where > *')].every(e => e.scrollWidth <= e.clientWidth + 1)"
+        ), path
+        page.evaluate("scrollTo(0, 3000)")
+        expect(page.locator(".fw-where strong")).to_be_in_viewport()
+        box = page.locator(".fw-head").bounding_box()
+        assert box and box["y"] == 0 and 48 <= box["height"] <= (48 if len(where) < 25 else 72), path
+
+
+def test_strip_says_demonstration_on_every_page_once(page: Page, address: str) -> None:
+    for kind in (*KINDS, "training/exercises/1/", "offline/", "fleet/"):
+        page.goto(address + kind)
+        expect(page.locator(".fw-strip")).to_have_text("Demonstration data - invented cranes")
+        box = page.locator(".fw-strip").bounding_box()
+        assert box and box["height"] == 24
+        assert page.get_by_text("Demonstration data").count() == 1, kind
 
 
 def test_big_enough_to_tap_with_gloves(page: Page, address: str) -> None:
@@ -115,12 +143,14 @@ def test_light_or_dark_is_remembered_and_follows_the_system(page: Page, address:
     for system, scheme in (("dark", "slate"), ("light", "default")):
         page.emulate_media(color_scheme=system)  # type: ignore[arg-type]
         expect(body).to_have_attribute("data-md-color-scheme", scheme)
-    expect(button).to_have_attribute("aria-label", "Now as the system; switch to light")
+    page.get_by_role("button", name="Menu").click()
+    expect(button).to_have_text("Light or dark: as the phone. Tap for light.")
     button.click()
     button.click()
-    expect(button).to_have_attribute("aria-label", "Now dark; switch to as the system")
+    expect(button).to_have_text("Dark. Tap for as the phone.")
     page.goto(address + "machines/heron/")
     expect(body).to_have_attribute("data-md-color-scheme", "slate")
+    page.get_by_role("button", name="Menu").click()
     button.click()
     expect(body).to_have_attribute("data-md-color-scheme", "default")
     page.evaluate("localStorage.clear()")

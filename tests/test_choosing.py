@@ -9,7 +9,7 @@ import pytest
 from a_rig import case
 
 from calc.winding import planner
-from calc.winding.methods import Method
+from calc.winding.methods import Method, Refused
 from calc.winding.rig import Refusal
 
 DEAD = 4.0  # m; 10 m above may stay unreached
@@ -150,9 +150,9 @@ def test_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(planner, "crane_of", lambda of: crane if of is one else None)
     monkeypatch.setattr(planner, "towards_aim", lambda found: found)
     monkeypatch.setattr(planner, "_runner_up", lambda of, best: (9, "odd-falls"))
-    working: Any = SimpleNamespace(methods=("m",), luff_out=Method("luff-out", None))
-    telescoped: Any = SimpleNamespace(methods=("m",), luff_out=Method("luff-out", "line-pull"))
-    refused: Any = SimpleNamespace(methods=(), luff_out=Method("luff-out", "line-pull"))
+    working: Any = SimpleNamespace(methods=("m",), luff_out=Method("luff-out", (), 0.5))
+    telescoped: Any = SimpleNamespace(methods=("m",), luff_out=Refused("luff-out", "line-pull"))
+    refused: Any = SimpleNamespace(methods=(), luff_out=Refused("luff-out", "line-pull"))
     expected: tuple[tuple[Any, Any], ...] = ((working, None), (telescoped, None), (refused, "line-pull"))
     for attempt, said in expected:
         monkeypatch.setattr(planner, "best_attempt", lambda of, attempt=attempt: attempt)

@@ -33,7 +33,7 @@ NAMES = sorted(one.name for one in pkgutil.walk_packages(calc.__path__, "calc.")
 MODULES: dict[str, ModuleType] = {name.rpartition(".")[2]: importlib.import_module(name) for name in NAMES}
 
 # Formulas: the whole docstring, and every parameter in the list of symbols.
-PHYSICS = ("boom", "capacity", "drum", "ledger", "makeup", "reeving", "rope")
+PHYSICS = ("boom", "capacity", "drum", "ledger", "reeving", "rope")
 
 
 def _public(kind: Callable[[Any], bool]) -> list[tuple[str, str, Any]]:

@@ -17,7 +17,7 @@ from typing import Any, Literal
 
 import pytest
 from as_read import part, rows, text
-from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT, fleet_site
+from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT, fleet_site, open_search, switch_units
 from data_folder import copy_to, edit
 from playwright.sync_api import Page, expect
 from test_figures import CSS, SVG, WORDS, areas, boxes, shown, tree
@@ -736,7 +736,7 @@ def test_numbers_stay_out_of_search(built: Path) -> None:
 
 def test_search_finds_the_drum_of_a_crane(page: Page, address: str) -> None:
     page.goto(address)
-    page.locator("label[for=__search]").first.click()
+    open_search(page)
     for query, wanted in (
         ("state of the drum heron", "drum"),
         ("heavy lifts avocet", "lifts"),
@@ -757,12 +757,12 @@ def test_nothing_runs_over_on_a_phone(page: Page, address: str, units: str, sche
         *(("curlew", "lifts"), ("bittern", "lifts/54m"), ("avocet", "lifts/140ft")),
     ):
         page.goto(f"{address}machines/{machine}/{name}/")
-        page.locator(f"[data-set-units={units}]").click()
+        switch_units(page, units)
         page.evaluate("document.querySelectorAll('details').forEach(each => each.open = true)")
         for width in (320, 360):
             page.set_viewport_size({"width": width, "height": 740})
             assert page.evaluate("document.documentElement.scrollWidth") <= width, (machine, name, width)
-        page.locator("[data-set-units=metric]").click()
+        switch_units(page, "metric")
     page.emulate_media(color_scheme="light")
     page.set_viewport_size({"width": 360, "height": 740})
 

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DATA, DAY, ROOT
+from conftest import DATA, DAY, ROOT, switch_units
 from playwright.sync_api import Page, expect
 
 from calc import rounding
@@ -448,10 +448,10 @@ def test_answers_are_hidden_until_opened_and_printed_from_a_new_page(page: Page,
         page.locator("#answer-1 summary").click()
     expect(first).to_be_visible()
     expect(page.locator("#answer-1")).to_contain_text(exercise_text.equation(MADE[3][0].worked[0].steps[2]))
-    page.locator("[data-set-units=us]").click()
+    switch_units(page, "us")
     expect(page.locator("#question-1 ~ dl x-u").first).to_be_visible()
     expect(page.locator("#question-1 ~ dl x-m").first).to_be_hidden()
-    page.locator("[data-set-units=metric]").click()
+    switch_units(page, "metric")
     page.emulate_media(media="print")
     assert page.locator("#answers").evaluate("e => getComputedStyle(e).breakBefore") == "page"
     expect(page.locator(".fw-ways").first).to_be_hidden()

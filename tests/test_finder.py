@@ -10,7 +10,7 @@ from urllib.parse import parse_qs, unquote, urlsplit
 
 import jinja2
 import pytest
-from conftest import DATA, ROOT, axe
+from conftest import DATA, ROOT, axe, switch_units
 from playwright.sync_api import Locator, Page, Route, expect
 
 from calc import rounding
@@ -69,7 +69,7 @@ def test_what_is_found_is_what_the_plans_say(finder: Locator, page: Page, built:
     """Every step of weights of every crane, held against the plans as they are published."""
     told = DATA.machines[machine]
     if told.units == "us":
-        page.locator("[data-set-units=us]").click()
+        switch_units(page, "us")
     finder.get_by_role("radio", name=told.name).check()
     mine = plans(built, machine)
     weights = finder.locator("input[name=weights] + span").all_inner_texts()
@@ -86,7 +86,7 @@ def test_what_is_found_is_what_the_plans_say(finder: Locator, page: Page, built:
             assert (href in can) == enough, (href, text)
             if enough:
                 compare(can[href], plan, kilograms(text), told.units)
-    page.locator("[data-set-units=metric]").click()
+    switch_units(page, "metric")
 
 
 def compare(shown: str, plan: dict[str, Any], at_hand: float, units: str) -> None:
@@ -148,7 +148,7 @@ def test_the_answer_stays_in_view_while_choosing(finder: Locator, page: Page) ->
     for name in ("weights", "boom"):
         finder.locator(f"input[name={name}]").first.evaluate("e => e.scrollIntoView({block: 'start'})")
         box = line.bounding_box()
-        assert box and 0 <= box["y"] and box["y"] + box["height"] <= 740, name
+        assert box and box["y"] >= 0 and box["y"] + box["height"] <= 740, name
 
 
 def test_it_fits_the_screen_and_the_glove(finder: Locator, page: Page) -> None:

@@ -11,7 +11,7 @@ from a_rig import TELESCOPIC, case, load_of, rig, rig_of
 
 from calc.data.model import Case
 from calc.winding import heavier, planner
-from calc.winding.methods import Method
+from calc.winding.methods import Refused
 from calc.winding.planner import Attempt
 
 HEAD = 2.8 + 1 + (150 - 4 * pi - 50 - 0.3 * pi) / 2  # at the start: 47.0456 m
@@ -99,7 +99,7 @@ def test_a_heavier_load_bends_the_boom_more_and_must_keep_the_count() -> None:
 
 
 def test_most_is_never_under_the_planned_load() -> None:
-    assert heavier.band(replace(planned(), luff_out=Method("luff-out", "line-pull"))).most == 1600.0
+    assert heavier.band(replace(planned(), luff_out=Refused("luff-out", "line-pull"))).most == 1600.0
 
 
 # -- heavier loads ----------------------------------------------------------------------------------------------------
@@ -148,7 +148,7 @@ def test_heaviest(of: Case, last: float) -> None:
 
 
 def test_without_luffing_out_there_are_none() -> None:
-    one = replace(planned(), luff_out=Method("luff-out", "line-pull"))
+    one = replace(planned(), luff_out=Refused("luff-out", "line-pull"))
     assert heavier.heavier_loads(one) == heavier.limited_room(one) == ()
 
 

@@ -26,7 +26,7 @@ from xml.etree import ElementTree
 import pytest
 import spoiled
 import yaml
-from conftest import ROOT, build, once
+from conftest import ROOT, build, once, open_search
 from playwright.sync_api import BrowserContext, Dialog
 
 from calc.checks import loader
@@ -324,7 +324,7 @@ def test_nothing_runs_in_the_browser(pair: Pair, phone: BrowserContext) -> None:
             seen.append((page.title(), page.evaluate(ELEMENTS)))
         assert spaced(seen[1][0]) == spaced(hostile(seen[0][0])), address
         assert seen[1][1] == seen[0][1], address
-    page.locator("label[for=__search]").first.click()
+    open_search(page)
     page.locator("input[name=query]").press_sequentially(pair.words["machines"][0])  # the name of the first crane
     page.locator(".md-search-result__item").first.wait_for()
     assert page.locator(".md-search-result").locator("img, script, style, iframe, base, b, x-m").count() == 0

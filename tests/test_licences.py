@@ -25,7 +25,7 @@ def test_it_names_every_package_of_both_locks() -> None:
 
 
 def test_it_names_what_the_theme_brings() -> None:
-    """Lunr, which searches, is MIT by its own first lines; the icons are Apache-2.0 by the licence file beside them."""
+    """Lunr, which searches, is MIT by its own first lines; the font has its licence beside it."""
     shipped = licences.shipped()
-    assert shipped["lunr"] == "MIT" and shipped["Material Design Icons"] == "Apache-2.0"
+    assert shipped["lunr"] == "MIT" and shipped["Barlow Semi Condensed"] == "OFL-1.1"
     assert all(name in shipped for name in licences.BY_REGISTRY)

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT
+from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT, switch_units
 from data_folder import copy_to, edit
 from playwright.sync_api import Page, expect
 
@@ -264,12 +264,12 @@ def test_the_answer_stands_on_the_first_screen(page: Page, address: str) -> None
 def test_no_sideways_scroll_on_machine_pages(page: Page, address: str, units: str) -> None:
     for machine in MACHINES:
         page.goto(f"{address}machines/{machine}/")
-        page.locator(f"[data-set-units={units}]").click()
+        switch_units(page, units)
         page.evaluate("document.querySelectorAll('details').forEach(each => each.open = true)")
         for width in (320, 360):
             page.set_viewport_size({"width": width, "height": 740})
             assert page.evaluate("document.documentElement.scrollWidth") <= width, f"{machine} at {width}"
-        page.locator("[data-set-units=metric]").click()
+        switch_units(page, "metric")
     page.set_viewport_size({"width": 360, "height": 740})
 
 

@@ -18,7 +18,7 @@ from urllib.parse import urlsplit
 
 import pytest
 import yaml
-from conftest import CHROMIUM, DATA, DAY, FLAGS, ROOT, once
+from conftest import CHROMIUM, DATA, DAY, FLAGS, ROOT, once, open_search
 from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
 from playwright.sync_api import TimeoutError as BrowserTimeout
 from static_host import Host, documented_headers
@@ -67,7 +67,7 @@ def a_later_day(site: Path) -> None:
         text = path.read_text(encoding="utf-8")
         path.write_text(text.replace(f"<time>{DAY}</time>", f"<time>{LATER}</time>"), encoding="utf-8")
     with next((site / "assets").glob("site.*.css")).open("a", encoding="utf-8") as css:
-        css.write("\n.fw-copy { font-style: italic; }\n")
+        css.write("\n.fw-strip { font-style: italic; }\n")
 
 
 @pytest.fixture(scope="session")
@@ -216,7 +216,13 @@ class Phone:
 
     @property
     def line(self) -> Any:
+        """What the menu says of the copy."""
         return self.page.locator(".fw-copy b")
+
+    @property
+    def notice(self) -> Any:
+        """The line of a page that says what has to be acted on."""
+        return self.page.locator(".fw-notice")
 
     def says(self, text: str) -> None:
         expect(self.line).to_have_text(text, timeout=PATIENCE)
@@ -224,8 +230,7 @@ class Phone:
     def update(self, path: str, said: str) -> None:
         """Tap Update on a page, which then comes anew and says this."""
         self.open(path)
-        expect(self.line).to_contain_text("Update", timeout=PATIENCE)
-        self.page.locator(".fw-copy").click()
+        self.notice.get_by_role("button", name="Update").click(timeout=PATIENCE)
         try:
             expect(self.line).to_have_text(said, timeout=LOST)
         except AssertionError:
@@ -233,7 +238,7 @@ class Phone:
             self.says(said)
 
     def day(self) -> str:
-        return self.page.locator(".fw-copy time").inner_text()
+        return str(self.page.locator(".fw-copy time").text_content())
 
     def first_visit(self) -> None:
         self.open("")
@@ -314,7 +319,7 @@ def test_journey_with_the_server_stopped(new_phone: NewPhone, host: NewHost, bui
     server.stop()
     asked = server.asked()
     for path, heading in (
-        ("", "Wind the hoist rope firm"),
+        ("", "Which crane?"),
         (PLAN, "Heron, boom 27 m"),
         (PLAN + "index.html#steps", "Heron, boom 27 m"),
         ("machines/bittern/", "Bittern"),
@@ -328,12 +333,13 @@ def test_journey_with_the_server_stopped(new_phone: NewPhone, host: NewHost, bui
         mine.says("Offline copy.")
         assert mine.day() == DAY
         assert page.evaluate(SHIFTED) == 0, path
-        expect(page.locator(".md-banner")).to_have_css("background-color", "rgb(18, 39, 46)")
+        expect(page.locator(".fw-head")).to_have_css("position", "sticky")
+        expect(mine.notice).to_be_empty()
     kept = page.evaluate("fetch(location.href).then(r => Object.fromEntries(r.headers))")
     assert kept["x-content-type-options"] == "nosniff" and "frame-ancestors" in kept["content-security-policy"]
 
     mine.open("rules/")
-    page.locator("label[for=__search]").first.click()
+    open_search(page)
     page.locator("input.md-search__input").press_sequentially("bittern 54m")
     found = page.locator(".md-search-result__link").first
     expect(found).to_be_visible(timeout=PATIENCE)
@@ -417,14 +423,17 @@ def test_update_only_when_whole_and_only_on_a_tap(
     missing.unlink()
     assert not tried() and copies() == before
     mine.open("machines/bittern/54m/")
-    mine.says("Outdated. Load again")
+    mine.says("Outdated.")
+    expect(mine.notice).to_have_text("Outdated.Load again")
+    assert page.evaluate(SHIFTED) == 0, "what is found out later moves nothing"
     assert mine.day() == DAY
     shutil.copy(later / "machines/bittern/54m/index.html", missing)
     cut = half / PLAN / "index.html"
     cut.write_bytes(cut.read_bytes()[:20_000])
     assert not tried() and copies() == before
     mine.open(PLAN)
-    mine.says("Outdated. Load again")
+    mine.says("Outdated.")
+    expect(mine.notice).to_have_text("Outdated.Load again")
     assert mine.day() == DAY and page.locator("#data").count() == 1
     server.stop()
     mine.open(PLAN)
@@ -439,14 +448,16 @@ def test_update_only_when_whole_and_only_on_a_tap(
     fetched = server.asked()[asked:]
     assert f"/{PLAN} " in fetched and "/javascripts/bundle." not in fetched, "unchanged files are taken over"
     mine.open(PLAN)  # with a signal: the page of today, in its own look
-    mine.says("Current. New copy: Update")
+    mine.says("A newer copy is ready.")
+    expect(mine.notice).to_have_text("A newer copy is ready.Update")
     assert mine.day() == LATER
-    expect(page.locator(".fw-copy")).to_have_css("font-style", "italic")
+    expect(page.locator(".fw-strip")).to_have_css("font-style", "italic")
     server.stop()
     mine.open(PLAN)  # without: the old copy until the tap, in the old look
-    mine.says("Offline copy. Update")
+    mine.says("Offline copy.")
+    expect(mine.notice).to_have_text("A newer copy is ready.Update")
     assert mine.day() == DAY
-    expect(page.locator(".fw-copy")).to_have_css("font-style", "normal")
+    expect(page.locator(".fw-strip")).to_have_css("font-style", "normal")
     for _ in range(40):  # with the last page gone for a while, the browser starts the newer worker by itself
         page.close()
         time.sleep(0.5)
@@ -456,7 +467,8 @@ def test_update_only_when_whole_and_only_on_a_tap(
             break
     else:
         pytest.fail("the newer worker never started")
-    mine.says("Offline copy. Update")
+    mine.says("Offline copy.")
+    expect(mine.notice).to_have_text("A newer copy is ready.Update")
     assert mine.day() == DAY, "the copy in use is still the old one"
     mine.update(PLAN, "Offline copy.")  # needs no signal
     assert mine.day() == LATER
@@ -477,10 +489,10 @@ def test_an_update_does_not_wait_for_a_worker_that_is_busy(
     other = mine.tab()
     other.goto(server.address)
     mine.open(PLAN)
-    expect(mine.line).to_contain_text("Update", timeout=PATIENCE)
+    expect(mine.notice).to_contain_text("Update", timeout=PATIENCE)
     server.freeze()
     other.evaluate("void fetch('data/v1/rules.json').catch(() => {})")
-    mine.page.locator(".fw-copy").click()
+    mine.notice.get_by_role("button", name="Update").click()
     mine.says("Offline copy.")
     assert mine.day() == LATER
     assert mine.page.evaluate("navigator.serviceWorker.getRegistration().then(found => Boolean(found.waiting))")
@@ -549,10 +561,11 @@ def test_old_data_says_so_loudly(browser: Any, address: str) -> None:
         page.clock.set_fixed_time(start + datetime.timedelta(days=days, hours=23))
         page.goto(address + PLAN)
         expect(page.locator(".fw-copy b")).to_contain_text("Current.")
-        sizes.append((page.locator(".fw-copy b").inner_text(), page.locator(".fw-copy").bounding_box()["height"]))
+        sizes.append((page.locator(".fw-notice").text_content(), page.evaluate(SHIFTED)))
+    expect(page.locator(".fw-notice")).to_be_in_viewport()
     context.close()
-    assert sizes[0][0].strip() == "Current."
-    assert sizes[1][0].startswith(f"{limit + 1} days old!") and sizes[1][1] > sizes[0][1]
+    assert sizes[0] == ("", 0)
+    assert sizes[1][0].startswith(f"{limit + 1} days old!") and sizes[1][1] == 0, "known before the first paint"
 
 
 def test_what_is_known_is_shown_before_the_first_paint(browser: Any, address: str) -> None:
@@ -575,6 +588,6 @@ def test_what_is_known_is_shown_before_the_first_paint(browser: Any, address: st
 def test_words_of_the_scripts_are_given_and_used() -> None:
     scripts = "\n".join(path.read_text(encoding="utf-8") for path in (ROOT / "docs/assets").glob("*.js"))
     texts = yaml.safe_load((ROOT / "hooks/words/offline.en.yaml").read_text(encoding="utf-8"))["offline"]["script"]
-    frame = yaml.safe_load((ROOT / "hooks/words/en.yaml").read_text(encoding="utf-8"))["frame"]["script"]
+    frame = yaml.safe_load((ROOT / "hooks/words/frame.en.yaml").read_text(encoding="utf-8"))["frame"]["script"]
     for name in [*texts, *frame]:
         assert re.search(rf'words\.{name}\b|"{name}"', scripts), name

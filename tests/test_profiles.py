@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DAY, ROOT
+from conftest import DAY, ROOT, switch_units
 from data_folder import edit
 from playwright.sync_api import BrowserContext
 
@@ -152,7 +152,7 @@ def test_a_site_of_the_us_profile_shows_us_units_until_a_reader_chooses(
         for _ in range(2):
             page.reload()
             assert page.evaluate("document.documentElement.dataset.units") == first
-        page.locator(f"[data-set-units={other}]").click()
+        switch_units(page, other)
         page.reload()
         assert page.evaluate("document.documentElement.dataset.units") == other
         page.evaluate("localStorage.removeItem('firmwrap.units')")

@@ -263,7 +263,7 @@ def test_what_is_for_the_screen_is_not_printed(open_page: Any, kinds: dict[str, 
     for at in kinds.values():
         page = open_page(at)
         page.emulate_media(media="print")
-        left = page.evaluate("""() => [...document.querySelectorAll('button, a.fw-button, .md-header, .fw-way')]
+        left = page.evaluate("""() => [...document.querySelectorAll('button, a.fw-button, .fw-head, .fw-way')]
           .filter(e => e.checkVisibility()).map(e => e.textContent.trim() || e.className)""")
         page.emulate_media(media="null")
         assert not left, f"{at}: {left}"
@@ -283,14 +283,12 @@ def test_menu_of_a_small_screen_by_keyboard(open_page: Any) -> None:
     menu.focus()
     page.keyboard.press("Enter")
     assert menu.get_attribute("aria-expanded") == "true"
-    assert page.evaluate(
-        "document.activeElement.closest('.md-nav--primary') && document.activeElement.checkVisibility()"
-    )
+    assert page.evaluate("document.activeElement.closest('#fw-menu') && document.activeElement.checkVisibility()")
     page.keyboard.press("Escape")
     assert menu.get_attribute("aria-expanded") == "false"
     assert page.evaluate("document.activeElement.hasAttribute('data-menu')")
     menu.click()
-    page.get_by_role("link", name="Rules", exact=True).first.click()
+    page.locator("#fw-menu").get_by_role("link", name="Rules", exact=True).click()
     assert page.url.endswith("/rules/")
 
 

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from conftest import DATA, ROOT
+from conftest import DATA, ROOT, open_search
 from playwright.sync_api import BrowserContext, Page, expect
 
 from calc import rounding
@@ -40,7 +40,7 @@ def box(phone: BrowserContext, address: str) -> Iterator[Page]:
     page = phone.new_page()
     page.add_init_script(f"({LISTENING})()")
     page.goto(address)
-    page.locator("label[for=__search]").first.click()
+    open_search(page)
     yield page
     page.close()
 
@@ -195,7 +195,7 @@ def test_guidance_is_found_by_its_title(box: Page) -> None:
 def test_enter_opens_the_best_hit(phone: BrowserContext, address: str) -> None:
     page = phone.new_page()
     page.goto(address)
-    page.locator("label[for=__search]").first.click()
+    open_search(page)
     page.locator("input.md-search__input").press_sequentially("R02")
     expect(page.locator(".md-search-result__item").first).to_be_visible(timeout=15_000)
     page.keyboard.press("Enter")

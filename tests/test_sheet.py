@@ -200,16 +200,46 @@ class Hand:
     def now(self) -> Locator:
         return self.page.locator("[aria-current=step]")
 
+    @property
+    def title(self) -> Locator:
+        """What the step to do is called."""
+        return self.now.locator(".fw-run-head strong, .fw-card-head").first
+
     def tick(self, times: int = 1) -> Hand:
+        """Tick the next steps; the count before hooking on comes to what is planned."""
         for _ in range(times):
+            if self.page.locator(".fw-answers [aria-pressed=false]").count() == 3:
+                self.press("As planned")
             self.main.click()
+        return self
+
+    def count(self) -> Hand:
+        """Tick up to the count before hooking on."""
+        self.tick(BEFORE)
+        expect(self.page.locator(".fw-answers")).to_be_visible()
+        return self
+
+    def off(self) -> Hand:
+        """The count is off by no more than the rule allows."""
+        self.page.get_by_role("button", name=re.compile(r"^Off by up to \d wraps$")).click()
+        return self
+
+    @property
+    def field(self) -> Locator:
+        """The field for counted wraps."""
+        return self.page.get_by_role("spinbutton")
+
+    def note(self, text: str) -> Hand:
+        """A note on the step to do."""
+        self.now.get_by_text("More on this step").click()
+        self.page.get_by_label("Note").fill(text)
         return self
 
     def tick_until(self, part: str, title: str) -> Hand:
         """Tick until this step of a part of the sheet is the one to do."""
         for _ in range(60):
-            at = self.page.locator(f"h2:has-text('{part}') ~ * [aria-current=step] strong").first
-            if at.count() and at.inner_text() == title:
+            at = self.page.locator(f"h2:has-text('{part}') ~ * [aria-current=step] .fw-card-head").first
+            if at.count() and at.inner_text().startswith(title):
                 return self
             self.tick()
         raise AssertionError(f"no step {title}")
@@ -327,20 +357,22 @@ def test_the_phone_is_asked_to_keep_what_a_started_sheet_writes(hand: Hand) -> N
 
 
 def test_ticks_counts_and_notes_survive_a_reload(hand: Hand) -> None:
-    hand.open().start().tick(BEFORE)
-    expect(hand.now.locator("strong")).to_have_text("Pay out")
-    hand.press("One wrap more")
-    hand.page.get_by_label("Note").fill("rope \u200bwet  <b>x</b>")
+    hand.open().start().count()
+    expect(hand.title).to_have_text(re.compile("^Lower to .*, count$"))
+    hand.off().press("One wrap more").note("rope \u200bwet  <b>x</b>")
     hand.page.reload()
     assert hand.done() == BEFORE
-    expect(hand.now.get_by_role("spinbutton")).to_have_value(str(hand.kept("sheet")[0]["steps"][BEFORE]["drum"][1] + 1))
+    expect(hand.field).to_have_value(str(hand.kept("sheet")[0]["steps"][BEFORE]["drum"][1] + 1))
     expect(hand.page.get_by_label("Note")).to_have_value("rope wet <b>x</b>")
     hand.tick()
     expect(hand.page.locator(".fw-done").last).to_contain_text("Note: rope wet <b>x</b>.")
-    expect(hand.said).to_contain_text("Pay out: done at 09:00. Next: Luff in.")
+    expect(hand.said).to_contain_text("Lower and count: done at 09:00. Next: Luff in.")
     hand.press("Undo")
-    expect(hand.said).to_have_text("Pay out: open again.")
+    expect(hand.said).to_have_text("Lower and count: open again.")
     assert hand.done() == BEFORE
+    hand.press("Undo")  # the answer of the count
+    expect(hand.page.locator(".fw-answers")).to_be_visible()
+    assert hand.done() == BEFORE and not hand.kept("sheet")[0]["counts"]
     for _ in range(BEFORE):
         hand.press("Undo")
     hand.press("Undo")  # nothing ticked: the sheet is taken back
@@ -352,19 +384,27 @@ def test_everything_by_the_keyboard(hand: Hand) -> None:
     hand.open().button("Start: Luff out").focus()
     hand.page.keyboard.press("Enter")
     hand.main.focus()
-    for _ in range(BEFORE + 2):
+    for _ in range(BEFORE + 1):
         hand.page.keyboard.press("Enter")
-    expect(hand.now.locator("strong")).to_have_text("Pick up")
-    hand.page.keyboard.press("Shift+Tab")
-    expect(hand.button("Break off")).to_be_focused()
+    expect(hand.title).to_contain_text("count")  # the last one did nothing: the count wants its answer
+    for _ in range(5):
+        hand.page.keyboard.press("Shift+Tab")
+    expect(hand.button("As planned")).to_be_focused()
     hand.page.keyboard.press("Enter")
-    expect(hand.page.get_by_role("heading", name="Breaking off")).to_be_focused()
+    expect(hand.main).to_be_focused()
+    for _ in range(2):
+        hand.page.keyboard.press("Enter")
+    expect(hand.title).to_contain_text("Pick up")
+    hand.page.keyboard.press("Shift+Tab")
+    expect(hand.button("Stop early")).to_be_focused()
+    hand.page.keyboard.press("Enter")
+    expect(hand.page.get_by_role("heading", name="If you have to stop early")).to_be_focused()
     for _ in range(20):
         hand.page.keyboard.press("Tab")
         if hand.button("Write the record").evaluate("(node) => node === document.activeElement"):
             break
     hand.page.keyboard.press("Enter")
-    expect(hand.page.get_by_text("Broken off at the step: Pick up.")).to_be_visible()
+    expect(hand.page.get_by_text("Stopped early at the step: Pick up.")).to_be_visible()
 
 
 def test_with_the_server_stopped_the_work_goes_on(page: Page, built: Path, tmp_path: Path, phone: Any) -> None:
@@ -376,14 +416,14 @@ def test_with_the_server_stopped_the_work_goes_on(page: Page, built: Path, tmp_p
         host.stop()
         hand.tick(BEFORE + 3)
         assert hand.done() == BEFORE + 3
-        hand.press("Break off")
-        hand.press("As planned" if hand.button("As planned").count() else "Counted as planned")
+        hand.press("Stop early")
+        hand.press("As planned")
         hand.press("Write the record")
         text = hand.export("Text", tmp_path).read_text(encoding="utf-8")
     finally:
         host.stop()
         page.close()
-    assert "Broken off at the step: Luff out." in text and "Demonstration data" in text
+    assert "Stopped early at the step: Luff out." in text and "Demonstration data" in text
     assert '"pre_tensioning"' in text and re.search("drum (not )?counted", text)
 
 
@@ -403,7 +443,7 @@ def changed(page: Page, *changes: tuple[str, str]) -> None:
 
 def test_a_sheet_keeps_its_numbers_when_a_new_build_has_others(hand: Hand, built: Path, tmp_path: Path) -> None:
     hand.open().start().tick(BEFORE)
-    text = hand.now.locator(".fw-run-text").inner_text()
+    text = hand.now.locator(".fw-card-say").inner_text()
     hung = plan_of(built, "heron", "41m")["methods"][1]["passes"][0]["slings_hung"]
     start = rounding.length(hung["radius_m"], "up").metric
     radius = start.replace(" ", "\u00a0") if start not in text else start
@@ -413,16 +453,16 @@ def test_a_sheet_keeps_its_numbers_when_a_new_build_has_others(hand: Hand, built
     note = hand.page.get_by_role("note")
     expect(note).to_contain_text("Older numbers.")
     expect(note).to_contain_text(f"revision {DATA.machines['heron'].revision}, rules as of {DAY}")
-    assert hand.now.locator(".fw-run-text").inner_text() == text and hand.done() == BEFORE
+    assert hand.now.locator(".fw-card-say").inner_text() == text and hand.done() == BEFORE
     hand.tick_until("Telescope in", "Luff out")
-    hand.press("Break off")
+    hand.press("Stop early")
     hand.press("Write the record")
     record = json.loads(hand.export("Data (JSON)", tmp_path).read_text(encoding="utf-8"))
     assert record["older_numbers"] and record["plan"]["revision"] == DATA.machines["heron"].revision
     assert "numbers older than the published plan" in record["log"][0]["note"]
     hand.press("Start a new sheet")
     hand.start().tick(BEFORE)
-    expect(hand.now.locator(".fw-run-text")).to_contain_text("99.9 m")
+    expect(hand.now.locator(".fw-card-say")).to_contain_text("99.9 m")
     expect(note).to_be_hidden()
 
 
@@ -470,7 +510,7 @@ def test_a_full_phone_is_told_and_the_work_goes_on(hand: Hand, tmp_path: Path) -
     hand.tick(10)
     expect(full).to_be_visible()
     assert hand.done() == 10
-    hand.press("Break off")
+    hand.press("Stop early")
     hand.press("Write the record")
     expect(full).to_be_visible()
     record = json.loads(hand.export("Data (JSON)", tmp_path).read_text(encoding="utf-8"))
@@ -508,56 +548,135 @@ def test_what_cannot_be_read_is_named_and_replaced_only_by_a_start(hand: Hand) -
 
 
 def test_the_count_table_decides_what_a_count_means(hand: Hand, built: Path) -> None:
-    """Every count of the table, one after the other: only another rope stops the work, and what to do is said."""
+    """Every count of the table within the tolerance: only another rope ends the job, and what to do is said."""
     plan = plan_of(built, "heron", "41m")
-    hand.open().start().tick(BEFORE)
-    expect(hand.now.locator(".fw-counts p").first).to_be_visible()
-    field, alert = hand.now.get_by_role("spinbutton"), hand.now.get_by_role("alert")
+    hand.open().start().count().off()
+    alert = hand.now.get_by_role("alert")
     says = {
         "as-planned": "Go on as planned.",
         "rope-longer": "more rope stays unreached",
         "rope-shorter": "Go on with the stop height of this line.",
-        "not-this-rope": "Hook up, attach nothing.",
+        "not-this-rope": "Stop: not this rope. Hook up, attach nothing.",
     }
+    planned, most = hand.kept("sheet")[0]["steps"][BEFORE]["drum"], plan["inputs"]["count_tolerance"]
+    assert planned[0] == 1
+    shown = set()
     for row in plan["stops"]["count_table"]:
         if row["wraps"] > plan["inputs"]["wraps_odd_layers"]:
             continue
-        field.fill(str(row["wraps"]))
-        field.blur()
+        hand.field.fill(str(row["wraps"]))
+        hand.field.blur()
+        if abs(row["wraps"] - planned[1]) > most:
+            expect(hand.page.locator(".fw-counter").get_by_role("alert")).to_contain_text(
+                f"More than {most} wraps off?"
+            )
+            continue
+        shown.add(row["do"])
         expect(alert).to_contain_text(says[row["do"]])
         stopped = row["do"] == "not-this-rope"
-        expect(hand.main).to_have_text("Stop: count is off" if stopped else "Done: Pay out")
-        if stopped:
-            hand.main.dispatch_event("click")
-            assert hand.done() == BEFORE
-    hand.press("Clear the count")
+        expect(hand.main).to_have_text("End the job" if stopped else "Done")
+        expect(hand.button("Stop early")).to_be_visible(visible=not stopped)
+    assert {"as-planned", "rope-shorter"} <= shown
+    hand.field.fill(str(planned[1] - 1))
+    hand.field.blur()
     hand.tick()
-    assert hand.done() == BEFORE + 1 and not hand.kept("sheet")[0]["counts"]
+    assert hand.done() == BEFORE + 1
+    (sheet,) = hand.kept("sheet")
+    step = sheet["steps"][BEFORE]["id"]
+    assert sheet["answers"] == {step: "off"} and sheet["counts"] == {step: [1, planned[1] - 1]}
+
+
+def test_no_sheet_goes_past_the_count_without_its_answer(hand: Hand) -> None:
+    """Neither by the bar, nor by the keyboard, nor after a reload, nor with a count that was cleared."""
+    hand.open().start().count()
+
+    def stands() -> None:
+        expect(hand.main).to_have_attribute("aria-disabled", "true")
+        hand.main.dispatch_event("click")
+        hand.main.focus()
+        hand.page.keyboard.press("Enter")
+        hand.page.keyboard.press("Space")
+        assert hand.done() == BEFORE
+        assert len(hand.kept("sheet")[0]["done"]) == BEFORE and not hand.kept("record")
+
+    stands()
+    hand.page.reload()
+    stands()
+    hand.off()
+    stands()
+    hand.field.fill("")
+    hand.field.blur()
+    stands()
+    hand.field.fill("30")
+    hand.field.blur()
+    stands()
+    hand.press("Undo").press("As planned").press("Undo")
+    stands()
+    assert hand.kept("sheet")[0]["answers"] == {} and hand.kept("sheet")[0]["counts"] == {}
+
+
+def test_a_count_off_by_more_ends_the_job_with_a_record_that_says_so(hand: Hand, tmp_path: Path) -> None:
+    rules = rules_with(tmp_path, "heron")
+    hand.open().start().count().press("Off by more")
+    expect(hand.now.get_by_role("alert")).to_contain_text("Stop: not this rope. Hook up, attach nothing.")
+    expect(hand.main).to_have_text("End the job")
+    expect(hand.page.locator(".fw-answers")).to_have_count(0)
+    hand.page.reload()
+    expect(hand.main).to_have_text("End the job")
+    hand.press("Undo")  # only this leads back
+    expect(hand.page.locator(".fw-answers")).to_be_visible()
+    assert hand.done() == BEFORE
+    hand.press("Off by more").press("End the job")
+    expect(hand.page.get_by_text("Stopped early at the step: Lower and count.")).to_be_visible()
+    assert not hand.kept("sheet")
+    text = hand.export("Text", tmp_path).read_text(encoding="utf-8")
+    assert "count off by more than the rule allows: job ended" in text
+    record = hand.export("Data (JSON)", tmp_path)
+    told = json.loads(record.read_text(encoding="utf-8"))
+    assert told["state"] == "broken-off"
+    assert [step["answer"] for step in told["steps"] if "answer" in step] == ["off-by-more"]
+    assert not any("done" in step for step in told["steps"] if step["part"] == "work")
+    assert ["work" in entry for entry in told["log"]] == [True], "rope went out, nothing was wound under load"
+    assert main(["upkeep", "add", str(record), "--data", str(rules)]) == 0
+
+
+def test_a_sheet_begun_before_the_count_had_answers_still_wants_one(hand: Hand) -> None:
+    hand.open().start().count()
+    hand.page.evaluate(
+        """() => {
+          const key = Object.keys(localStorage).find((one) => one.startsWith("firmwrap.sheet.1:"));
+          const { answers, ...sheet } = JSON.parse(localStorage[key]);
+          localStorage[key] = JSON.stringify(sheet);
+        }"""
+    )
+    hand.page.reload()
+    expect(hand.main).to_have_attribute("aria-disabled", "true")
+    hand.tick()
+    assert hand.done() == BEFORE + 1
 
 
 def test_counts_go_over_into_the_next_layer(hand: Hand) -> None:
     wraps = Crane(look_up.case(DATA, "heron", "41m", None, DAY)).layers[0].wraps
-    hand.open().start().tick(BEFORE)
-    field = hand.now.get_by_role("spinbutton")
-    field.fill(str(wraps))
-    field.blur()
+    hand.open().start().tick(BEFORE + 1)
+    hand.field.fill(str(wraps))
+    hand.field.blur()
     hand.press("One wrap more")
-    expect(field).to_have_value("1")
-    expect(hand.now.get_by_label("Wraps counted in layer 2")).to_be_visible()
+    expect(hand.field).to_have_value("1")
+    expect(hand.page.get_by_label("Wraps counted in layer 2")).to_be_visible()
     hand.press("One wrap less")
-    expect(field).to_have_value(str(wraps))
-    field.fill(str(wraps + 1))
-    field.blur()
-    expect(hand.now.get_by_role("alert")).to_contain_text(f"Layer 1 holds 0 to {wraps} wraps.")
-    expect(field).to_have_value("")
+    expect(hand.field).to_have_value(str(wraps))
+    hand.field.fill(str(wraps + 1))
+    hand.field.blur()
+    expect(hand.page.locator(".fw-counter").get_by_role("alert")).to_contain_text(f"Layer 1 holds 0 to {wraps} wraps.")
+    expect(hand.field).to_have_value("")
 
 
 def test_what_is_firm_when_the_work_breaks_off(hand: Hand, built: Path, tmp_path: Path) -> None:
     """Before anything is wound the log gets the unwinding; in the middle of a move a count decides."""
     rules = rules_with(tmp_path, "heron")
     hand.open().start().tick(BEFORE)
-    hand.press("Break off")
-    expect(hand.page.locator(".fw-stop")).to_contain_text("Nothing counts as firm then.")
+    hand.press("Stop early")
+    expect(hand.page.locator(".fw-stop")).to_contain_text("No rope counts as firm then.")
     hand.press("Write the record")
     record = hand.export("Data (JSON)", tmp_path)
     (entry,) = json.loads(record.read_text(encoding="utf-8"))["log"]
@@ -566,14 +685,14 @@ def test_what_is_firm_when_the_work_breaks_off(hand: Hand, built: Path, tmp_path
 
     hand.press("Start a new sheet")
     hand.start("Luff out").tick(BEFORE + 2)
-    hand.press("Counted as planned")
+    hand.press("As planned")
     hand.tick()
     plan = plan_of(built, "heron", "41m")
     first = plan["methods"][0]["passes"][0]
     layers = Crane(look_up.case(DATA, "heron", "41m", None, DAY)).layers
     firm_from = drum.rope_at(layers, first["firm_to"]["layer"], first["firm_to"]["wrap"]) - first["firm_rope_m"]
     before = [1, math.ceil(firm_from / layers[0].wrap_length - 1e-6)]  # no count says where firm rope begins
-    hand.press("Break off")
+    hand.press("Stop early")
     field = hand.page.get_by_role("spinbutton")
     field.fill("20")
     field.blur()
@@ -597,14 +716,14 @@ def test_passes_end_when_it_is_enough(hand: Hand, built: Path) -> None:
     offer = hand.now.locator(".fw-enough")
     expect(offer).to_contain_text(rounding.rope(first["firm_rope_m"], "down").metric)
     hand.press("It is enough: end here")
-    expect(hand.now.locator("strong")).to_have_text("Unhook the legs only")
+    expect(hand.title).to_have_text("Unhook the legs only")
     hand.press("Undo")
     expect(offer).to_be_visible()
     hand.press("It is enough: end here")
     while hand.main.inner_text() != "Write the record":
         hand.tick()
     hand.press("Undo")
-    expect(hand.now.locator("strong")).to_have_text("Record")
+    expect(hand.title).to_have_text("Record")
     hand.tick(2)
     (record,) = hand.kept("record")
     assert record["state"] == "finished" and len(record["log"]) == 1
@@ -627,8 +746,8 @@ def test_another_window_shows_what_was_ticked(hand: Hand) -> None:
 def recorded(hand: Hand) -> Hand:
     """One record with a note that looks like a formula, and one unfinished sheet."""
     hand.open().start("Luff out").tick(BEFORE + 3)
-    hand.page.get_by_label("Note").fill('=1+1, "wet"')
-    hand.press("Break off")
+    hand.note('=1+1, "wet"')
+    hand.press("Stop early")
     hand.press("Write the record")
     hand.open("machines/dunlin/29m/sheet/").start("Luff out").tick(2)
     return hand.open("records/")
@@ -645,10 +764,11 @@ def test_records_are_listed_exported_and_deleted(recorded: Hand, tmp_path: Path)
     target = tmp_path / coming.value.suggested_filename
     coming.value.save_as(target)
     rows = list(csv.DictReader(io.StringIO(target.read_bytes().decode())))
-    titles = ["Pay out", "Luff in", "Pick up", "Luff out"]
+    titles = ["Lower and count", "Luff in", "Pick up", "Luff out"]
     assert [row["title"] for row in rows][BEFORE : BEFORE + 4] == titles
-    expect(record).to_contain_text("2026-11-25 09:00 to 09:00. Broken off at the step: Luff out.")
+    expect(record).to_contain_text("2026-11-25 09:00 to 09:00. Stopped early at the step: Luff out.")
     assert rows[BEFORE + 3]["note"] == '\'=1+1, "wet"'
+    assert rows[BEFORE]["answer"] == "count as planned" and rows[BEFORE + 1]["answer"] == ""
     assert rows[BEFORE + 2]["time"] == "09:00" and rows[BEFORE + 3]["time"] == ""
     expect(record).to_contain_text("Exported 2026-11-25 09:00 (Table (CSV)).")
     hand.page.reload()
@@ -711,10 +831,11 @@ def test_a_record_that_is_not_finished_stays_out_of_the_log(
 VIEWS: dict[str, Callable[[Hand], Any]] = {
     "start": lambda hand: hand.open(),
     "before": lambda hand: hand.start(),
-    "count": lambda hand: hand.tick(BEFORE).press("Counted as planned"),
-    "off": lambda hand: [hand.press("One wrap less") for _ in range(5)],
-    "work": lambda hand: hand.press("Clear the count").tick(2),
-    "break": lambda hand: hand.press("Break off"),
+    "count": lambda hand: hand.count(),
+    "off": lambda hand: hand.off().press("One wrap less"),
+    "ended": lambda hand: hand.press("Undo").press("Off by more"),
+    "work": lambda hand: hand.press("Undo").tick(2),
+    "stop": lambda hand: hand.press("Stop early"),
     "record": lambda hand: hand.press("Write the record"),
     "records": lambda hand: hand.open("records/"),
 }
@@ -734,7 +855,7 @@ def test_every_view_fits_the_screen_and_the_glove_and_axe_finds_nothing(hand: Ha
             hand.page.wait_for_function("(width) => document.documentElement.scrollWidth <= width", arg=width)
             assert not hand.page.evaluate(SMALL, TOUCH), (name, width)
         hand.page.set_viewport_size({"width": 360, "height": 740})
-        if name in ("before", "off"):  # what a tick and a count look like, and all that a count can say
+        if name in ("before", "count", "off", "ended"):  # what a tick and a count look like
             assert not axe(hand.page), name
 
 
@@ -757,7 +878,8 @@ CONTRAST = """() => {
     const [a, b] = [light(getComputedStyle(node).color), light(back(node))].sort((x, y) => y - x);
     return (a + 0.05) / (b + 0.05);
   };
-  return [...document.querySelectorAll(".fw-drum b, .fw-run-head strong, .fw-main, .fw-run-bar button, .fw-stop")]
+  const read = ".fw-card-head, .fw-card dd, .fw-card-say, .fw-run-head strong, .fw-run-bar button";
+  return [...document.querySelectorAll(read)]
     .filter((node) => node.checkVisibility()).map(ratio);
 }"""
 
@@ -778,8 +900,8 @@ def test_without_a_script_the_sheet_is_a_list_to_read(built: Path) -> None:
         work = re.findall(r'data-part="work" data-method="([^"]+)"(.*?)</section>', text, re.DOTALL)
         assert [name for name, _ in work] == list(told["methods"])
         for name, body in work:
-            assert body.count("<li>") == len(told["methods"][name]["moves"])
-            assert body.count("To break off here:") == body.count("<li>")
+            assert body.count('class="fw-card"') == len(told["methods"][name]["moves"])
+            assert body.count("To stop here:") == body.count('class="fw-card"')
 
 
 def test_every_plan_that_can_be_done_has_its_sheet(built: Path) -> None:

@@ -19,7 +19,7 @@ from typing import Any
 import jsonschema
 import pytest
 from as_read import part, rows, text
-from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT
+from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT, open_search, switch_units
 from data_folder import copy_to
 from playwright.sync_api import Page, expect
 from test_drum_pages import SITE, down, html_of, up
@@ -170,9 +170,9 @@ def test_running_in_by_boom_length(machine: str) -> None:
     for line, boom in zip(rows(part(html, "run-in")), found["booms"], strict=True):
         assert line[1:5] == [
             str(boom["falls"]),
-            f"{down(boom['run_m']):.0f} m",
-            f"{up(boom['rope_on_drum_m'][0]):.0f} m",
-            f"{up(boom['least_mass_kg'] / 1000, 0.05):.2f} t" + ("" if boom["sinks"] else "*"),
+            f"{down(boom['run_m']):,.0f}",
+            f"{up(boom['rope_on_drum_m'][0]):,.0f}",
+            f"{up(boom['least_mass_kg'] / 1000, 0.05):.2f}" + ("" if boom["sinks"] else "*"),
         ]
     cycles = DATA.rules["run-in"].at(DAY).values["run_in_cycles"]
     assert f"at least {cycles:g} times" in text(part(html, "run-in"))
@@ -455,7 +455,7 @@ def test_one_tap_from_the_crane_and_back(machine: str) -> None:
 
 def test_search_finds_them(page: Page, address: str) -> None:
     page.goto(address)
-    page.locator("label[for=__search]").first.click()
+    open_search(page)
     for query, wanted in (
         ("rope log heron", "machines/heron/log/"),
         ("shortening rope bittern", "machines/bittern/shortening/"),
@@ -470,11 +470,11 @@ def test_search_finds_them(page: Page, address: str) -> None:
 def test_nothing_runs_over_on_a_phone(page: Page, address: str) -> None:
     for machine, name in (("curlew", "log"), ("heron", "shortening"), ("avocet", "new-rope")):
         page.goto(f"{address}machines/{machine}/{name}/")
-        page.locator(f"[data-set-units={'us' if machine == 'avocet' else 'metric'}]").click()
+        switch_units(page, "us" if machine == "avocet" else "metric")
         for width in (320, 360):
             page.set_viewport_size({"width": width, "height": 740})
             assert page.evaluate("document.documentElement.scrollWidth") <= width, (machine, name, width)
-    page.locator("[data-set-units=metric]").click()
+    switch_units(page, "metric")
     page.set_viewport_size({"width": 360, "height": 740})
 
 

@@ -266,15 +266,11 @@ class Report:
 
 
 def report(comparisons: Sequence[Comparison], correction: str = "") -> Report:
-    """What a reviewer reads.
+    """What a reviewer reads of `comparisons` of the same two states of the project, one for each day, the first day
+    first.
 
-    Parameters
-    ----------
-    comparisons : the same two states of the project, one for each day, the first day first; at least one
-    correction : what the change says of itself if it corrects a formula, else empty
-
-    Returns: the report.  It stops when a published version was edited or taken away, and when numbers moved without a
-    cause and no correction is given.  Errors: none.
+    It stops when a published version was edited or taken away, and when numbers moved without a cause and no
+    `correction` of a formula is named.
     """
     edited = comparisons[0].edited
     unexplained = [one for one in comparisons if one.unexplained]

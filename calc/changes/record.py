@@ -22,6 +22,7 @@ from calc.data import look_up
 from calc.data.files import Errors, Problem
 from calc.data.model import Case, Data, Machine, Rule, RuleVersion
 from calc.drum_log import readiness, state
+from calc.fields import UNITS
 from calc.inspection import fitness, new_rope, shortening
 from calc.winding import plan_data, sensitivity
 
@@ -41,69 +42,33 @@ class Line(NamedTuple):
 Record = dict[str, Line]
 
 # What names the entries of each list, so that one more entry renames no other; none: they are numbered.
-_KEYS: dict[str, tuple[str, ...]] = {
-    "bands": (),
-    "bed_needed": ("falls",),
-    "beds": ("falls",),
-    "blocks": ("id",),
-    "booms": ("boom",),
-    "count_table": ("wraps",),
-    "criteria": ("criterion",),
-    "cuts": (),
-    "due": (),
-    "extensions": ("id",),
-    "falls": ("falls",),
-    "fleet_angle": ("boom",),
-    "heavier_loads": ("load_kg",),
-    "inspections": (),
-    "layers": ("layer",),
-    "lifts": ("load_kg",),
-    "limited_room": ("radius_m",),
-    "limits": ("regime", "criterion"),
-    "loose": (),
-    "measured": (),
-    "methods": ("name",),
-    "moves": (),
-    "options": ("falls",),
-    "outer_wires": (),
-    "passes": (),
-    "pick_ups": (),
-    "places": (),
-    "points": (),
-    "published": (),
-    "ratios": ("what",),
-    "reasons": (),
-    "regimes": ("regime",),
-    "runs": (),
-    "seen": ("criterion",),
-    "series": (),
-    "sheaves": (),
-    "shorter_rope": ("less_m",),
-    "usual": ("boom", "falls"),
-    "used": ("boom", "falls"),
-    "warnings": ("code",),
-    "weights": ("id",),
-    "what_would_help": ("kind",),
-    "yard": ("item",),
+_LISTS: dict[tuple[str, ...], str] = {
+    (): "bands cuts due inspections loose measured moves outer_wires passes pick_ups places points published reasons "
+    "runs series sheaves",
+    ("boom",): "booms fleet_angle",
+    ("boom", "falls"): "usual used",
+    ("code",): "warnings",
+    ("criterion",): "criteria seen",
+    ("falls",): "bed_needed beds falls options",
+    ("id",): "blocks extensions weights",
+    ("item",): "yard",
+    ("kind",): "what_would_help",
+    ("layer",): "layers",
+    ("less_m",): "shorter_rope",
+    ("load_kg",): "heavier_loads lifts",
+    ("name",): "methods",
+    ("radius_m",): "limited_room",
+    ("regime",): "regimes",
+    ("regime", "criterion"): "limits",
+    ("what",): "ratios",
+    ("wraps",): "count_table",
 }
+_KEYS = {name: keys for keys, names in _LISTS.items() for name in names.split()}
 # What a result repeats of its input, or quotes of a log.
 _LEFT_OUT = frozenset(
     {"schema", "machine", "kind", "status", "day", "machine_revision", "inputs", "rules", "log", "note"}
 )
-_SUFFIXES = (
-    ("_n_per_m2", "N/m2"),
-    ("_kg_per_m", "kg/m"),
-    ("_rad_per_s", "rad/s"),
-    ("_m_per_s", "m/s"),
-    ("_turns", "turns"),
-    ("_deg", "deg"),
-    ("_kg", "kg"),
-    ("_m", "m"),
-    ("_n", "N"),
-    ("_w", "W"),
-    ("_s", "s"),
-    ("minutes", "min"),
-)
+_SUFFIXES = {**{f"_{name}": unit for name, unit in UNITS.items()}, "_turns": "turns", "minutes": "min"}
 _PAIRS = {"by_radius": "m"}  # lists of [radius, value]: the radius names the value, whose unit stands here
 # Units of the fields of a machine or a yard, which do not carry them in their names.
 _FIELDS = {
@@ -331,7 +296,7 @@ def _flat(path: str, data: Any) -> Record:
 
 @cache
 def _by_suffix(name: str) -> str:
-    return next((unit for suffix, unit in _SUFFIXES if name.endswith(suffix)), "")
+    return next((unit for suffix, unit in _SUFFIXES.items() if name.endswith(suffix)), "")
 
 
 def _walk(found: Record, path: str, value: Any, unit: str, unit_of: Callable[[str], str]) -> None:

@@ -13,17 +13,10 @@ from calc.data.model import Finding, Machine, Rule
 def findings(
     machine: Machine, document: Document, rules: Mapping[str, Rule], day: str
 ) -> tuple[tuple[Finding, ...], list[Problem]]:
-    """What is odd about a machine on a day, and what cannot be.
+    """What is odd about a `machine` on a `day`, with the answers, and what cannot be: a problem for each contradiction,
+    for each finding of an approved machine that nobody has answered and for each answer without a finding.
 
-    Parameters
-    ----------
-    machine, document : a machine, and the file it was built from
-    rules : every rule by id
-    day : whose rules count, as ISO text
-
-    Returns: the findings with their answers; a problem for each contradiction, for each finding of an approved machine
-    that nobody has answered and for each answer without a finding.  Neither for an earlier revision that ended before
-    the rules began.  Errors: none.
+    Neither for an earlier revision that ended before the rules began.
     """
     first = machine.configurations[0].charts[0].boom_length
     given = {name: each[0].quantity for name, each in rulebook.given(rules.values(), machine, first, day).items()}

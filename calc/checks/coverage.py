@@ -38,13 +38,8 @@ def problems(
 ) -> Iterator[Problem]:
     """Every value is given by exactly one rule for every boom length, on every day a rule changes; told once.
 
-    Parameters
-    ----------
-    machine, document : a machine, and the file it was built from
-    rules, rule_documents : every rule by id, and the files they were built from
-    until : for an earlier revision, the first day it no longer counts; only the days it counts on are looked at
-
-    Returns: problems, located.  Errors: none.
+    `until` is, for an earlier revision of the `machine`, the first day it no longer counts: only the days it counts on
+    are looked at.
     """
     days = sorted({version.from_day for rule in rules.values() for version in rule.versions})
     if until:

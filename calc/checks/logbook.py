@@ -36,17 +36,7 @@ MEASURED_FACTOR = 2.0  # a gauge and the sum of load and falls never differ by m
 def problems(
     document: Document, upkeep: Upkeep, machine: Machine, case_for: history.CaseFor, before: tuple[Entry, ...] = ()
 ) -> _Found:
-    """Everything in a log that cannot be.
-
-    Parameters
-    ----------
-    document, upkeep : the log, and the file it was built from
-    machine : whose rope it is
-    case_for : gives a case of the machine for every listed boom length [m]
-    before : what the log that these entries go on from holds
-
-    Returns: problems, located.  Errors: none.
-    """
+    """Everything in a log that cannot be; `before` is what the log holds that these entries go on from."""
     entries = list(before)
     sound = True
     for number, entry in enumerate(upkeep.log):

@@ -15,15 +15,7 @@ _Found = Iterator[Problem]
 
 
 def problems(document: Document, upkeep: Upkeep, machine: Machine) -> _Found:
-    """Everything in the readings of a rope that cannot be.
-
-    Parameters
-    ----------
-    document, upkeep : log and readings, and the file they were built from
-    machine : whose rope it is
-
-    Returns: problems, located.  Errors: none.
-    """
+    """Everything in the readings of a rope that cannot be."""
     read: set[tuple[str, tuple[str, tuple[str, float] | None], str]] = set()
     for number, inspection in enumerate(upkeep.readings):
         here: Where = ("readings", number)

@@ -54,7 +54,7 @@ def page_names(*places: str) -> tuple[str, ...]:
     """Names of the pages of these places, which no id of the data beside them may have: rules, crane, plan.
 
     >>> page_names("rules", "plan")
-    ('profiles', 'briefing', 'sheet', 'plan')
+    ('profiles', 'briefing', 'sheet', 'working', 'plan')
     """
     known: dict[str, list[str]] = json.loads((FOLDER / "pages.json").read_text(encoding="utf-8"))
     return tuple(name for place in places for name in known[place])

@@ -149,17 +149,10 @@ class Bed:
 
 
 def options(crane: Crane, load: float, radius: float | None = None, hook: float | None = None) -> tuple[Option, ...]:
-    """Every number of falls for a load, the fewest first.
+    """Every number of falls that boom head and blocks take for a `load` below the hook block [kg], the fewest first.
 
-    Parameters
-    ----------
-    crane : the crane with one boom length
-    load : mass below the hook block, slings included, [kg], above 0
-    radius : where the load is picked, as the crew reads it, [m], within the listed ones; None: for each number of falls
-        the largest listed one that carries it
-    hook : hook height at the pick above the crane's ground, below it less than 0, [m]; None: `crane.usual_hook`
-
-    Returns: an Option for every number of falls boom head and blocks take.
+    It is picked at a `radius` as the crew reads it [m]; None: for each number of falls the largest listed one that
+    carries it.  The `hook` stands so high above the crane's ground [m]; None: `crane.usual_hook`.
     Errors: ValueError for a load not above 0 or a radius outside the listed ones.
     Rules: falls-for-lifting, chart-use, chart-deductions.
     """
@@ -198,20 +191,14 @@ class Choice:
 def choose(
     options: tuple[Option, ...], reeved: Option | None, passes: Callable[[Option], bool], little_pull: float
 ) -> Choice:
-    """Which falls to lift on.
+    """Which falls to lift on, of all the `options`, the fewest first, and the rig as `reeved` now.
 
     A rig that passes stays as it is while it pulls little: re-reeving costs more than it gains.  Then the fewest falls
-    that pass and pull little count; where none do, as many as practicable.
+    that pass and pull little count; where none do, as many as practicable.  Where none passes, the falls that are
+    advised are those of the lift after pre-tensioning.
 
-    Parameters
-    ----------
-    options : every number of falls, the fewest first
-    reeved : the rig as reeved now; None where nobody knows
-    passes : whether a lift that nothing stands against passes as well by what it bears on
-    little_pull : share of the rated line pull up to which more falls gain little, [-]
-
-    Returns: the Choice.  Where none passes, the falls that are advised are those of the lift after pre-tensioning.
-    Errors: none.  Rules: falls-for-lifting, re-reeving-for-a-lift.
+    `passes` says whether a lift that nothing stands against passes as well by what it bears on; up to `little_pull`, a
+    share of the rated line pull, more falls gain little.  Rules: falls-for-lifting, re-reeving-for-a-lift.
     """
     passing = tuple(each for each in options if each.lift and passes(each))
     pool = passing or tuple(each for each in options if each.lift)
@@ -279,16 +266,7 @@ def option(
     hook: float | None = None,
     block: Block | None = None,
 ) -> Option:
-    """One number of falls for a load.
-
-    Parameters
-    ----------
-    crane, load, radius, hook : as in `options`
-    falls : a number that boom head and blocks take
-    block : the hook block; None: `block_for` them
-
-    Returns: the Option.  Errors: ValueError as `options`.  Rules: as `options`.
-    """
+    """One number of falls for a load, all as in `options`, on a `block`; None: `block_for` them."""
     if not load > 0:
         raise ValueError(f"load is {load}; it lies above 0")
     rows = crane.case.chart.rows
@@ -346,18 +324,10 @@ def _at(rig: Rig, load: float, radius: float, hook: float) -> Lift | LiftRefusal
 
 
 def bed(crane: Crane, now: history.After, rope_on_drum: float, unreached: float) -> Bed:
-    """What a lift lies on.
+    """What a lift lies on that is picked with so much `rope_on_drum` [m], on the drum as it is `now`.
 
-    Parameters
-    ----------
-    crane : with the rope length the log has come to
-    now : the drum after the last entry of the log
-    rope_on_drum : rope on the drum when the load is picked, [m]
-    unreached : rope of layer 1, above the dead wraps, that may lie unreached, [m]
-
-    Returns: a Bed; rope that is not on the drum now goes onto it before the lift with nothing but the empty block: it
-    counts with no tension.
-    Errors: ValueError out of range.  Rules: firm-tension, unreached-rope.
+    So much rope of layer 1 above the dead wraps may lie `unreached` [m].  Rope that is not on the drum now goes onto it
+    before the lift with nothing but the empty block: it counts with no tension.  Rules: firm-tension, unreached-rope.
     """
     values = crane.case.values
     limit = crane.case.firm_tension * (1 - ROUNDING)
@@ -374,31 +344,16 @@ def bed(crane: Crane, now: history.After, rope_on_drum: float, unreached: float)
 
 
 def firm_until(crane: Crane, now: history.After, unreached: float) -> float:
-    """Rope on the drum up to which every lift bears on firm rope.
-
-    Parameters
-    ----------
-    crane, now, unreached : as in `bed`
-
-    Returns: [m]; where rope lies loose at once above what may stay unreached, its place.
-    Errors: none.  Rules: as `bed`.
-    """
+    """Rope on the drum up to which every lift bears on firm rope; where rope lies loose at once above what may stay
+    `unreached`, its place [m].  Rules: as `bed`."""
     length = crane.case.machine.rope.length
     deepest = bed(crane, now, length, unreached).deepest
     return length if deepest is None else deepest
 
 
 def re_reeved(now: history.After, rig: Rig) -> history.After:
-    """The drum after re-reeving for another rig, the boom lowered: what was off the drum meanwhile goes back loose.
-
-    Parameters
-    ----------
-    now : the drum before, with the rig in use
-    rig : the rig to reeve, of the same crane
-
-    Returns: the drum with the rope that stayed on it, and the rig; unchanged where it is reeved so.
-    Errors: none.  Rules: re-reeve-at-the-head.  Source: as `history.drums`.
-    """
+    """The drum as it is `now` after re-reeving for another `rig` of the crane, the boom lowered: what was off the drum
+    meanwhile goes back loose.  Unchanged where it is reeved so.  Rules: re-reeve-at-the-head."""
     before = now.rig
     if before and (before.falls, before.block.id, _length(before)) == (rig.falls, rig.block.id, _length(rig)):
         return now
@@ -422,19 +377,12 @@ def _clipped(stretches: tuple[Stretch, ...], start: float, end: float) -> Iterat
 
 
 def unanswered(crane: Crane, log: Sequence[Entry], unreached: float) -> Iterator[int]:
-    """The new rope on the drum and every wrap seen to jump in it that no pre-tensioning since has answered.
+    """The new rope on the drum and every wrap seen to jump in it that no pre-tensioning since has answered, as numbers
+    of their entries in a `log`: as long as there is one, all of the rope is due.
 
     What lay loose beneath a pre-tensioning the ledger knows; what jumped it does not: there winding firm counts only
-    when it began beneath the layer that jumped, or where rope may stay unreached.
-
-    Parameters
-    ----------
-    crane : with the rope length the log has come to
-    log : entries up to a day, oldest first, the first a new rope
-    unreached : as in `bed`
-
-    Returns: numbers of the entries; as long as there is one, all of the rope is due.
-    Errors: none.  Rules: due-new-rope, due-after-slack.
+    when it began beneath the layer that jumped, or where rope may stay `unreached`.  Rules: due-new-rope,
+    due-after-slack.
     """
     fitted = max(number for number, entry in enumerate(log) if isinstance(entry.done, NewRope))
     for number, entry in enumerate(log[fitted:], start=fitted):

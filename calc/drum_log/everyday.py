@@ -46,17 +46,12 @@ def light_load(data: Data, machine: Machine, day: str) -> float:
 
 
 def everyday(crane: Crane, light_load: float) -> tuple[Everyday, ...]:
-    """Everyday work with one boom length, for every number of falls with which the hook comes down to the ground.
+    """Everyday work with the boom of a `crane`, for every number of falls with which the hook comes down to the ground,
+    the fewest first; a `light_load` hangs below the block [kg].
 
-    Parameters
-    ----------
-    crane : the crane with one boom length
-    light_load : mass of a light load below the block, slings included, [kg], above 0
-
-    Returns: an Everyday for every such number of falls, the fewest first; the hook goes from just above the ground (the
-    rule's clearance) to the upper stop, at the steepest listed radius: the highest head, the least tension.
+    The hook goes from just above the ground (the rule's clearance) to the upper stop, at the steepest listed radius:
+    the highest head, the least tension.
     Errors: ValueError for a load not above 0.  Rules: sheave-efficiency, drum-drag, light-work.
-    Source: force balance sheave by sheave (`reeving`).
     """
     if not light_load > 0:
         raise ValueError(f"light_load is {light_load}; it lies above 0")

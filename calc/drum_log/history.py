@@ -56,17 +56,10 @@ class After:
 
 
 def drums(log: Iterable[Entry], case_for: CaseFor, day: str) -> tuple[After, ...]:
-    """The drum after every entry up to a day.
+    """The drum after every entry of a `log` up to a `day`; `case_for` gives the case of the machine with a boom length.
 
-    Parameters
-    ----------
-    log : entries, oldest first, the first a new rope
-    case_for : gives a case of the machine with a boom length [m]
-    day : last day that counts, as ISO text
-
-    Returns: one After for every entry up to the day.
     Errors: ValueError where the log cannot have happened (`logbook` refuses such a log before).
-    Rules: overlap, drum-drag, sheave-efficiency.  Source: the ledger of `calc.formulas.ledger`.
+    Rules: overlap, drum-drag, sheave-efficiency.
     """
     teller = _Teller(case_for)
     return tuple(teller.carry_out(number, entry.done) for number, entry in enumerate(log) if entry.day <= day)
@@ -304,18 +297,8 @@ class _Teller:
 
 
 def carry_out(stack: Stack, rig: Rig, moves: Iterable[tuple[State, State]], kind: str) -> Iterator[Stack]:
-    """The drum after each move of a plan: winding moves wind in at the tension of freely running sheaves, others pay
-    out.
-
-    Parameters
-    ----------
-    stack : the drum before, holding the rope of the first state
-    rig : the rig of the plan
-    moves : states before and after each move
-    kind : what the rope they lay is called
-
-    Returns: the stack after each move.  Errors: as `ledger.pay_out`.  Source: the ledger of `calc.formulas.ledger`.
-    """
+    """The drum after each of the `moves` of a plan, a `stack` before: winding moves wind in at the tension of freely
+    running sheaves, others pay out; the rope they lay is called `kind`."""
     for before, after in moves:
         wound = rig.rope_on_drum(after) - rig.rope_on_drum(before)
         if wound < 0:

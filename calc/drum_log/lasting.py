@@ -21,16 +21,11 @@ NOT_UNIFORM = ("crossover", "end-fitting")  # places that wear or are pressed by
 
 
 def ended(data: Data, case: Case, log: Sequence[Entry], drums: Sequence[After]) -> Iterator[Ended]:
-    """What has ended the firmness of the rope on the drum since it was last pre-tensioned.
+    """What has ended the firmness of the rope since it was last pre-tensioned: TIME, HEAVY_LIFTS, DIAMETER, as many as
+    hold; `log` and `drums` up to the day of the `case`, the drum after each entry.
 
-    Parameters
-    ----------
-    data, case : everything read; the crane as it is rigged, on the day that counts
-    log, drums : entries up to that day, and the drum after each
-
-    Returns: TIME, HEAVY_LIFTS, DIAMETER, as many as hold; none before the rope was first pre-tensioned, and where no
-    rule in force says how long it lasts.
-    Errors: none.  Rules: how-long-firm-lasts.
+    None before the rope was first pre-tensioned, and where no rule in force says how long it lasts.
+    Rules: how-long-firm-lasts.
     """
     last = rope_log.last_pre_tensioned(log)
     given = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)

@@ -53,16 +53,8 @@ class _Stand:
 
 
 def log_entries(case: Case, plan: Mapping[str, Any], method: Mapping[str, Any]) -> list[AfterMove]:
-    """What the log gets after each move of one method of a plan, through all its passes.
-
-    Parameters
-    ----------
-    case, plan : a case and its plan, as plain data
-    method : one of the plan's methods that is not refused
-
-    Returns: an AfterMove for every move, in order.  Errors: none.
-    Source: the log is `rules/schema/upkeep.schema.json`; winding that `history` carries out as this plan does it.
-    """
+    """What the log gets after each move of a `method` of a `plan`, through all its passes: entries that
+    rules/schema/upkeep.schema.json describes and `history` carries out as the plan does it."""
     writer = _Writer(case, plan)
     return [move for winding_pass in method["passes"] for move in writer.through(winding_pass)]
 

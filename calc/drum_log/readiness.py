@@ -10,28 +10,8 @@ from typing import Final
 from calc import rounding
 from calc.data import look_up, rulebook
 from calc.data.model import Case, Data, Machine
-from calc.drum_log import beds, everyday, history, lasting
-from calc.drum_log.drum_fields import (
-    Bed,
-    EverydayWork,
-    Gain,
-    HookAt,
-    Kept,
-    Laid,
-    Lift,
-    Lifts,
-    OfCase,
-    OnDrum,
-    Option,
-    Readiness,
-    ReReeving,
-    Row,
-    SetDown,
-    Verdict,
-    VerdictCode,
-    WorkOfBoom,
-    WorkOfFalls,
-)
+from calc.drum_log import beds, drum_fields, everyday, history, lasting
+from calc.fields import taken
 from calc.formulas import ROUNDING, drum, ledger
 from calc.formulas.ledger import Stack
 from calc.rounding import rounded
@@ -105,20 +85,15 @@ class _Drum:
         return option.lift is not None and self.firm(option.lift)
 
 
-def lifts(data: Data, case: Case) -> Lifts:
-    """Readiness for six to ten rising loads in round steps, up to what the boom can lift from the ground.
+def lifts(data: Data, case: Case) -> drum_fields.Lifts:
+    """Readiness for six to ten rising loads in round steps, up to what the boom of a `case` can lift from the ground;
+    none where it lifts nothing.
 
-    Parameters
-    ----------
-    data : everything read
-    case : machine, boom length, configuration, day
-
-    Returns: dict that validates against hooks/schema/lifts.schema.json; no lifts where the boom lifts nothing.
-    Errors: none.  Rules: as `readiness`.
+    Returns what validates against hooks/schema/lifts.schema.json.  Rules: as `readiness`.
     """
     drum_now = _drum(data, case, None)
     loads = beds.round_loads(drum_now.crane)
-    out: Lifts = {**_of_case(case), "lifts": [_readiness(drum_now, load, None, None) for load in loads]}
+    out: drum_fields.Lifts = {**_of_case(case), "lifts": [_readiness(drum_now, load, None, None) for load in loads]}
     return rounded(out)
 
 
@@ -129,19 +104,12 @@ def readiness(
     radius: float | None = None,
     hook: float | None = None,
     falls: int | None = None,
-) -> Readiness:
+) -> drum_fields.Readiness:
     """A heavy lift with one boom length, falls by falls, on the drum as its log left it, and which falls are advised.
 
-    Parameters
-    ----------
-    data : everything read
-    case : machine, boom length, configuration, day
-    load : mass below the hook block, slings included, [kg], above 0
-    radius : where the load is picked, as the crew reads it, [m]; None: the largest listed one that carries it
-    hook : hook height at the pick above the crane's ground, below it less than 0, [m]; None: what the yard's loads ask
-    falls : falls reeved now; None: those of the last entry of the log
-
-    Returns: dict that validates against rules/schema/ready.schema.json; without a log of the rope the beds are null.
+    `load`, `radius` and `hook` as in `beds.options`; the `falls` are reeved now, None: those of the last entry of the
+    log.
+    Returns what validates against rules/schema/ready.schema.json; without a log of the rope the beds are null.
     Errors: ValueError for a load not above 0; look_up.Unknown for a radius outside the chart and for falls that cannot
     be reeved.
     Rules: falls-for-lifting, re-reeving-for-a-lift, firm-tension, unreached-rope, re-reeve-at-the-head,
@@ -204,7 +172,7 @@ def _drums(data: Data, case: Case) -> tuple[history.After, ...]:
     return history.drums(upkeep.log, look_up.cases(data, case.machine, case.day), case.day) if upkeep else ()
 
 
-def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float | None) -> Readiness:
+def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float | None) -> drum_fields.Readiness:
     crane = drum_now.crane
     case = crane.case
     options = beds.options(crane, load, radius, hook)
@@ -238,7 +206,7 @@ def _readiness(drum_now: _Drum, load: float, radius: float | None, hook: float |
     }
 
 
-def _of_case(case: Case) -> OfCase:
+def _of_case(case: Case) -> drum_fields.OfCase:
     return {
         "schema": SCHEMA_VERSION,
         "machine": case.machine.id,
@@ -250,7 +218,7 @@ def _of_case(case: Case) -> OfCase:
     }
 
 
-def _row(drum_now: _Drum, option: beds.Option | None) -> Row | None:
+def _row(drum_now: _Drum, option: beds.Option | None) -> drum_fields.Row | None:
     """One of the three rows: its falls as in `options`, whether it passes, what re-reeving for it costs."""
     if option is None:
         return None
@@ -258,12 +226,12 @@ def _row(drum_now: _Drum, option: beds.Option | None) -> Row | None:
     return {**_option(drum_now, option), "passes": passes, "re_reeving": _re_reeving(drum_now, option)}
 
 
-def _option(drum_now: _Drum, option: beds.Option) -> Option:
+def _option(drum_now: _Drum, option: beds.Option) -> drum_fields.Option:
     lift = _lift(drum_now, option.lift) if option.lift else None
     return {"falls": option.falls, "block": option.block.id, "refused": option.refused, "lift": lift}
 
 
-def _lift(drum_now: _Drum, lift: beds.Lift) -> Lift:
+def _lift(drum_now: _Drum, lift: beds.Lift) -> drum_fields.Lift:
     speed, limit = lift.hook_speed()
     return {
         "radius_m": lift.pick.radius,
@@ -281,7 +249,7 @@ def _lift(drum_now: _Drum, lift: beds.Lift) -> Lift:
     }
 
 
-def _bed(drum_now: _Drum, lift: beds.Lift) -> Bed | None:
+def _bed(drum_now: _Drum, lift: beds.Lift) -> drum_fields.Bed | None:
     bed, firm_until = drum_now.bed(lift), drum_now.firm_until(lift.rig)
     if bed is None or firm_until is None:
         return None
@@ -299,12 +267,12 @@ def _bed(drum_now: _Drum, lift: beds.Lift) -> Bed | None:
     }
 
 
-def _drum_at(lift: beds.Lift, state: State) -> HookAt:
+def _drum_at(lift: beds.Lift, state: State) -> drum_fields.HookAt:
     held = lift.rig.rope_on_drum(state)
     return {"hook_height_m": state.hook_height, "rope_on_drum_m": held, **place(lift.rig.crane, held)}
 
 
-def _whole_wraps(crane: Crane, rope_on_drum: float) -> OnDrum | None:
+def _whole_wraps(crane: Crane, rope_on_drum: float) -> drum_fields.OnDrum | None:
     """A place down to a whole wrap, as it is counted; None below the first."""
     layer, wraps = drum.whole_wraps(crane.layers, rope_on_drum) if rope_on_drum > 0 else (1, 0)
     if not wraps:
@@ -312,7 +280,7 @@ def _whole_wraps(crane: Crane, rope_on_drum: float) -> OnDrum | None:
     return {"rope_on_drum_m": drum.rope_at(crane.layers, layer, wraps), "layer": layer, "wrap": wraps}
 
 
-def _gain(drum_now: _Drum, choice: beds.Choice) -> Gain | None:
+def _gain(drum_now: _Drum, choice: beds.Choice) -> drum_fields.Gain | None:
     """What as many falls as practicable gain over the fewest that pass: less pull, a shorter bed, less time for the
     hook path that both have, re-reeving counted; below 0 it is a loss."""
     fewest, most = choice.fewest, choice.most
@@ -341,7 +309,7 @@ def _minutes(drum_now: _Drum, option: beds.Option) -> float:
     return (option.falls + now.falls) * reeving_time
 
 
-def _verdict(drum_now: _Drum, best: beds.Option | None) -> Verdict:
+def _verdict(drum_now: _Drum, best: beds.Option | None) -> drum_fields.Verdict:
     """What the drum says about the lift on the falls that are advised, and the rule that says it."""
     data = drum_now.data
     if best is None or best.lift is None:
@@ -358,11 +326,11 @@ def _verdict(drum_now: _Drum, best: beds.Option | None) -> Verdict:
     return _judged(data, "firm-bed", FIRM_RULE)
 
 
-def _judged(data: Data, code: VerdictCode, rule: str) -> Verdict:
+def _judged(data: Data, code: drum_fields.VerdictCode, rule: str) -> drum_fields.Verdict:
     return {"code": code, "rule": rule, "rule_code": data.rules[rule].code}
 
 
-def _set_down(drum_now: _Drum, lift: beds.Lift) -> SetDown:
+def _set_down(drum_now: _Drum, lift: beds.Lift) -> drum_fields.SetDown:
     """Whether the load can be landed by the boom where it is picked, if the rope pulls in."""
     boom_down = lift.boom_down
     return {
@@ -374,7 +342,7 @@ def _set_down(drum_now: _Drum, lift: beds.Lift) -> SetDown:
     }
 
 
-def _re_reeving(drum_now: _Drum, option: beds.Option) -> ReReeving | None:
+def _re_reeving(drum_now: _Drum, option: beds.Option) -> drum_fields.ReReeving | None:
     """From the falls reeved now to those of the lift: by lowering the boom, or by running rope off with the boom up.
 
     With the boom lowered the drum keeps all rope but that along the boom and in short falls.  With the boom up the rope
@@ -395,7 +363,7 @@ def _re_reeving(drum_now: _Drum, option: beds.Option) -> ReReeving | None:
     }
 
 
-def _kept(crane: Crane, stack: Stack, rope_on_drum: float) -> Kept:
+def _kept(crane: Crane, stack: Stack, rope_on_drum: float) -> drum_fields.Kept:
     """Rope that stays on the drum, and the firm rope above it that comes off [m]."""
     kept = max(crane.dead_rope, rope_on_drum)
     limit = crane.case.firm_tension * (1 - ROUNDING)
@@ -404,23 +372,18 @@ def _kept(crane: Crane, stack: Stack, rope_on_drum: float) -> Kept:
     return {"rope_on_drum_m": kept, **place(crane, kept), "firm_lost_m": taken - loose}
 
 
-def work(data: Data, machine: Machine, day: str) -> EverydayWork:
-    """Everyday work of a machine: every boom length and number of falls with the empty hook and a light load.
+def work(data: Data, machine: Machine, day: str) -> drum_fields.EverydayWork:
+    """Everyday work of a `machine` on a `day`: every boom length and number of falls with the empty hook and a light
+    load.
 
-    Parameters
-    ----------
-    data : everything read
-    machine : one of its machines
-    day : ISO text
-
-    Returns: dict that validates against rules/schema/work.schema.json.
+    Returns what validates against rules/schema/work.schema.json.
     Errors: rulebook.Missing when no rule in force says what a light load is.
     Rules: light-work, firm-tension, drum-drag, sheave-efficiency.
     """
     case_for = look_up.cases_by_log(data, machine, day)
     light = everyday.light_load(data, machine, day)
     shortest = case_for(next(iter(machine.booms)))
-    out: EverydayWork = {
+    out: drum_fields.EverydayWork = {
         "schema": SCHEMA_VERSION,
         "machine": machine.id,
         "status": machine.status,
@@ -435,28 +398,20 @@ def work(data: Data, machine: Machine, day: str) -> EverydayWork:
     return rounded(out)
 
 
-def _boom(case: Case, light: float) -> WorkOfBoom:
+def _boom(case: Case, light: float) -> drum_fields.WorkOfBoom:
     return {
         "boom": case.chart.slug,
         "boom_length_m": case.chart.boom_length,
         "radius_m": case.chart.rows[0][0],
-        "falls": [_falls(usual) for usual in everyday.everyday(Crane(case), light)],
+        "falls": [
+            taken(
+                drum_fields.WorkOfFalls,
+                usual,
+                block=usual.block.id,
+                block_kg=usual.block.mass,
+                empty=taken(drum_fields.Laid, usual.empty),
+                light=taken(drum_fields.Laid, usual.light),
+            )
+            for usual in everyday.everyday(Crane(case), light)
+        ],
     }
-
-
-def _falls(usual: everyday.Everyday) -> WorkOfFalls:
-    return {
-        "falls": usual.falls,
-        "block": usual.block.id,
-        "block_kg": usual.block.mass,
-        "block_to_overhaul_kg": usual.block_to_overhaul,
-        "rope_on_drum_m": list(usual.rope_on_drum),
-        "layers": list(usual.layers),
-        "empty": _laid(usual.empty),
-        "light": _laid(usual.light),
-    }
-
-
-def _laid(laid: everyday.Laid) -> Laid:
-    """Drum tension with the hook low and high [N]; below 0 the rope is slack."""
-    return {"hauling_n": list(laid.hauling), "paying_out_n": list(laid.paying_out)}

@@ -7,37 +7,9 @@ from dataclasses import replace
 from math import floor, inf
 from typing import Any, Final
 
-from calc.data import look_up, rope_log
-from calc.data.model import (
-    Case,
-    Data,
-    Done,
-    Entry,
-    Jump,
-    Machine,
-    NewRope,
-    PreTensioning,
-    ReReeving,
-    Shortening,
-    Unwinding,
-    Work,
-)
+from calc.data import look_up, model, rope_log
 from calc.drum_log import beds, drum_fields, history, lasting
-from calc.drum_log.drum_fields import (
-    AsRigged,
-    BedOfFalls,
-    DrumFound,
-    DrumState,
-    DueBy,
-    Firm,
-    How,
-    LaidAlike,
-    Layer,
-    PlanNamed,
-    Reason,
-    Run,
-)
-from calc.fields import EntryKind
+from calc.fields import EntryKind, taken
 from calc.formulas import drum, ledger, reeving
 from calc.formulas.ledger import Stretch
 from calc.rounding import DECIMALS, rounded
@@ -49,20 +21,20 @@ from calc.winding.plan_data import place
 from calc.winding.rig import Crane
 
 SCHEMA_VERSION: Final = 1
-Rigged = Work | PreTensioning | ReReeving  # what says how the crane is rigged
+Rigged = model.Work | model.PreTensioning | model.ReReeving  # what says how the crane is rigged
 
-KINDS: dict[type[Done], EntryKind] = {
-    NewRope: "new-rope",
-    PreTensioning: "pre-tensioning",
-    Work: "work",
-    ReReeving: "re-reeving",
-    Unwinding: "unwinding",
-    Jump: "jump",
-    Shortening: "shortening",
+KINDS: dict[type[model.Done], EntryKind] = {
+    model.NewRope: "new-rope",
+    model.PreTensioning: "pre-tensioning",
+    model.Work: "work",
+    model.ReReeving: "re-reeving",
+    model.Unwinding: "unwinding",
+    model.Jump: "jump",
+    model.Shortening: "shortening",
 }
 
 # What laid a loose wrap -> the rule that says it is due.
-RULES: dict[How, str] = {
+RULES: dict[drum_fields.How, str] = {
     history.NEW: "due-new-rope",
     history.UNDER_NO_LOAD: "due-after-unwinding",
     history.FIRM: "due-after-light-work",
@@ -73,16 +45,10 @@ RULES: dict[How, str] = {
 }
 
 
-def state(data: Data, machine_id: str, day: str) -> DrumState:
-    """The drum of one machine on a day, as plain data, numbers to 1e-6.
+def state(data: model.Data, machine_id: str, day: str) -> drum_fields.DrumState:
+    """The drum of one machine on a `day`, as plain data, numbers to 1e-6; the log up to that day counts.
 
-    Parameters
-    ----------
-    data : everything read
-    machine_id : id of a machine with a log of its rope
-    day : ISO text; entries of the log up to it count, and the rules of it
-
-    Returns: dict that validates against rules/schema/state.schema.json.
+    Returns what validates against rules/schema/state.schema.json.
     Errors: look_up.Unknown when there is no such machine, no log, or the log begins later.
     Rules: firm-tension, unreached-rope, due-new-rope, due-after-unwinding, due-after-light-work, due-after-slack.
     """
@@ -90,22 +56,19 @@ def state(data: Data, machine_id: str, day: str) -> DrumState:
     deepest = found["depth"]["rope_m"] if found["depth"] else None
     firm_below = 0.0 if all_due(found["reasons"]) else _rounded_down(deepest)
     falls, down_to = found["falls"], found["firm_from_falls"]
-    out: DrumState = {
+    out: drum_fields.DrumState = {
         **found,
         "plan": None if firm_below is None else _plan(data, crane, firm_below, falls, down_to),
     }
     return rounded(out)
 
 
-def without_plan(data: Data, machine_id: str, day: str) -> DrumFound:
-    """What `state` returns, without `plan`: the plan is most of the work.
-
-    `data`, `machine_id`, `day`, errors and rules as in `state`.
-    """
+def without_plan(data: model.Data, machine_id: str, day: str) -> drum_fields.DrumFound:
+    """What `state` returns, without `plan`: the plan is most of the work.  Errors and rules as in `state`."""
     return rounded(_found(data, machine_id, day)[1])
 
 
-def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, DrumFound]:
+def _found(data: model.Data, machine_id: str, day: str) -> tuple[Crane, drum_fields.DrumFound]:
     """The crane as it is rigged, with the rope length the log has come to, and its drum, numbers not rounded."""
     machine = _machine(data, machine_id, day)
     log = data.upkeep[machine_id].log
@@ -133,7 +96,10 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, DrumFound]:
         "machine": machine_id,
         "status": machine.status,
         "day": day,
-        "log": [_entry(after, entry) for after, entry in zip(drums, log, strict=True)],
+        "log": [
+            taken(drum_fields.Entry, entry, entry=after.entry, kind=kind(entry.done), least_rope_m=after.least_rope)
+            for after, entry in zip(drums, log, strict=True)
+        ],
         "rope_length_m": last.rope_length,
         "rope_on_drum_m": held,
         "boom": case.chart.slug,
@@ -156,24 +122,23 @@ def _found(data: Data, machine_id: str, day: str) -> tuple[Crane, DrumFound]:
     }
 
 
-def _bed(crane: Crane, falls: int, rope: float, bed: beds.Bed) -> BedOfFalls:
+def _bed(crane: Crane, falls: int, rope: float, bed: beds.Bed) -> drum_fields.BedOfFalls:
     _, pick = crane.from_the_ground(falls)
-    return {
-        "falls": falls,
-        "radius_m": pick.radius,
-        "hook_height_m": pick.hook_height,
-        "bed_m": rope,
-        "firm": not bed.loose,
-        "loose_m": bed.length,
-        "unreached_loose_m": bed.unreached_loose,
-        "deepest_loose_m": bed.deepest,
-        "least_tension_n": bed.least,
-    }
+    return taken(
+        drum_fields.BedOfFalls,
+        pick,
+        bed_m=rope,
+        firm=not bed.loose,
+        loose_m=bed.length,
+        unreached_loose_m=bed.unreached_loose,
+        deepest_loose_m=bed.deepest,
+        least_tension_n=bed.least,
+    )
 
 
 def _rigged_case(
-    data: Data, machine: Machine, drums: tuple[history.After, ...], log: tuple[Entry, ...], day: str
-) -> Case:
+    data: model.Data, machine: model.Machine, drums: tuple[history.After, ...], log: tuple[model.Entry, ...], day: str
+) -> model.Case:
     """The case of the boom and the configuration last worked with; before any work, the first ones listed."""
     length = _boom_length(machine, drums)
     case = look_up.cases(data, machine, day)(length)
@@ -185,7 +150,7 @@ def _rigged_case(
     return look_up.case(data, machine.id, case.chart.slug, configuration.id, day)
 
 
-def _as_rigged(crane: Crane, last: history.After, may_stay: float) -> AsRigged | None:
+def _as_rigged(crane: Crane, last: history.After, may_stay: float) -> drum_fields.AsRigged | None:
     """The next heavy lift from the ground on the falls that are reeved: the bed it lies on, and whether that is firm.
 
     Full line pull at the largest listed radius whose capacity allows it, the hook at the pick as high as loads of the
@@ -222,7 +187,7 @@ def _firm_down_to(by_falls: list[tuple[int, float, beds.Bed]], falls: int) -> in
     return fewest
 
 
-def _firm(crane: Crane, everything: beds.Bed, held: float, whole: bool) -> Firm | None:
+def _firm(crane: Crane, everything: beds.Bed, held: float, whole: bool) -> drum_fields.Firm | None:
     """From where to where the rope on the drum is firm, to whole wraps on the cautious side: a lift bears on firm rope
     while the drum shows no more at the pick than the upper end.  None where nothing is.
 
@@ -241,7 +206,7 @@ def _firm(crane: Crane, everything: beds.Bed, held: float, whole: bool) -> Firm 
     }
 
 
-def _slipped(crane: Crane, last: history.After, log: tuple[Entry, ...], loose: Stretch) -> bool:
+def _slipped(crane: Crane, last: history.After, log: tuple[model.Entry, ...], loose: Stretch) -> bool:
     """Whether a loose stretch is the outer wraps that slipped when the last load of pre-tensioning was landed: what
     was just done cannot make it due."""
     number, how = history.caused_by(loose.cause)
@@ -265,21 +230,23 @@ def _rounded_down(rope: float | None) -> float | None:
     return None if rope is None else floor(rope * 10**DECIMALS) / 10**DECIMALS
 
 
-def _machine(data: Data, machine_id: str, day: str) -> Machine:
+def _machine(data: model.Data, machine_id: str, day: str) -> model.Machine:
     machine = look_up.machine_of(data, machine_id, day)
     if machine_id not in data.upkeep:
         raise look_up.Unknown(f"no log of the rope of {machine_id}; write one in rules/upkeep/{machine_id}.yaml")
     return machine
 
 
-def _boom_length(machine: Machine, drums: tuple[history.After, ...]) -> float:
+def _boom_length(machine: model.Machine, drums: tuple[history.After, ...]) -> float:
     """The boom length last worked with; before any work the first one listed [m]."""
     rigs = (after.rig for after in reversed(drums) if after.rig is not None)
     rig = next(rigs, None)
     return rig.crane.case.chart.boom_length if rig else machine.configurations[0].charts[0].boom_length
 
 
-def _ended(data: Data, case: Case, log: tuple[Entry, ...], drums: tuple[history.After, ...]) -> Iterator[Reason]:
+def _ended(
+    data: model.Data, case: model.Case, log: tuple[model.Entry, ...], drums: tuple[history.After, ...]
+) -> Iterator[drum_fields.Reason]:
     """What ends the firmness of all of the rope."""
     last = rope_log.last_pre_tensioned(log)
     if last is not None:
@@ -288,12 +255,12 @@ def _ended(data: Data, case: Case, log: tuple[Entry, ...], drums: tuple[history.
 
 
 def _reasons(
-    data: Data, log: tuple[Entry, ...], crane: Crane, loose: Iterable[Stretch], matters: float
-) -> Iterator[Reason]:
+    data: model.Data, log: tuple[model.Entry, ...], crane: Crane, loose: Iterable[Stretch], matters: float
+) -> Iterator[drum_fields.Reason]:
     """Why pre-tensioning is due, the gravest first: what makes all of it due, then loose wraps under the next heavy
     lift."""
     for number in beds.unanswered(crane, log, unreached_limit(crane)):
-        due_by: DueBy = history.NEW if isinstance(log[number].done, NewRope) else "jump"
+        due_by: drum_fields.DueBy = history.NEW if isinstance(log[number].done, model.NewRope) else "jump"
         yield _reason(data, beds.ALL_DUE[type(log[number].done)], number, due_by, None)
     for stretch in loose:
         if stretch.start < matters - ledger.LENGTH:
@@ -301,21 +268,13 @@ def _reasons(
             yield _reason(data, RULES[how], number, how, _stretch(crane, stretch))
 
 
-def _reason(data: Data, rule: str, entry: int, how: DueBy, stretch: LaidAlike | None) -> Reason:
+def _reason(
+    data: model.Data, rule: str, entry: int, how: drum_fields.DueBy, stretch: drum_fields.LaidAlike | None
+) -> drum_fields.Reason:
     return {"rule": rule, "code": data.rules[rule].code, "entry": entry, "how": how, "stretch": stretch}
 
 
-def _entry(after: history.After, entry: Entry) -> drum_fields.Entry:
-    return {
-        "entry": after.entry,
-        "day": entry.day,
-        "kind": kind(entry.done),
-        "least_rope_m": after.least_rope,
-        "note": entry.note,
-    }
-
-
-def kind(done: Done) -> EntryKind:
+def kind(done: model.Done) -> EntryKind:
     """What an entry of a log is called in published data, by what was `done`.
 
     >>> kind(NewRope(290.0, 10e3))
@@ -324,7 +283,7 @@ def kind(done: Done) -> EntryKind:
     return KINDS[type(done)]
 
 
-def _layer(crane: Crane, layer: drum.Layer, stack: ledger.Stack) -> Layer:
+def _layer(crane: Crane, layer: drum.Layer, stack: ledger.Stack) -> drum_fields.Layer:
     start = drum.rope_at(crane.layers, layer.number, 0.0)
     return {
         "layer": layer.number,
@@ -334,7 +293,7 @@ def _layer(crane: Crane, layer: drum.Layer, stack: ledger.Stack) -> Layer:
     }
 
 
-def _run(layer: drum.Layer, start: float, run: Stretch) -> Run:
+def _run(layer: drum.Layer, start: float, run: Stretch) -> drum_fields.Run:
     entry, how = history.caused_by(run.cause)
     return {
         "wraps": [(run.start - start) / layer.wrap_length, (run.end - start) / layer.wrap_length],
@@ -344,7 +303,7 @@ def _run(layer: drum.Layer, start: float, run: Stretch) -> Run:
     }
 
 
-def _stretch(crane: Crane, stretch: Stretch) -> LaidAlike:
+def _stretch(crane: Crane, stretch: Stretch) -> drum_fields.LaidAlike:
     places = [place(crane, rope) for rope in (stretch.start, stretch.end)]
     entry, how = history.caused_by(stretch.cause)
     return {
@@ -360,11 +319,8 @@ def _stretch(crane: Crane, stretch: Stretch) -> LaidAlike:
 # -- the plan that does it ------------------------------------------------------------------------------------------
 
 
-def plan_case(data: Data, published: DrumState) -> Case | None:
-    """The case of the plan that a state names, or None when nothing is due or nothing does it.
-
-    `data` as in `state`, `published` what it returned.
-    """
+def plan_case(data: model.Data, published: drum_fields.DrumState) -> model.Case | None:
+    """The case of the plan that a `published` state names, or None when nothing is due or nothing does it."""
     named = published["plan"]
     if named is None:
         return None
@@ -373,7 +329,9 @@ def plan_case(data: Data, published: DrumState) -> Case | None:
     return replace(case, machine=replace(case.machine, rope=rope), firm_below=named["firm_below_m"])
 
 
-def _plan(data: Data, crane: Crane, firm_below: float, falls: int | None, firm_down_to: int | None) -> PlanNamed | None:
+def _plan(
+    data: model.Data, crane: Crane, firm_below: float, falls: int | None, firm_down_to: int | None
+) -> drum_fields.PlanNamed | None:
     """The quickest plan that makes the drum ready as it is rigged, over every configuration the crane may have,
     reaching no deeper than needed; where it is ready, or none does, the one that makes it ready on the fewest falls.
 
@@ -411,7 +369,7 @@ def _plan(data: Data, crane: Crane, firm_below: float, falls: int | None, firm_d
     }
 
 
-def _elsewhere(data: Data, case: Case) -> Iterator[Case]:
+def _elsewhere(data: model.Data, case: model.Case) -> Iterator[model.Case]:
     """The cases in which a crane may be pre-tensioned: every configuration that lists the boom length, and for a
     telescopic boom every length it lists."""
     for configuration in case.machine.configurations:

@@ -73,22 +73,10 @@ Symbols of the formulas, and the names they have as parameters ("-": none):
     -        wraps                                wraps counted from the loose end, a real number [-]
     -        drag                                 pull that turns the free drum [N]
     q        minimum_share                        least load as a share of F for each fall [-]
-    -        yard                                 weights and slings at hand
-    -        parts                                weights a load is made of, each with its count
     -        length                               a length of rope [m]
     E        modulus                              modulus of the rope, tension over stretch [N/m2]
     A_m      area                                 metal area of the rope [m2]
     -        weight_across                        weight of the rope across a sagging line, per length [N/m]
-    l_s      sling_length                         length of the slings shackled to the base [m]
-    -        lifting_diagonal                     diagonal of the lifting points of the base, 2*a_l [m]
-    -        base                                 the weight that carries the rest of a load
-    -        weight                               one kind of weight of the yard
-    -        load                                 weights that make up one load
-    -        plan                                 length and width a weight covers [m]
-    -        pieces                               length and width of each of several weights [m]
-    -        stack_room                           room between a stack and the hook [m]
-    -        least_angle                          least angle of the sling legs above the horizontal [rad]
-    -        in_pairs                             whether the yard must hold the weights a second time
     -        stack                                rope on the drum with the tension it was laid with
     -        first                                tension at the inner end of rope wound in [N]
     -        last                                 tension at its outer end [N]
@@ -111,3 +99,4 @@ Symbols of results and constants:
 STANDARD_GRAVITY = 9.80665  # m/s2, exact by definition (CGPM 1901)
 ROUNDING = 1e-9  # relative slack in comparisons, so that a limit met exactly is met
 LENGTH_SLACK = 1e-6  # m; sums of floats against a length as written
+GRAIN = 1e-9  # m; what lies nearer than this lies at the same place: sums of floats are no finer

@@ -118,12 +118,7 @@ class Limit:
 def facts(found: Rope, constructions: Mapping[str, Construction]) -> Facts:
     """What the limits of a rope depend on; what its certificate says comes before what its construction implies.
 
-    Parameters
-    ----------
-    found : the rope
-    constructions : by name
-
-    Returns: Facts.  A rope counts as rotation-resistant when its data or its construction says so: the stricter.
+    It counts as rotation-resistant when its data or its construction says so: the stricter.
     Errors: ValueError for a construction that is not in the table.
     """
     if found.construction not in constructions:
@@ -147,16 +142,8 @@ def facts(found: Rope, constructions: Mapping[str, Construction]) -> Facts:
 
 
 def columns(rope_facts: Facts, layers: int, place_kind: str) -> tuple[TableColumn, ...]:
-    """The columns of the table of broken wires that may hold; of several the strictest counts.
-
-    Parameters
-    ----------
-    rope_facts : of the rope
-    layers : layers it makes on its drum, 1 or more
-    place_kind : as in model.Place
-
-    Returns: names of columns.  Errors: ValueError for less than one layer.  Rules: broken-wires-iso.
-    """
+    """The columns of the table of broken wires that may hold for a rope with so many `layers` on its drum; of several
+    the strictest counts.  Errors: ValueError for less than one layer.  Rules: broken-wires-iso."""
     if layers < 1:
         raise ValueError(f"layers is {layers}; it is 1 or more")
     if layers > 1 and place_kind in ON_LAYER_CHANGES:
@@ -167,16 +154,9 @@ def columns(rope_facts: Facts, layers: int, place_kind: str) -> tuple[TableColum
 
 
 def broken_wires(table: BrokenWires, column_names: Iterable[TableColumn], rope_facts: Facts) -> Counts | None:
-    """Broken wires that end the use of a rope by a published table: the smallest number of every copy, of every column
-    that may hold and of every number of outer wires the rope may have.
+    """Broken wires that end the use of a rope by a published `table`: the smallest number of every copy, of every
+    column that may hold and of every number of outer wires the rope may have; None where it has no row for such a rope.
 
-    Parameters
-    ----------
-    table : in every copy there is
-    column_names : from `columns`
-    rope_facts : of the rope
-
-    Returns: Counts, or None where the table has no row for such a rope.  Errors: none.
     Rules: broken-wires-iso.  Source: ISO 4309, tables of visible broken wires, second-hand.
     """
     names = tuple(column_names)
@@ -239,15 +219,9 @@ def less_sure(*read: ReadHow) -> ReadHow:
 
 
 def limits(regime: Regime, place_kind: str) -> tuple[Limit, ...]:
-    """Every limit that is a number, at one kind of place.
+    """Every limit that is a number, at one kind of place, in the order of the criteria.
 
-    Parameters
-    ----------
-    regime : for one rope
-    place_kind : as in model.Place
-
-    Returns: limits, in the order of the criteria.  Errors: ValueError as `columns`, and where a rule gives a limit for
-    which the table of criteria has no verdict.
+    Errors: ValueError as `columns`, and where a rule gives a limit for which the table of criteria has no verdict.
     Rules: broken-wires-iso, broken-wires-us, broken-wires-valley, diameter-decrease-iso, diameter-decrease-us,
     diameter-at-crossovers, deformation.
     """
@@ -313,16 +287,11 @@ def _limit(
 
 
 def limit_diameter(regime: Regime, limit: Limit) -> float | None:
-    """The diameter at which a limit of it is reached.
+    """The diameter at which a `limit` of it is reached; None without a reference, and for what is no diameter [m].
 
     decrease: base - share*d; increase: reference + share*d
 
-    Parameters
-    ----------
-    regime : for one rope; the base is its reference under ISO, the nominal diameter under the US regulation
-    limit : one of its limits
-
-    Returns: [m]; None without a reference, and for what is no diameter.  Errors: as `rope.diameter_at_decrease`.
+    The base is the reference under ISO, the nominal diameter under the US regulation.
     Rules: diameter-decrease-iso, diameter-decrease-us, deformation.  Source: the definition of the decrease.
     """
     nominal = regime.facts.diameter

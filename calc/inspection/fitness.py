@@ -11,33 +11,15 @@ from dataclasses import replace
 from typing import Any, Final, get_args
 
 from calc.data import days, look_up, rope_log, rulebook
-from calc.data.model import Data, Inspection, Jump, Machine, Place, TableVersion, Upkeep
+from calc.data.model import Data, Jump, Machine, Place, TableVersion, Upkeep
 from calc.data.rulebook import Given
 from calc.drum_log import history
-from calc.fields import CriterionName, InspectionKind, RopeEnd, RopeOutcome, RopePlace, Rulebook
+from calc.fields import CriterionName, InspectionKind, RopeEnd, RopeOutcome, RopePlace, Rulebook, taken
 from calc.formulas import drum, rope
 from calc.inspection import discard, judging, rope_fields, zones
 from calc.inspection.discard import ISO, REGIMES, Limit, Regime, Tables
-from calc.inspection.rope_fields import (
-    Band,
-    CriterionFound,
-    Due,
-    Fitness,
-    InspectionListed,
-    Limits,
-    LookAgain,
-    NotRead,
-    PickUp,
-    Position,
-    ReadingUnit,
-    RegimeFound,
-    RopeListed,
-    Series,
-    Severities,
-    UsualWork,
-    Where,
-)
 from calc.rounding import rounded
+from calc.winding import plan_data
 from calc.winding.rig import Crane, Rig, State
 
 SCHEMA_VERSION: Final = 1
@@ -48,7 +30,7 @@ NO_READINGS: Final = "no-readings"
 BESIDE_CROSSOVERS: Final = "diameter-beside-crossovers"
 
 # Criterion -> unit of its reading and limit; the others are counts.
-UNITS: dict[CriterionName, ReadingUnit] = {
+UNITS: dict[CriterionName, rope_fields.ReadingUnit] = {
     "diameter-decrease": "share",
     "diameter-increase": "share",
     "waviness": "m",
@@ -56,17 +38,11 @@ UNITS: dict[CriterionName, ReadingUnit] = {
 }
 
 
-def fitness(data: Data, machine_id: str, day: str) -> Fitness:
-    """The rope of one machine on a day, as plain data, numbers to 1e-6.
+def fitness(data: Data, machine_id: str, day: str) -> rope_fields.Fitness:
+    """The rope of one machine on a `day`, as plain data, numbers to 1e-6: readings and log up to that day count.
 
-    Parameters
-    ----------
-    data : everything read
-    machine_id : id of a machine
-    day : ISO text; readings and log up to it count, and the rules and tables of it
-
-    Returns: dict that validates against rules/schema/fitness.schema.json.  Without readings its outcome is
-    `no-readings`; the limits stand there all the same.
+    Returns what validates against rules/schema/fitness.schema.json.  Without readings its outcome is `no-readings`; the
+    limits stand there all the same.
     Errors: look_up.Unknown when there is no such machine, table or rule value on that day.
     Rules: rope-inspections, where-to-look, rope-verdict, combined-severity and those of `discard.limits`.
     """
@@ -78,7 +54,7 @@ def fitness(data: Data, machine_id: str, day: str) -> Fitness:
     places = rope_log.last_read(upkeep, day)
     judged = [_judged(regimes[name], places) for name in REGIMES]
     own = next(one for one in judged if one["regime"] == machine.rulebook)
-    out: Fitness = {
+    out: rope_fields.Fitness = {
         "schema": SCHEMA_VERSION,
         "machine": machine_id,
         "status": machine.status,
@@ -90,7 +66,16 @@ def fitness(data: Data, machine_id: str, day: str) -> Fitness:
         "strictest": _strictest(one["outcome"] for one in judged),
         "regimes_differ": len({one["outcome"] for one in judged}) > 1,
         "regimes": judged,
-        "inspections": [_inspection(number, one) for number, one in rope_log.counted(upkeep, day)],
+        "inspections": [
+            taken(
+                rope_fields.InspectionListed,
+                inspection,
+                inspection=number,
+                places=len(inspection.places),
+                reference_m=list(inspection.reference_diameter) if inspection.reference_diameter else None,
+            )
+            for number, inspection in rope_log.counted(upkeep, day)
+        ],
         "series": _series(upkeep, day),
         "due": list(_due(data, machine, upkeep, day)),
         "look_again": _look_again(upkeep, day),
@@ -123,17 +108,8 @@ def _table(data: Data, id: str, day: str) -> Any:
 
 
 def given(data: Data, machine: Machine, regime: Rulebook, day: str) -> dict[str, Given]:
-    """The rule values one regime gives for the rope of a machine, whichever regime its site follows.
-
-    Parameters
-    ----------
-    data : everything read
-    machine : whose rope it is
-    regime : iso or us
-    day : whose rules count, as ISO text
-
-    Returns: by name.  Errors: look_up.Unknown, naming what no rule gives.
-    """
+    """The rule values one `regime` gives on a `day` for the rope of a `machine`, whichever regime its site follows, by
+    name.  Errors: look_up.Unknown, naming what no rule gives."""
     length = machine.configurations[0].charts[0].boom_length
     by_name = rulebook.given(data.rules.values(), replace(machine, rulebook=regime), length, day)
     wanted = (*rulebook.FOR_INSPECTION, *rulebook.BY_REGIME[regime])
@@ -144,17 +120,7 @@ def given(data: Data, machine: Machine, regime: Rulebook, day: str) -> dict[str,
 
 
 def values(data: Data, machine_id: str, regime_name: Rulebook, day: str) -> dict[str, float]:
-    """What `given` finds for one machine, the numbers alone.
-
-    Parameters
-    ----------
-    data : everything read
-    machine_id : id of a machine
-    regime_name : iso or us
-    day : whose rules count, as ISO text
-
-    Returns: by name, SI.  Errors: look_up.Unknown as `given`.
-    """
+    """What `given` finds for one machine, the numbers alone [SI]."""
     by_name = given(data, look_up.machine_of(data, machine_id, day), regime_name, day)
     return {name: each.quantity for name, each in by_name.items()}
 
@@ -185,7 +151,7 @@ def _mean(pair: tuple[float, float] | None) -> float | None:
 # -- readings judged ------------------------------------------------------------------------------------------------
 
 
-def _judged(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> RegimeFound:
+def _judged(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> rope_fields.RegimeFound:
     by_place = [(last, judging.judge(regime, last.place)) for last in places]
     outcomes = [each.outcome for _, findings in by_place for each in findings]
     nearest = max(
@@ -222,36 +188,18 @@ def _strictest(outcomes: Iterable[RopeOutcome]) -> RopeOutcome:
     return judging.worst(found) if found else NO_READINGS
 
 
-def _position(place: Place) -> Position | None:
+def _position(place: Place) -> rope_fields.Position | None:
     return {"from": place.position[0], "distance_m": place.position[1]} if place.position else None
 
 
-def _found(finding: judging.Found) -> CriterionFound:
-    return {
-        "criterion": finding.criterion,
-        "group": finding.group,
-        "outcome": finding.outcome,
-        "read": finding.read,
-        "unit": UNITS.get(finding.criterion, "count"),
-        "reading": finding.reading,
-        "limit": finding.limit,
-        "share": finding.share,
-        "severity": finding.severity,
-        "grade": finding.grade,
-        "category": finding.category,
-        "may_be_cut_out": finding.may_be_cut_out,
-        "measured_m": finding.measured,
-        "measured_limit_m": finding.measured_limit,
-        "margin_m": finding.margin,
-        "information": finding.information,
-        "lacking": finding.lacking,
-    }
+def _found(finding: judging.Found) -> rope_fields.CriterionFound:
+    return taken(rope_fields.CriterionFound, finding, unit=UNITS.get(finding.criterion, "count"))
 
 
-def _not_read(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator[NotRead]:
+def _not_read(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator[rope_fields.NotRead]:
     """What nobody looked at at any place: broken wires, diameter, waviness, what is seen; and the diameter where it was
     read only at places its limit is not made for."""
-    items: tuple[NotRead, ...] = ("broken_wires", "diameter", "waviness", "seen")
+    items: tuple[rope_fields.NotRead, ...] = ("broken_wires", "diameter", "waviness", "seen")
     for item in items:
         if (item != "waviness" or regime.name == ISO) and not any(item in last.read_in for last in places):
             yield item
@@ -263,25 +211,13 @@ def _not_read(regime: Regime, places: tuple[rope_log.LastRead, ...]) -> Iterator
         yield BESIDE_CROSSOVERS
 
 
-def _inspection(number: int, inspection: Inspection) -> InspectionListed:
-    return {
-        "inspection": number,
-        "day": inspection.day,
-        "by": inspection.by,
-        "kind": inspection.kind,
-        "places": len(inspection.places),
-        "reference_m": list(inspection.reference_diameter) if inspection.reference_diameter else None,
-        "note": inspection.note,
-    }
-
-
-def _series(upkeep: Upkeep, day: str) -> list[Series]:
+def _series(upkeep: Upkeep, day: str) -> list[rope_fields.Series]:
     """Readings over time by place: mean diameter and broken wires of every inspection that took them."""
-    by_place: dict[tuple[RopePlace, tuple[RopeEnd, float] | None], Series] = {}
+    by_place: dict[tuple[RopePlace, tuple[RopeEnd, float] | None], rope_fields.Series] = {}
     for _, inspection in rope_log.counted(upkeep, day):
         for place in inspection.places:
             if place.diameter is not None or place.broken_wires is not None:
-                new: Series = {"place": place.kind, "position": _position(place), "points": []}
+                new: rope_fields.Series = {"place": place.kind, "position": _position(place), "points": []}
                 series = by_place.setdefault((place.kind, place.position), new)
                 wires = place.broken_wires or {}
                 series["points"].append(
@@ -298,7 +234,7 @@ def _series(upkeep: Upkeep, day: str) -> list[Series]:
 # -- what is due ----------------------------------------------------------------------------------------------------
 
 
-def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[Due]:
+def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[rope_fields.Due]:
     """The next inspection of either kind, from the last one or from the day the rope was fitted; a full one counts as
     a monthly one too."""
     since = rope_log.fitted(upkeep.log, day)
@@ -327,7 +263,7 @@ def _due(data: Data, machine: Machine, upkeep: Upkeep, day: str) -> Iterator[Due
         }
 
 
-def _look_again(upkeep: Upkeep, day: str) -> list[LookAgain]:
+def _look_again(upkeep: Upkeep, day: str) -> list[rope_fields.LookAgain]:
     """Jumped wraps and slack rope that no inspection has followed yet."""
     since = rope_log.fitted(upkeep.log, day)
     last = max((one.day for _, one in rope_log.counted(upkeep, day)), default="")
@@ -341,7 +277,7 @@ def _look_again(upkeep: Upkeep, day: str) -> list[LookAgain]:
 # -- limits of this rope --------------------------------------------------------------------------------------------
 
 
-def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> RopeListed:
+def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> rope_fields.RopeListed:
     fitted = crane.case.machine.rope
     own = iso.facts
     rotation_resistant = own.kind == discard.ROTATION_RESISTANT
@@ -352,7 +288,7 @@ def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> R
         "construction": fitted.construction,
         "kind": own.kind,
         "outer_strands": own.outer_strands,
-        "outer_wires": [{"count": w.count, "read": w.read, "note": w.note} for w in own.outer_wires],
+        "outer_wires": [taken(rope_fields.OuterWires, wires) for wires in own.outer_wires],
         "seale": own.seale,
         "lay": own.lay,
         "layers": iso.layers,
@@ -364,7 +300,7 @@ def _rope(crane: Crane, iso: Regime, reference: tuple[float, float] | None) -> R
     }
 
 
-def _limits(data: Data, machine: Machine, regime: Regime, day: str) -> Limits:
+def _limits(data: Data, machine: Machine, regime: Regime, day: str) -> rope_fields.Limits:
     rules = given(data, machine, regime.name, day)
     by_limits: dict[tuple[Limit, ...], list[RopePlace]] = {}
     for kind in PLACES:
@@ -377,15 +313,13 @@ def _limits(data: Data, machine: Machine, regime: Regime, day: str) -> Limits:
         ],
         "bands": _bands(regime),
         "seen": [
-            {
-                "criterion": name,
-                "group": criterion.group,
-                "outcome": verdict.outcome,
-                "severity": verdict.severity,
-                "category": discard.category(regime, verdict),
-                "may_be_cut_out": verdict.may_be_cut_out,
-                "read": verdict.read,
-            }
+            taken(
+                rope_fields.Seen,
+                verdict,
+                criterion=name,
+                group=criterion.group,
+                category=discard.category(regime, verdict),
+            )
             for name, criterion in regime.tables.criteria.items()
             if name not in _MEASURED and (verdict := discard.verdict_of(regime, name)) is not None
         ],
@@ -393,7 +327,7 @@ def _limits(data: Data, machine: Machine, regime: Regime, day: str) -> Limits:
     }
 
 
-def _severities(one: Regime) -> Severities:
+def _severities(one: Regime) -> rope_fields.Severities:
     slight, medium, high, very_high, discarded = (one.values[name] for name in judging.GRADES)
     return {"slight": slight, "medium": medium, "high": high, "very_high": very_high, "discard": discarded}
 
@@ -403,32 +337,22 @@ _MEASURED = frozenset((*judging.COUNTED, *UNITS))
 
 def _limit(regime: Regime, limit: Limit, rests_on: Given) -> rope_fields.Limit:
     counts = limit.counts
-    return {
-        "criterion": limit.criterion,
-        "unit": UNITS.get(limit.criterion, "count"),
-        "limit": limit.value,
-        "beyond": limit.beyond,
-        "diameter_m": discard.limit_diameter(regime, limit),
-        "information": limit.information,
-        "read": limit.read,
-        "category": limit.category,
-        "rule": rests_on.cited,
-        "sources_differ": counts is not None and counts.differ,
-        "published": [
-            {
-                "citation": each.citation,
-                "read": each.read,
-                "row": each.row,
-                "column": each.column,
-                "outer_wires": each.outer_wires,
-                "count": each.short if limit.criterion == "broken-wires-6d" else each.long,
-            }
+    return taken(
+        rope_fields.Limit,
+        limit,
+        unit=UNITS.get(limit.criterion, "count"),
+        limit=limit.value,
+        diameter_m=discard.limit_diameter(regime, limit),
+        rule=rests_on.cited,
+        sources_differ=counts is not None and counts.differ,
+        published=[
+            taken(rope_fields.Published, each, count=each.short if limit.criterion == "broken-wires-6d" else each.long)
             for each in (counts.published if counts else ())
         ],
-    }
+    )
 
 
-def _bands(regime: Regime) -> list[Band] | None:
+def _bands(regime: Regime) -> list[rope_fields.Band] | None:
     """From which decrease, and below which diameter, each severity begins; ISO only."""
     if regime.name != ISO:
         return None
@@ -450,27 +374,18 @@ def _bands(regime: Regime) -> list[Band] | None:
 # -- where to look --------------------------------------------------------------------------------------------------
 
 
-def _where(data: Data, crane: Crane, upkeep: Upkeep, day: str) -> Where:
+def _where(data: Data, crane: Crane, upkeep: Upkeep, day: str) -> rope_fields.Where:
     on_drum = zones.layers(crane)
     return {
         "dead_rope_m": crane.dead_rope,
         "stop_rope_m": crane.stop_rope,
         "flange_points_m": [layer.from_drum[1] for layer in on_drum[:-1]],
-        "layers": [
-            {
-                "layer": layer.layer,
-                "from_drum_m": list(layer.from_drum),
-                "wraps": layer.wraps,
-                "crossover_spacing_m": layer.crossover_spacing,
-                "crosses": layer.crosses,
-            }
-            for layer in on_drum
-        ],
+        "layers": [taken(rope_fields.Crossovers, layer) for layer in on_drum],
         "usual": [_usual(data, crane, work) for work in zones.usual(upkeep.log, day)],
     }
 
 
-def _usual(data: Data, crane: Crane, work: zones.Usual) -> UsualWork:
+def _usual(data: Data, crane: Crane, work: zones.Usual) -> rope_fields.UsualWork:
     """One kind of work the log holds: the rope that works on the drum and over each sheave, and where loads are picked
     up."""
     machine = crane.case.machine
@@ -480,35 +395,27 @@ def _usual(data: Data, crane: Crane, work: zones.Usual) -> UsualWork:
     short, long = zones.fall_lengths(rig, work)
     out = [rig.drum_to_head(work.boom_length) + rig.between_falls + work.falls * fall for fall in (long, short)]
     held = [machine.rope.length - each for each in out]
-    return {
-        "boom": case.chart.slug,
-        "boom_length_m": work.boom_length,
-        "falls": work.falls,
-        "block": work.block,
-        "lifts": work.lifts,
-        "radius_m": list(work.radius),
-        "hook_height_m": list(work.hook),
-        "rope_on_drum_m": held,
-        "layers": [drum.position(rig.crane.layers, each)[0] for each in held],
-        "pick_ups": [_pick_up(rig, work, at) for at in work.pick_ups],
-        "sheaves": [
-            {
-                "sheave": sheave.number,
-                "from_hook_m": list(sheave.from_hook),
-                "from_drum_m": [machine.rope.length - each for each in reversed(sheave.from_hook)],
-            }
+    return taken(
+        rope_fields.UsualWork,
+        work,
+        boom=case.chart.slug,
+        hook_height_m=list(work.hook),
+        rope_on_drum_m=held,
+        layers=[drum.position(rig.crane.layers, each)[0] for each in held],
+        pick_ups=[_pick_up(rig, work, at) for at in work.pick_ups],
+        sheaves=[
+            taken(
+                rope_fields.Sheave,
+                sheave,
+                sheave=sheave.number,
+                from_drum_m=[machine.rope.length - each for each in reversed(sheave.from_hook)],
+            )
             for sheave in zones.sheaves(rig, short, long)
         ],
-    }
+    )
 
 
-def _pick_up(rig: Rig, work: zones.Usual, at: tuple[float, float]) -> PickUp:
+def _pick_up(rig: Rig, work: zones.Usual, at: tuple[float, float]) -> rope_fields.PickUp:
     state = State(work.boom_length, at[0], at[1], work.falls)
-    layer, wrap = rig.position(state)
-    return {
-        "radius_m": at[0],
-        "hook_height_m": at[1],
-        "rope_on_drum_m": rig.rope_on_drum(state),
-        "layer": layer,
-        "wrap": wrap,
-    }
+    rope_on_drum = rig.rope_on_drum(state)
+    return taken(rope_fields.PickUp, state, rope_on_drum_m=rope_on_drum, **plan_data.place(rig.crane, rope_on_drum))

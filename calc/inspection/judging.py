@@ -66,14 +66,9 @@ class Found:
 
 
 def judge(regime: Regime, place: Place) -> tuple[Found, ...]:
-    """What the readings at one place come to under one regime.
+    """What the readings at one `place` come to under one `regime`: every criterion that was read, the sum of severities
+    last.
 
-    Parameters
-    ----------
-    regime : for one rope
-    place : one place of it with what was read there
-
-    Returns: a Found for every criterion that was read, the sum of severities last; nothing for what was not read.
     Errors: ValueError as `rope.diameter_decrease`.  Rules: rope-verdict, combined-severity and those of
     `discard.limits`.
     """
@@ -217,16 +212,10 @@ def _severity(regime: Regime, limit: Limit, reading: float, share: float, reache
 
 
 def band(decrease: float, bands: Bands, values: Mapping[str, float]) -> float:
-    """Severity of a decrease of the diameter short of its limit: the band it lies in.
+    """Severity of a `decrease` of the diameter short of its limit: the band it lies in, 0 below the first; `values` are
+    the shares of the severities by name.
 
-    Parameters
-    ----------
-    decrease : share of the nominal diameter, [-]
-    bands : of the kind of rope
-    values : shares of the severities by name, from the rule
-
-    Returns: [-], 0 below the first band.  Errors: none.  Rules: diameter-decrease-iso, combined-severity.
-    Source: ISO 4309:2017, uniform decrease in diameter, from memory.
+    Rules: diameter-decrease-iso, combined-severity.  Source: ISO 4309:2017, uniform decrease in diameter, from memory.
     """
     return max((values[name] for name, start in bands.starts.items() if decrease >= start - ROUNDING), default=0.0)
 

@@ -16,19 +16,6 @@ from calc.drum_log import everyday, history
 from calc.fields import Hand, Rulebook
 from calc.formulas import LENGTH_SLACK, ROUNDING, drum, rope
 from calc.inspection import rope_fields
-from calc.inspection.rope_fields import (
-    Across,
-    AgainstLimits,
-    BackTension,
-    Deviation,
-    DrumFill,
-    FleetAngle,
-    Order,
-    Ratio,
-    RunIn,
-    Strength,
-    StrengthRegime,
-)
 from calc.rounding import rounded
 from calc.winding.rig import Crane
 
@@ -39,14 +26,8 @@ OPPOSITE: dict[Hand, Hand] = {"right": "left", "left": "right"}
 def order(data: Data, machine_id: str, day: str) -> rope_fields.NewRope:
     """The rope to order for one machine and the checks of the one on its drum, as plain data, numbers to 1e-6.
 
-    Parameters
-    ----------
-    data : everything read
-    machine_id : id of a machine
-    day : ISO text; log and readings up to it count, and the rules of it
-
-    Returns: dict that validates against rules/schema/new-rope.schema.json.  `deviations` are codes of what is not as it
-    should be with the rope on the drum, empty where nothing is; what no data tells is None.
+    Returns what validates against rules/schema/new-rope.schema.json: log and readings up to the `day` count.
+    `deviations` are codes of what is not as it should be with the rope on the drum; what no data tells is None.
     Errors: look_up.Unknown when there is no such machine, table or rule value on that day.
     Rules: new-rope, lay-direction, rope-oversize, drum-and-sheave-diameter, fleet-angle, back-tension,
     published-tension, firm-tension, run-in, light-work, freeboard-iso, freeboard-us, design-factor-iso,
@@ -94,7 +75,7 @@ def _values(data: Data, case: Case) -> dict[str, Given]:
     return {name: by_name[name][0] for name in rulebook.FOR_A_ROPE_CHANGE}
 
 
-def _to_order(machine: Machine, values: Mapping[str, Given]) -> Order:
+def _to_order(machine: Machine, values: Mapping[str, Given]) -> rope_fields.Order:
     """Of the two upper limits of the diameter the groove pitch may not be reached."""
     wanted = machine.rope
     thickest = wanted.diameter * (1 + values["oversize_most"].quantity)
@@ -114,7 +95,7 @@ def _to_order(machine: Machine, values: Mapping[str, Given]) -> Order:
     }
 
 
-def _fill(crane: Crane) -> DrumFill:
+def _fill(crane: Crane) -> rope_fields.DrumFill:
     machine, values = crane.case.machine, crane.case.values
     d, diameter = machine.drum, machine.rope.diameter
     outside = drum.outside_diameter(crane.layers, diameter, 0.0)
@@ -140,10 +121,10 @@ def _fill(crane: Crane) -> DrumFill:
     }
 
 
-def _ratios(machine: Machine, values: Mapping[str, Given]) -> Iterator[Ratio]:
+def _ratios(machine: Machine, values: Mapping[str, Given]) -> Iterator[rope_fields.Ratio]:
     """Drum and sheaves in rope diameters; the data hold no sheaves of the hook block, so only their least is given."""
     diameter = machine.rope.diameter
-    sizes: dict[Across, float | None] = {
+    sizes: dict[rope_fields.Across, float | None] = {
         "drum": drum.layer_diameter(machine.drum.groove_root_diameter, diameter, 1.0, 1),
         "sheave": 2 * machine.reeving.sheave_radius,
         "block-sheave": None,
@@ -161,7 +142,7 @@ def _ratios(machine: Machine, values: Mapping[str, Given]) -> Iterator[Ratio]:
         }
 
 
-def _fleet_angles(machine: Machine, values: Mapping[str, Given]) -> Iterator[FleetAngle]:
+def _fleet_angles(machine: Machine, values: Mapping[str, Given]) -> Iterator[rope_fields.FleetAngle]:
     """At the flange, by boom length: where the rope runs straight to the boom head that is the first sheave."""
     surface = "smooth" if machine.drum.surface == "smooth" else "grooved"
     limits = [values[f"fleet_angle_most_{surface}"]]
@@ -195,7 +176,7 @@ def enough(value: float, least: float) -> bool:
     return value >= least * (1 - ROUNDING)
 
 
-def between(value: float, least: float, most: float) -> AgainstLimits:
+def between(value: float, least: float, most: float) -> rope_fields.AgainstLimits:
     """Where a `value` lies against what is asked for: below the `least`, within (both ends too) or above the `most`.
 
     >>> between(0.025, 0.025, 0.05), between(0.0501, 0.025, 0.05)
@@ -206,13 +187,13 @@ def between(value: float, least: float, most: float) -> AgainstLimits:
     return "above" if value > most * (1 + ROUNDING) else "within"
 
 
-def _strength(data: Data, case: Case) -> Strength:
+def _strength(data: Data, case: Case) -> rope_fields.Strength:
     """Breaking force and mass as construction and grade imply them, and the design factor under both regimes."""
     machine = case.machine
     fitted = machine.rope
     factor = rope.design_factor(fitted.minimum_breaking_force, machine.winch.rated_line_pull)
 
-    def least(regime: Rulebook) -> StrengthRegime:
+    def least(regime: Rulebook) -> rope_fields.StrengthRegime:
         given = rulebook.given(data.rules.values(), replace(machine, rulebook=regime), case.chart.boom_length, case.day)
         asked = given["design_factor"][0]
         return {"least": asked.quantity, "enough": enough(factor, asked.quantity), "rule": asked.cited}
@@ -229,7 +210,7 @@ def _strength(data: Data, case: Case) -> Strength:
     }
 
 
-def _back_tension(case: Case, values: Mapping[str, Given], fitted: NewRope | None) -> BackTension:
+def _back_tension(case: Case, values: Mapping[str, Given], fitted: NewRope | None) -> rope_fields.BackTension:
     force = case.machine.rope.minimum_breaking_force
     least, most = values["back_tension_least"], values["back_tension_most"]
     share = None if fitted is None else rope.winding_tension_share(fitted.tension, force)
@@ -248,7 +229,7 @@ def _back_tension(case: Case, values: Mapping[str, Given], fitted: NewRope | Non
     }
 
 
-def _run_in(data: Data, machine: Machine, day: str) -> RunIn:
+def _run_in(data: Data, machine: Machine, day: str) -> rope_fields.RunIn:
     """By boom length, with the most falls that let the hook down: rope that a light load runs through from the ground
     to the upper stop, and the least mass of hook block and load that sinks by itself all the way."""
     case_for = look_up.cases_by_log(data, machine, day)
@@ -279,12 +260,12 @@ def _run_in(data: Data, machine: Machine, day: str) -> RunIn:
 
 def _deviations(
     machine: Machine,
-    to_order: Order,
-    fill: DrumFill,
-    tension: BackTension,
+    to_order: rope_fields.Order,
+    fill: rope_fields.DrumFill,
+    tension: rope_fields.BackTension,
     length: float | None,
     reference: tuple[float, float] | None,
-) -> Iterator[Deviation]:
+) -> Iterator[rope_fields.Deviation]:
     """What is not as it should be with the rope on the drum, as codes."""
     if length is not None and length > machine.rope.length + rope_log.SAME_LENGTH:
         yield "longer-than-listed"

@@ -5,41 +5,7 @@ From here mypy knows the keys and `hooks.building.schemas` writes the schemas of
 
 from typing import Annotated, Literal, TypedDict
 
-from calc.fields import (
-    OUTCOMES,
-    BandName,
-    BlockId,
-    BoomInItsAddress,
-    BoomLength,
-    Category,
-    Count,
-    CriterionName,
-    DayOfRulesAndLog,
-    EntryNumber,
-    FallCount,
-    Follows,
-    FormatVersion,
-    Group,
-    Hand,
-    InspectionInShort,
-    Is,
-    Lay,
-    MachineId,
-    NotNegative,
-    Ordinal,
-    PlainDay,
-    ReadHow,
-    RopeEnd,
-    RopeKind,
-    RopeOutcome,
-    RopePlace,
-    Rulebook,
-    RuleNamed,
-    Seale,
-    Severity,
-    StatusInShort,
-    Two,
-)
+from calc import fields
 
 Across = Literal["drum", "sheave", "block-sheave"]
 Deviation = Literal[
@@ -63,32 +29,32 @@ ForInformation = Annotated[
     bool, "true where the limit is not made for this place: shown beside the reading, no verdict"
 ]
 MayBeCutOut = Annotated[bool, "false where the whole rope is replaced whatever is cut out"]
-Regime = Annotated[Rulebook, "regime: ISO 4309, or 29 CFR 1926.1413"]
+Regime = Annotated[fields.Rulebook, "regime: ISO 4309, or 29 CFR 1926.1413"]
 
 
-_From = TypedDict("_From", {"from": Annotated[RopeEnd, "end the distance counts from"]})
+_From = TypedDict("_From", {"from": Annotated[fields.RopeEnd, "end the distance counts from"]})
 
 
 class Position(_From):
     """Place along the rope."""
 
-    distance_m: Annotated[NotNegative, "distance along the rope [m]"]
+    distance_m: Annotated[fields.NotNegative, "distance along the rope [m]"]
 
 
 class CriterionFound(TypedDict):
     """One reading judged by one criterion."""
 
-    criterion: Annotated[CriterionName, "what was measured or seen"]
-    group: Group
-    outcome: Annotated[Outcome, f"what it comes to: {OUTCOMES}"]
-    read: ReadHow
+    criterion: Annotated[fields.CriterionName, "what was measured or seen"]
+    group: fields.Group
+    outcome: Annotated[Outcome, f"what it comes to: {fields.OUTCOMES}"]
+    read: fields.ReadHow
     unit: Annotated[ReadingUnit, "unit of reading and limit: count, share of the nominal diameter or of the limit, m"]
     reading: Annotated[float | None, "reading, in its unit [SI]"]
     limit: Annotated[float | None, "limit, in the same unit [SI]"]
-    share: Annotated[NotNegative | None, "reading as a share of the limit [-]"]
-    severity: Annotated[NotNegative | None, "severity for the sum, ISO only [-]"]
-    grade: Annotated[Severity | None, "name of the severity"]
-    category: Category
+    share: Annotated[fields.NotNegative | None, "reading as a share of the limit [-]"]
+    severity: Annotated[fields.NotNegative | None, "severity for the sum, ISO only [-]"]
+    grade: Annotated[fields.Severity | None, "name of the severity"]
+    category: fields.Category
     may_be_cut_out: MayBeCutOut
     measured_m: Annotated[float | None, "diameter, mean of both readings, or gap; null for counts and what is seen [m]"]
     measured_limit_m: Annotated[float | None, "the same at the limit [m]"]
@@ -100,21 +66,21 @@ class CriterionFound(TypedDict):
 class PlaceFound(TypedDict):
     """What was read at one place, judged."""
 
-    place: Annotated[RopePlace, "kind of place"]
+    place: Annotated[fields.RopePlace, "kind of place"]
     position: Annotated[Position | None, "where on the rope"]
     read_in: Annotated[
-        dict[str, Annotated[Count, "number of the inspection in the list of readings"]],
+        dict[str, Annotated[fields.Count, "number of the inspection in the list of readings"]],
         "inspection in which each item was last read",
-        Is(propertyNames={"enum": ["broken_wires", "diameter", "waviness", "seen"]}),
+        fields.Is(propertyNames={"enum": ["broken_wires", "diameter", "waviness", "seen"]}),
     ]
-    outcome: Annotated[Outcome, f"the gravest criterion of the place: {OUTCOMES}"]
+    outcome: Annotated[Outcome, f"the gravest criterion of the place: {fields.OUTCOMES}"]
     criteria: Annotated[list[CriterionFound], "what was read"]
 
 
 class InPlaces(TypedDict):
     """Which of the places of a regime."""
 
-    place: Annotated[Count, "place in the list above [-]"]
+    place: Annotated[fields.Count, "place in the list above [-]"]
 
 
 class Nearest(InPlaces, CriterionFound):
@@ -125,7 +91,7 @@ class RegimeFound(TypedDict):
     """The readings judged under one regime."""
 
     regime: Regime
-    outcome: Annotated[RopeOutcome, f"the gravest of all places: {OUTCOMES}"]
+    outcome: Annotated[fields.RopeOutcome, f"the gravest of all places: {fields.OUTCOMES}"]
     category: Annotated[Literal[1, 2, 3] | None, "highest category met"]
     places: Annotated[list[PlaceFound], "places of the rope with the last reading of everything read there"]
     not_read: Annotated[
@@ -139,41 +105,41 @@ class RegimeFound(TypedDict):
 class InspectionListed(TypedDict):
     """One inspection."""
 
-    inspection: Annotated[Count, "number in the list of readings [-]"]
-    day: PlainDay
+    inspection: Annotated[fields.Count, "number in the list of readings [-]"]
+    day: fields.PlainDay
     by: Annotated[str, "who inspected"]
-    kind: InspectionInShort
-    places: Annotated[Count, "places read [-]"]
-    reference_m: Annotated[Two[float] | None, "reference diameter, two readings [m]"]
+    kind: fields.InspectionInShort
+    places: Annotated[fields.Count, "places read [-]"]
+    reference_m: Annotated[fields.Two[float] | None, "reference diameter, two readings [m]"]
     note: Annotated[str, "note"]
 
 
 class Point(TypedDict):
     """One reading of a series."""
 
-    day: PlainDay
-    diameter_m: Annotated[NotNegative | None, "mean of two readings [m]"]
-    in_6_diameters: Annotated[Count | None, "broken wires over 6 rope diameters [-]"]
-    in_30_diameters: Annotated[Count | None, "broken wires over 30 rope diameters [-]"]
+    day: fields.PlainDay
+    diameter_m: Annotated[fields.NotNegative | None, "mean of two readings [m]"]
+    in_6_diameters: Annotated[fields.Count | None, "broken wires over 6 rope diameters [-]"]
+    in_30_diameters: Annotated[fields.Count | None, "broken wires over 30 rope diameters [-]"]
 
 
 class Series(TypedDict):
     """Readings at one place over time."""
 
-    place: Annotated[RopePlace, "kind of place"]
+    place: Annotated[fields.RopePlace, "kind of place"]
     position: Annotated[Position | None, "where on the rope"]
     points: Annotated[list[Point], "readings, oldest first"]
 
 
-RestsOn = Annotated[RuleNamed, "rule it rests on"]
+RestsOn = Annotated[fields.RuleNamed, "rule it rests on"]
 
 
 class Due(TypedDict):
     """When the next inspection of a kind is due."""
 
-    kind: InspectionInShort
+    kind: fields.InspectionInShort
     last: Annotated[str | None, "day of the last one, year-month-day"]
-    months: Annotated[Ordinal, "months between two [-]"]
+    months: Annotated[fields.Ordinal, "months between two [-]"]
     next: Annotated[str, "day the next one is due, year-month-day"]
     overdue: Annotated[bool, "whether that day is past"]
     rule: RestsOn
@@ -182,59 +148,59 @@ class Due(TypedDict):
 class LookAgain(TypedDict):
     """A jumped wrap or slack rope that no inspection has followed."""
 
-    entry: EntryNumber
-    day: PlainDay
+    entry: fields.EntryNumber
+    day: fields.PlainDay
 
 
 class OuterWires(TypedDict):
     """Outer wires in the strands, and how that was read."""
 
-    count: Annotated[Ordinal, "wires [-]"]
-    read: ReadHow
+    count: Annotated[fields.Ordinal, "wires [-]"]
+    read: fields.ReadHow
     note: Annotated[str, "how it comes about"]
 
 
 class RopeListed(TypedDict):
     """The rope on the drum, and what follows from its data."""
 
-    diameter_m: Annotated[NotNegative, "nominal diameter [m]"]
-    length_m: Annotated[NotNegative, "length by the log, else by the crane's data [m]"]
+    diameter_m: Annotated[fields.NotNegative, "nominal diameter [m]"]
+    length_m: Annotated[fields.NotNegative, "length by the log, else by the crane's data [m]"]
     construction: Annotated[str, "construction"]
-    kind: Annotated[RopeKind, "kind of rope"]
-    outer_strands: Annotated[Ordinal, "outer strands [-]"]
+    kind: Annotated[fields.RopeKind, "kind of rope"]
+    outer_strands: Annotated[fields.Ordinal, "outer strands [-]"]
     outer_wires: Annotated[list[OuterWires], "load-bearing outer wires, every number found"]
-    seale: Annotated[Seale, "whether the outer strands are of Seale type"]
-    lay: Annotated[Lay | None, "lay"]
-    layers: Annotated[Ordinal, "layers the rope makes on its drum [-]"]
-    short_length_m: Annotated[NotNegative, "short length for broken wires [m]"]
-    long_length_m: Annotated[NotNegative, "long length for broken wires [m]"]
-    tail_least_m: Annotated[NotNegative, "least tail of a wedge socket [m]"]
-    reference_readings_m: Annotated[Two[float] | None, "reference diameter, two readings [m]"]
-    reference_m: Annotated[NotNegative | None, "reference diameter, their mean [m]"]
+    seale: Annotated[fields.Seale, "whether the outer strands are of Seale type"]
+    lay: Annotated[fields.Lay | None, "lay"]
+    layers: Annotated[fields.Ordinal, "layers the rope makes on its drum [-]"]
+    short_length_m: Annotated[fields.NotNegative, "short length for broken wires [m]"]
+    long_length_m: Annotated[fields.NotNegative, "long length for broken wires [m]"]
+    tail_least_m: Annotated[fields.NotNegative, "least tail of a wedge socket [m]"]
+    reference_readings_m: Annotated[fields.Two[float] | None, "reference diameter, two readings [m]"]
+    reference_m: Annotated[fields.NotNegative | None, "reference diameter, their mean [m]"]
 
 
 class Published(TypedDict):
     """What one copy of a table prints for one number of outer wires."""
 
     citation: Annotated[str, "where it stands"]
-    read: ReadHow
+    read: fields.ReadHow
     row: Annotated[str, "row"]
     column: Annotated[TableColumn, "column"]
-    outer_wires: Annotated[Ordinal, "load-bearing outer wires it was looked up for [-]"]
-    count: Annotated[Count, "broken wires [-]"]
+    outer_wires: Annotated[fields.Ordinal, "load-bearing outer wires it was looked up for [-]"]
+    count: Annotated[fields.Count, "broken wires [-]"]
 
 
 class Limit(TypedDict):
     """One limit of what is measured."""
 
-    criterion: Annotated[CriterionName, "what is measured"]
+    criterion: Annotated[fields.CriterionName, "what is measured"]
     unit: Annotated[ReadingUnit, "unit of the limit"]
-    limit: Annotated[NotNegative, "limit, in its unit [SI]"]
+    limit: Annotated[fields.NotNegative, "limit, in its unit [SI]"]
     beyond: Annotated[bool, "true: only more than the limit ends the use; false: reaching it does"]
-    diameter_m: Annotated[NotNegative | None, "diameter at which it is met [m]"]
+    diameter_m: Annotated[fields.NotNegative | None, "diameter at which it is met [m]"]
     information: ForInformation
-    read: ReadHow
-    category: Category
+    read: fields.ReadHow
+    category: fields.Category
     rule: RestsOn
     sources_differ: Annotated[bool, "whether what is published differs; the smallest number counts"]
     published: Annotated[list[Published], "everything published that it was taken from"]
@@ -243,40 +209,40 @@ class Limit(TypedDict):
 class Measured(TypedDict):
     """Limits of what is measured at these places."""
 
-    places: Annotated[list[RopePlace], "kinds of place"]
+    places: Annotated[list[fields.RopePlace], "kinds of place"]
     limits: Annotated[list[Limit], "limits"]
 
 
 class Band(TypedDict):
     """The decrease of the diameter from which one severity begins."""
 
-    severity: Annotated[BandName, "severity"]
-    share: Annotated[NotNegative, "what it counts in the sum [-]"]
-    decrease: Annotated[NotNegative, "decrease from which it begins, share of the nominal diameter [-]"]
-    diameter_m: Annotated[NotNegative | None, "diameter at which it begins [m]"]
-    read: ReadHow
+    severity: Annotated[fields.BandName, "severity"]
+    share: Annotated[fields.NotNegative, "what it counts in the sum [-]"]
+    decrease: Annotated[fields.NotNegative, "decrease from which it begins, share of the nominal diameter [-]"]
+    diameter_m: Annotated[fields.NotNegative | None, "diameter at which it begins [m]"]
+    read: fields.ReadHow
 
 
 class Seen(TypedDict):
     """What is seen, and what follows."""
 
-    criterion: Annotated[CriterionName, "what is seen"]
-    group: Group
-    outcome: Annotated[Follows, "what follows"]
-    severity: Annotated[Severity | None, "severity for the sum"]
-    category: Category
+    criterion: Annotated[fields.CriterionName, "what is seen"]
+    group: fields.Group
+    outcome: Annotated[fields.Follows, "what follows"]
+    severity: Annotated[fields.Severity | None, "severity for the sum"]
+    category: fields.Category
     may_be_cut_out: MayBeCutOut
-    read: ReadHow
+    read: fields.ReadHow
 
 
 class Severities(TypedDict):
     """Share of a limit at which each severity begins."""
 
-    slight: Annotated[NotNegative, "slight [-]"]
-    medium: Annotated[NotNegative, "medium [-]"]
-    high: Annotated[NotNegative, "high [-]"]
-    very_high: Annotated[NotNegative, "very high [-]"]
-    discard: Annotated[NotNegative, "discard [-]"]
+    slight: Annotated[fields.NotNegative, "slight [-]"]
+    medium: Annotated[fields.NotNegative, "medium [-]"]
+    high: Annotated[fields.NotNegative, "high [-]"]
+    very_high: Annotated[fields.NotNegative, "very high [-]"]
+    discard: Annotated[fields.NotNegative, "discard [-]"]
 
 
 class Limits(TypedDict):
@@ -292,43 +258,47 @@ class Limits(TypedDict):
 class Crossovers(TypedDict):
     """One layer on the drum: its rope, its wraps, its crossovers."""
 
-    layer: Annotated[Ordinal, "layer, counted from the barrel [-]"]
-    from_drum_m: Annotated[Two[NotNegative], "rope of the layer, from and to, as distance from the drum end [m]"]
-    wraps: Annotated[Ordinal, "wraps of the full layer [-]"]
-    crossover_spacing_m: Annotated[NotNegative, "from one crossover of the layer to the next, along the rope [m]"]
+    layer: Annotated[fields.Ordinal, "layer, counted from the barrel [-]"]
+    from_drum_m: Annotated[
+        fields.Two[fields.NotNegative], "rope of the layer, from and to, as distance from the drum end [m]"
+    ]
+    wraps: Annotated[fields.Ordinal, "wraps of the full layer [-]"]
+    crossover_spacing_m: Annotated[
+        fields.NotNegative, "from one crossover of the layer to the next, along the rope [m]"
+    ]
     crosses: Annotated[bool, "whether rope of this layer crosses over rope"]
 
 
 class PickUp(TypedDict):
     """Drum at one pick-up."""
 
-    radius_m: Annotated[NotNegative, "radius [m]"]
-    hook_height_m: Annotated[NotNegative, "hook height [m]"]
-    rope_on_drum_m: Annotated[NotNegative, "rope on the drum [m]"]
-    layer: Annotated[Ordinal, "layer [-]"]
-    wrap: Annotated[NotNegative, "wraps in that layer [-]"]
+    radius_m: Annotated[fields.NotNegative, "radius [m]"]
+    hook_height_m: Annotated[fields.NotNegative, "hook height [m]"]
+    rope_on_drum_m: Annotated[fields.NotNegative, "rope on the drum [m]"]
+    layer: Annotated[fields.Ordinal, "layer [-]"]
+    wrap: Annotated[fields.NotNegative, "wraps in that layer [-]"]
 
 
 class Sheave(TypedDict):
     """Rope that runs over one sheave."""
 
-    sheave: Annotated[Count, "0: head sheave of the lead line, then in the order of the falls [-]"]
-    from_hook_m: Annotated[Two[float], "from and to, as distance from the hook end [m]"]
-    from_drum_m: Annotated[Two[float], "the same as distance from the drum end [m]"]
+    sheave: Annotated[fields.Count, "0: head sheave of the lead line, then in the order of the falls [-]"]
+    from_hook_m: Annotated[fields.Two[float], "from and to, as distance from the hook end [m]"]
+    from_drum_m: Annotated[fields.Two[float], "the same as distance from the drum end [m]"]
 
 
 class UsualWork(TypedDict):
     """Work of one kind as the log holds it: the rope that works on the drum and over each sheave."""
 
-    boom: BoomInItsAddress
-    boom_length_m: BoomLength
-    falls: FallCount
-    block: BlockId
-    lifts: Annotated[Ordinal, "how many lifts [-]"]
-    radius_m: Annotated[Two[float], "least and largest radius [m]"]
-    hook_height_m: Annotated[Two[float], "lowest and highest hook [m]"]
-    rope_on_drum_m: Annotated[Two[float], "least and most rope on the drum [m]"]
-    layers: Annotated[Two[Ordinal], "layers between which the rope works [-]"]
+    boom: fields.BoomInItsAddress
+    boom_length_m: fields.BoomLength
+    falls: fields.FallCount
+    block: fields.BlockId
+    lifts: Annotated[fields.Ordinal, "how many lifts [-]"]
+    radius_m: Annotated[fields.Two[float], "least and largest radius [m]"]
+    hook_height_m: Annotated[fields.Two[float], "lowest and highest hook [m]"]
+    rope_on_drum_m: Annotated[fields.Two[float], "least and most rope on the drum [m]"]
+    layers: Annotated[fields.Two[fields.Ordinal], "layers between which the rope works [-]"]
     pick_ups: Annotated[list[PickUp], "where loads were taken, the most frequent first"]
     sheaves: Annotated[list[Sheave], "rope that runs over each sheave"]
 
@@ -336,10 +306,12 @@ class UsualWork(TypedDict):
 class Where(TypedDict):
     """Where to look at the rope."""
 
-    dead_rope_m: Annotated[NotNegative, "rope of the dead wraps: where it ends the rope first leaves the drum [m]"]
-    stop_rope_m: Annotated[NotNegative, "rope of the stop wraps [m]"]
+    dead_rope_m: Annotated[
+        fields.NotNegative, "rope of the dead wraps: where it ends the rope first leaves the drum [m]"
+    ]
+    stop_rope_m: Annotated[fields.NotNegative, "rope of the stop wraps [m]"]
     flange_points_m: Annotated[
-        list[NotNegative], "where the rope climbs to the next layer, as distance from the drum end [m]"
+        list[fields.NotNegative], "where the rope climbs to the next layer, as distance from the drum end [m]"
     ]
     layers: Annotated[list[Crossovers], "layers, from the barrel outward"]
     usual: Annotated[list[UsualWork], "work the log holds, the most lifts first"]
@@ -348,15 +320,17 @@ class Where(TypedDict):
 class Fitness(TypedDict):
     """What was read at one rope, judged by the rules and tables of a day."""
 
-    schema: FormatVersion
-    machine: MachineId
-    status: StatusInShort
+    schema: fields.FormatVersion
+    machine: fields.MachineId
+    status: fields.StatusInShort
     machine_revision: Annotated[str, "revision of the crane's data, year-month-day"]
     rulebook: Regime
     day: Annotated[str, "day whose rules, tables, log and readings count, year-month-day"]
     fitted: Annotated[str | None, "day the rope was fitted, year-month-day"]
-    outcome: Annotated[RopeOutcome, f"what the readings come to under the rulebook of the crane: {OUTCOMES}"]
-    strictest: Annotated[RopeOutcome, f"the gravest of both regimes: {OUTCOMES}"]
+    outcome: Annotated[
+        fields.RopeOutcome, f"what the readings come to under the rulebook of the crane: {fields.OUTCOMES}"
+    ]
+    strictest: Annotated[fields.RopeOutcome, f"the gravest of both regimes: {fields.OUTCOMES}"]
     regimes_differ: Annotated[bool, "whether the regimes come to different outcomes"]
     regimes: Annotated[list[RegimeFound], "both regimes, ISO first"]
     inspections: Annotated[list[InspectionListed], "inspections of the rope on the drum"]
@@ -371,40 +345,42 @@ class Fitness(TypedDict):
 class Order(TypedDict):
     """What to order."""
 
-    diameter_m: Annotated[NotNegative, "nominal diameter [m]"]
-    least_diameter_m: Annotated[NotNegative, "least when new and measured [m]"]
-    most_diameter_m: Annotated[NotNegative, "most when new and measured [m]"]
-    below_m: Annotated[NotNegative, "groove pitch, which it may not reach [m]"]
-    length_m: Annotated[NotNegative, "length [m]"]
+    diameter_m: Annotated[fields.NotNegative, "nominal diameter [m]"]
+    least_diameter_m: Annotated[fields.NotNegative, "least when new and measured [m]"]
+    most_diameter_m: Annotated[fields.NotNegative, "most when new and measured [m]"]
+    below_m: Annotated[fields.NotNegative, "groove pitch, which it may not reach [m]"]
+    length_m: Annotated[fields.NotNegative, "length [m]"]
     construction: Annotated[str, "construction"]
-    grade_n_per_m2: Annotated[NotNegative, "rope grade [N/m2]"]
-    minimum_breaking_force_n: Annotated[NotNegative, "minimum breaking force [N]"]
+    grade_n_per_m2: Annotated[fields.NotNegative, "rope grade [N/m2]"]
+    minimum_breaking_force_n: Annotated[fields.NotNegative, "minimum breaking force [N]"]
     rotation_resistant: Annotated[bool, "whether it is rotation-resistant"]
-    lay: Annotated[Lay | None, "lay"]
-    drum_hand: Annotated[Hand | None, "hand of the wraps on the drum"]
-    lay_direction: Annotated[Hand | None, "direction of lay that suits it"]
+    lay: Annotated[fields.Lay | None, "lay"]
+    drum_hand: Annotated[fields.Hand | None, "hand of the wraps on the drum"]
+    lay_direction: Annotated[fields.Hand | None, "direction of lay that suits it"]
 
 
 class DrumFill(TypedDict):
     """How the new rope fills the drum."""
 
-    layers: Annotated[Ordinal, "layers [-]"]
-    rope_when_full_m: Annotated[NotNegative, "rope with the outermost layer full, layer by layer [m]"]
-    handbook_m: Annotated[NotNegative, "the same by the handbook formula, which knows neither pitch nor valleys [m]"]
-    outside_diameter_m: Annotated[NotNegative, "over the outermost layer [m]"]
-    flange_diameter_m: Annotated[NotNegative, "flanges [m]"]
+    layers: Annotated[fields.Ordinal, "layers [-]"]
+    rope_when_full_m: Annotated[fields.NotNegative, "rope with the outermost layer full, layer by layer [m]"]
+    handbook_m: Annotated[
+        fields.NotNegative, "the same by the handbook formula, which knows neither pitch nor valleys [m]"
+    ]
+    outside_diameter_m: Annotated[fields.NotNegative, "over the outermost layer [m]"]
+    flange_diameter_m: Annotated[fields.NotNegative, "flanges [m]"]
     freeboard_m: Annotated[float, "flange above the outermost layer [m]"]
-    freeboard_wanted_m: Annotated[NotNegative, "least by the rule [m]"]
-    longest_rope_m: Annotated[NotNegative, "longest rope in whole layers with that freeboard [m]"]
+    freeboard_wanted_m: Annotated[fields.NotNegative, "least by the rule [m]"]
+    longest_rope_m: Annotated[fields.NotNegative, "longest rope in whole layers with that freeboard [m]"]
 
 
 class Ratio(TypedDict):
     """One ratio of a diameter to that of the rope."""
 
     what: Annotated[Across, "what"]
-    diameters: Annotated[NotNegative | None, "rope diameters across [-]"]
-    least: Annotated[NotNegative, "least by the rule [-]"]
-    least_diameter_m: Annotated[NotNegative, "the same as a diameter [m]"]
+    diameters: Annotated[fields.NotNegative | None, "rope diameters across [-]"]
+    least: Annotated[fields.NotNegative, "least by the rule [-]"]
+    least_diameter_m: Annotated[fields.NotNegative, "the same as a diameter [m]"]
     enough: Annotated[bool | None, "whether it is enough"]
     rule: RestsOn
 
@@ -412,12 +388,12 @@ class Ratio(TypedDict):
 class FleetAngle(TypedDict):
     """Fleet angle with one boom length."""
 
-    boom: BoomInItsAddress
-    boom_length_m: BoomLength
-    distance_m: Annotated[NotNegative | None, "drum to first sheave [m]"]
-    angle_deg: Annotated[NotNegative | None, "angle off square [deg]"]
-    least_deg: Annotated[NotNegative, "least by the rule [deg]"]
-    most_deg: Annotated[NotNegative, "most by the rule [deg]"]
+    boom: fields.BoomInItsAddress
+    boom_length_m: fields.BoomLength
+    distance_m: Annotated[fields.NotNegative | None, "drum to first sheave [m]"]
+    angle_deg: Annotated[fields.NotNegative | None, "angle off square [deg]"]
+    least_deg: Annotated[fields.NotNegative, "least by the rule [deg]"]
+    most_deg: Annotated[fields.NotNegative, "most by the rule [deg]"]
     outcome: Annotated[AgainstLimits | None, "against the limits"]
     rule: RestsOn
 
@@ -425,7 +401,7 @@ class FleetAngle(TypedDict):
 class StrengthRegime(TypedDict):
     """Least design factor under one regime."""
 
-    least: Annotated[NotNegative, "least [-]"]
+    least: Annotated[fields.NotNegative, "least [-]"]
     enough: Annotated[bool, "whether it is enough"]
     rule: RestsOn
 
@@ -440,44 +416,46 @@ class StrengthRegimes(TypedDict):
 class Strength(TypedDict):
     """Breaking force, mass and design factor of the rope."""
 
-    minimum_breaking_force_n: Annotated[NotNegative, "minimum breaking force of the data [N]"]
-    implied_breaking_force_n: Annotated[NotNegative, "what construction and grade imply [N]"]
-    mass_kg_per_m: Annotated[NotNegative, "mass of the data [kg/m]"]
-    implied_mass_kg_per_m: Annotated[NotNegative, "what the construction implies [kg/m]"]
+    minimum_breaking_force_n: Annotated[fields.NotNegative, "minimum breaking force of the data [N]"]
+    implied_breaking_force_n: Annotated[fields.NotNegative, "what construction and grade imply [N]"]
+    mass_kg_per_m: Annotated[fields.NotNegative, "mass of the data [kg/m]"]
+    implied_mass_kg_per_m: Annotated[fields.NotNegative, "what the construction implies [kg/m]"]
     factors_read: Annotated[Literal["second-hand", "from-memory"], "how the factors of the construction were read"]
-    rated_line_pull_n: Annotated[NotNegative, "rated line pull [N]"]
-    design_factor: Annotated[NotNegative, "breaking force over line pull [-]"]
+    rated_line_pull_n: Annotated[fields.NotNegative, "rated line pull [N]"]
+    design_factor: Annotated[fields.NotNegative, "breaking force over line pull [-]"]
     regimes: Annotated[StrengthRegimes, "least design factor by regime"]
 
 
 class BackTension(TypedDict):
     """Tension to wind a new rope on with, and that of the rope on the drum."""
 
-    least_share: Annotated[NotNegative, "least by the rule, share of the breaking force [-]"]
-    most_share: Annotated[NotNegative, "most by the rule [-]"]
-    least_n: Annotated[NotNegative, "least [N]"]
-    most_n: Annotated[NotNegative, "most [N]"]
-    published_low_n: Annotated[NotNegative, "lower end of what is published [N]"]
-    published_high_n: Annotated[NotNegative, "upper end [N]"]
-    firm_n: Annotated[NotNegative, "least drum tension of a firm wrap when the rope is wound firm under load [N]"]
+    least_share: Annotated[fields.NotNegative, "least by the rule, share of the breaking force [-]"]
+    most_share: Annotated[fields.NotNegative, "most by the rule [-]"]
+    least_n: Annotated[fields.NotNegative, "least [N]"]
+    most_n: Annotated[fields.NotNegative, "most [N]"]
+    published_low_n: Annotated[fields.NotNegative, "lower end of what is published [N]"]
+    published_high_n: Annotated[fields.NotNegative, "upper end [N]"]
+    firm_n: Annotated[
+        fields.NotNegative, "least drum tension of a firm wrap when the rope is wound firm under load [N]"
+    ]
     rule: RestsOn
-    used_n: Annotated[NotNegative | None, "what the rope on the drum went on with [N]"]
-    used_share: Annotated[NotNegative | None, "the same as a share of the breaking force [-]"]
+    used_n: Annotated[fields.NotNegative | None, "what the rope on the drum went on with [N]"]
+    used_share: Annotated[fields.NotNegative | None, "the same as a share of the breaking force [-]"]
     outcome: Annotated[AgainstLimits | None, "against the limits"]
 
 
 class RunInBoom(TypedDict):
     """Running the new rope in with one boom length."""
 
-    boom: BoomInItsAddress
-    boom_length_m: BoomLength
-    radius_m: Annotated[NotNegative, "steepest listed radius, at which it is worked out [m]"]
-    falls: Annotated[Ordinal, "most falls with which the hook comes down [-]"]
-    block: BlockId
-    rope_on_drum_m: Annotated[Two[float], "rope on the drum with the hook low and at the upper stop [m]"]
-    run_m: Annotated[NotNegative, "rope that runs off the drum and back [m]"]
+    boom: fields.BoomInItsAddress
+    boom_length_m: fields.BoomLength
+    radius_m: Annotated[fields.NotNegative, "steepest listed radius, at which it is worked out [m]"]
+    falls: Annotated[fields.Ordinal, "most falls with which the hook comes down [-]"]
+    block: fields.BlockId
+    rope_on_drum_m: Annotated[fields.Two[float], "rope on the drum with the hook low and at the upper stop [m]"]
+    run_m: Annotated[fields.NotNegative, "rope that runs off the drum and back [m]"]
     least_mass_kg: Annotated[
-        NotNegative, "least mass of hook block and load that sinks by itself at the upper stop [kg]"
+        fields.NotNegative, "least mass of hook block and load that sinks by itself at the upper stop [kg]"
     ]
     sinks: Annotated[bool, "whether hook block and light load do"]
 
@@ -485,7 +463,7 @@ class RunInBoom(TypedDict):
 class RunIn(TypedDict):
     """How the new rope is run in."""
 
-    light_load_kg: Annotated[NotNegative, "light load of the rule, below the hook block [kg]"]
+    light_load_kg: Annotated[fields.NotNegative, "light load of the rule, below the hook block [kg]"]
     booms: Annotated[list[RunInBoom], "boom lengths with which the hook comes down to the ground"]
 
 
@@ -493,17 +471,17 @@ class OnTheDrum(TypedDict):
     """The rope on the drum now."""
 
     fitted: Annotated[str | None, "day it was fitted, year-month-day"]
-    length_m: Annotated[NotNegative | None, "length by the log [m]"]
-    reference_m: Annotated[NotNegative | None, "reference diameter [m]"]
-    lay_direction: Annotated[Hand | None, "direction of its lay"]
+    length_m: Annotated[fields.NotNegative | None, "length by the log [m]"]
+    reference_m: Annotated[fields.NotNegative | None, "reference diameter [m]"]
+    lay_direction: Annotated[fields.Hand | None, "direction of its lay"]
 
 
 class NewRope(TypedDict):
     """The rope to order for one crane, and how to wind it on."""
 
-    schema: FormatVersion
-    machine: MachineId
-    status: StatusInShort
+    schema: fields.FormatVersion
+    machine: fields.MachineId
+    status: fields.StatusInShort
     day: Annotated[str, "day whose rules, log and readings count, year-month-day"]
     order: Annotated[Order, "what to order"]
     drum: Annotated[DrumFill, "how the rope fills the drum"]
@@ -522,35 +500,35 @@ class NewRope(TypedDict):
 class Used(TypedDict):
     """One rig of the log at its lowest hook, and what a cut changes for it."""
 
-    boom: BoomInItsAddress
-    boom_length_m: BoomLength
-    falls: FallCount
-    block: BlockId
-    radius_m: Annotated[NotNegative, "least radius of the work [m]"]
-    hook_height_m: Annotated[NotNegative, "lowest hook of the work [m]"]
-    rope_on_drum_m: Annotated[NotNegative, "rope on the drum then [m]"]
-    layer: Annotated[Ordinal, "layer [-]"]
-    wrap: Annotated[NotNegative, "wraps in that layer [-]"]
+    boom: fields.BoomInItsAddress
+    boom_length_m: fields.BoomLength
+    falls: fields.FallCount
+    block: fields.BlockId
+    radius_m: Annotated[fields.NotNegative, "least radius of the work [m]"]
+    hook_height_m: Annotated[fields.NotNegative, "lowest hook of the work [m]"]
+    rope_on_drum_m: Annotated[fields.NotNegative, "rope on the drum then [m]"]
+    layer: Annotated[fields.Ordinal, "layer [-]"]
+    wrap: Annotated[fields.NotNegative, "wraps in that layer [-]"]
     spare_m: Annotated[float, "rope on the drum above the stop wraps; below 0: the stop wraps are passed [m]"]
     stop_height_m: Annotated[
-        Two[float],
+        fields.Two[float],
         "hook height the crew does not go below, now and after the cut, empty hook; may lie below ground [m]",
     ]
-    rises_m: Annotated[NotNegative, "how much higher that is [m]"]
+    rises_m: Annotated[fields.NotNegative, "how much higher that is [m]"]
 
 
 class PossibleCut(TypedDict):
     """A cut at the drum end by whole wraps and a part."""
 
-    wraps: Annotated[NotNegative, "wraps of the middle layer [-]"]
-    length_m: Annotated[NotNegative, "length [m]"]
+    wraps: Annotated[fields.NotNegative, "wraps of the middle layer [-]"]
+    length_m: Annotated[fields.NotNegative, "length [m]"]
     off_turns: Annotated[
-        list[NotNegative | None],
+        list[fields.NotNegative | None],
         "by layer, how far what wore at a crossover then lies from the nearer one, share of a turn; null for a "
         "layer that does not cross [-]",
     ]
     least_off_turns: Annotated[
-        NotNegative | None, "least distance from a crossover over all layers that cross, share of a turn [-]"
+        fields.NotNegative | None, "least distance from a crossover over all layers that cross, share of a turn [-]"
     ]
     enough_left: Annotated[bool | None, "whether the stop wraps stay at the lowest hook"]
     stop_height_m: Annotated[
@@ -562,21 +540,21 @@ class PossibleCut(TypedDict):
 class LayerShift(TypedDict):
     """How the crossovers of one layer move."""
 
-    layer: Annotated[Ordinal, "layer [-]"]
+    layer: Annotated[fields.Ordinal, "layer [-]"]
     crosses: Annotated[bool, "whether rope of this layer crosses over rope"]
-    wrap_length_m: Annotated[NotNegative, "length of one wrap [m]"]
-    shift_turns: Annotated[NotNegative, "how far rope comes to lie elsewhere, share of a turn [-]"]
+    wrap_length_m: Annotated[fields.NotNegative, "length of one wrap [m]"]
+    shift_turns: Annotated[fields.NotNegative, "how far rope comes to lie elsewhere, share of a turn [-]"]
     off_turns: Annotated[
-        NotNegative, "how far what wore at a crossover then lies from the nearer one, share of a turn [-]"
+        fields.NotNegative, "how far what wore at a crossover then lies from the nearer one, share of a turn [-]"
     ]
-    off_m: Annotated[NotNegative, "the same along the rope [m]"]
+    off_m: Annotated[fields.NotNegative, "the same along the rope [m]"]
 
 
 class Cut(TypedDict):
     """One cut, and what it does to each layer."""
 
-    length_m: Annotated[NotNegative, "length [m]"]
-    end: Annotated[RopeEnd, "end it is cut off at"]
+    length_m: Annotated[fields.NotNegative, "length [m]"]
+    end: Annotated[fields.RopeEnd, "end it is cut off at"]
     rope_left_m: Annotated[float, "rope left [m]"]
     enough_left: Annotated[bool | None, "whether the stop wraps stay at the lowest hook"]
     layers: Annotated[list[LayerShift], "what it does to each layer"]
@@ -585,31 +563,33 @@ class Cut(TypedDict):
 class Reach(TypedDict):
     """What may be cut off with one boom length."""
 
-    boom: BoomInItsAddress
-    boom_length_m: BoomLength
-    radius_m: Annotated[NotNegative, "steepest listed radius, at which it is worked out [m]"]
-    hook_height_m: Annotated[NotNegative, "how low the hook comes there, the rule's clearance [m]"]
+    boom: fields.BoomInItsAddress
+    boom_length_m: fields.BoomLength
+    radius_m: Annotated[fields.NotNegative, "steepest listed radius, at which it is worked out [m]"]
+    hook_height_m: Annotated[fields.NotNegative, "how low the hook comes there, the rule's clearance [m]"]
     falls: Annotated[
-        Ordinal | None, "most falls with which it does and the stop wraps stay; null where it never does [-]"
+        fields.Ordinal | None, "most falls with which it does and the stop wraps stay; null where it never does [-]"
     ]
     block: Annotated[str | None, "id of the hook block for these falls; null where there are none"]
-    spare_m: Annotated[NotNegative | None, "most that may be cut off with these falls; null where there are none [m]"]
+    spare_m: Annotated[
+        fields.NotNegative | None, "most that may be cut off with these falls; null where there are none [m]"
+    ]
 
 
 class Shortening(TypedDict):
     """What may be cut off one rope, and what each cut moves."""
 
-    schema: FormatVersion
-    machine: MachineId
-    status: StatusInShort
-    day: DayOfRulesAndLog
-    rope_length_m: Annotated[NotNegative, "rope length by the log, else by the crane's data [m]"]
-    dead_rope_m: Annotated[NotNegative, "rope of the dead wraps [m]"]
-    stop_rope_m: Annotated[NotNegative, "rope of the stop wraps [m]"]
-    stop_wraps: Annotated[Ordinal, "stop wraps [-]"]
+    schema: fields.FormatVersion
+    machine: fields.MachineId
+    status: fields.StatusInShort
+    day: fields.DayOfRulesAndLog
+    rope_length_m: Annotated[fields.NotNegative, "rope length by the log, else by the crane's data [m]"]
+    dead_rope_m: Annotated[fields.NotNegative, "rope of the dead wraps [m]"]
+    stop_rope_m: Annotated[fields.NotNegative, "rope of the stop wraps [m]"]
+    stop_wraps: Annotated[fields.Ordinal, "stop wraps [-]"]
     used: Annotated[list[Used], "what the rope is used for, by the log"]
-    may_be_cut_m: Annotated[NotNegative | None, "most that may be cut off [m]"]
-    middle_layer: Annotated[Ordinal, "middle layer, by whose wraps the rule measures [-]"]
+    may_be_cut_m: Annotated[fields.NotNegative | None, "most that may be cut off [m]"]
+    middle_layer: Annotated[fields.Ordinal, "middle layer, by whose wraps the rule measures [-]"]
     cuts: Annotated[list[PossibleCut], "cuts of whole wraps and a part"]
     cut: Annotated[Cut, "the cut asked for"]
     booms: Annotated[list[Reach], "what the rope still reaches, by boom length"]

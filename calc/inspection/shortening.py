@@ -13,10 +13,12 @@ from typing import Final
 from calc.data import look_up, rope_log, rulebook
 from calc.data.model import Data, Shortening, Upkeep
 from calc.drum_log import history
+from calc.fields import taken
 from calc.formulas import ROUNDING, drum
 from calc.inspection import rope_fields, zones
 from calc.inspection.rope_fields import LayerShift, PossibleCut, Reach, Used
 from calc.rounding import DECIMALS, rounded
+from calc.winding.plan_data import place
 from calc.winding.rig import Crane, Rig, State
 
 SCHEMA_VERSION: Final = 1
@@ -26,17 +28,11 @@ WHOLE_TURNS = range(5)  # cuts that are shown: so many wraps and a part
 
 
 def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = None) -> rope_fields.Shortening:
-    """What a cut does to the rope of one machine, as plain data, numbers to 1e-6.
+    """What a `cut` does to the rope of one machine, as plain data, numbers to 1e-6; left out, the cut at the drum end
+    that the rule asks for to move the crossovers.
 
-    Parameters
-    ----------
-    data : everything read
-    machine_id : id of a machine
-    day : ISO text; the log up to it counts, and the rules of it
-    cut : length and end; left out: the cut at the drum end that the rule asks for to move the crossovers
-
-    Returns: dict that validates against rules/schema/shortening.schema.json.  `may_be_cut_m` is None where the log
-    holds no work, and 0 where the stop wraps are reached already.
+    Returns what validates against rules/schema/shortening.schema.json: the log up to the `day` counts.  `may_be_cut_m`
+    is None where it holds no work, and 0 where the stop wraps are reached already.
     Errors: look_up.Unknown when there is no such machine or rule value on that day.
     Rules: shortening, crossover-shift, stop-wraps, dead-wraps-iso, dead-wraps-us.
     """
@@ -92,22 +88,18 @@ def _used(rig: Rig, low: State, cut: Shortening) -> Used:
     """Rope on the drum of a rig at its lowest hook, what may come off it, stop heights before and after."""
     crane = rig.crane
     held = rig.rope_on_drum(low)
-    layer, wrap = rig.position(low)
     before, after = (rig.stop_height(low, rig.stop_margin(low), less) for less in (0.0, cut.length))
-    return {
-        "boom": crane.case.chart.slug,
-        "boom_length_m": low.boom_length,
-        "falls": low.falls,
-        "block": rig.block.id,
-        "radius_m": low.radius,
-        "hook_height_m": low.hook_height,
-        "rope_on_drum_m": held,
-        "layer": layer,
-        "wrap": wrap,
-        "spare_m": held - crane.stop_rope,
-        "stop_height_m": [before, after],
-        "rises_m": after - before,
-    }
+    return taken(
+        Used,
+        low,
+        boom=crane.case.chart.slug,
+        block=rig.block.id,
+        rope_on_drum_m=held,
+        **place(crane, held),
+        spare_m=held - crane.stop_rope,
+        stop_height_m=[before, after],
+        rises_m=after - before,
+    )
 
 
 def _cut(

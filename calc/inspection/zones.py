@@ -52,17 +52,12 @@ class Usual:
 
 
 def sheaves(rig: Rig, shortest_fall: float, longest_fall: float) -> tuple[Sheave, ...]:
-    """The rope that runs over each sheave while the falls change their length.
+    """The rope that runs over each sheave of a `rig` with n falls, while these change their length from s_1 to s_2 [m];
+    the first is the head sheave of the lead line.
 
     over sheave j from (n-j)*s_1 + (n-1-j)*pi*R_s to (n-j)*s_2 + (n-j)*pi*R_s, from the hook end
 
-    Parameters
-    ----------
-    rig : with n falls, rope round the sheaves between them of pi*R_s each
-    shortest_fall, longest_fall : s_1 and s_2, [m], 0 or more, not falling
-
-    Returns: sheaves 0 to n-1; sheave 0 is the head sheave of the lead line.
-    Errors: ValueError out of range.  Source: geometry, as `boom.paid_out`.
+    Errors: ValueError for falls below 0, or falling.  Source: geometry, as `boom.paid_out`.
     """
     if not 0 <= shortest_fall <= longest_fall:
         raise ValueError(f"shortest_fall is {shortest_fall}, longest_fall {longest_fall}; write 0 or more, not falling")

@@ -58,17 +58,10 @@ class WorkTable(Document):
 
 
 def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: history.CaseFor) -> Entries:
-    """Entries of a log, as they stand in its file, from a table of work.
+    """Entries of a log, as they stand in its file, from a table of work: one for each row.
 
-    Parameters
-    ----------
-    path : the CSV file: comma between cells, a header with every name of `COLUMNS` and any of `OPTIONAL`, quantities as
-        in the data files
-    machine : whose work it is
-    log : what the machine's log holds already, oldest first; the entries go on from its last day
-    case_for : gives a case of the machine for every listed boom length [m]
-
-    Returns: one entry for each row.
+    The CSV file has a comma between cells, a header with every name of `COLUMNS` and any of `OPTIONAL`, and quantities
+    as in the data files.  The entries go on from the last day of the `log` of the `machine`.
     Errors: files.Errors with every problem, each as `file:line: column: what is wrong; what to write instead`.
     """
     sheet = csv_table.read(path, f"begin with the columns {','.join(COLUMNS)}")

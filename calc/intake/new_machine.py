@@ -32,16 +32,9 @@ class Exists(Exception):
 
 
 def write(folder: Path, id: str, day: str, profile: Profile) -> Path:
-    """Write an empty file for the machine `id` into a data `folder`.
+    """Write an empty file for the machine `id` into a data `folder`, its first revision of a `day`; what the `profile`
+    of the site says may be left out of it.  Returns the file written.
 
-    Parameters
-    ----------
-    folder : the data folder
-    id : name of the file and part of addresses
-    day : of the first revision, ISO text
-    profile : of the site; what it says may be left out of the file
-
-    Returns: the file written.
     Errors: Exists, for a file that is there already, which stays as it is, and for what is no id.
     """
     if wrong := schema.field_text("machine", "id", id):

@@ -17,14 +17,9 @@ from calc.intake import duty_csv
 
 
 def add(record: Path, data: Data, folder: Path) -> str:
-    """Add the entries of a record to the log of its machine.
+    """Add the entries of a `record`, a JSON file, to the log of its machine in a `folder`; says what was done in one
+    line.
 
-    Parameters
-    ----------
-    record : the JSON file
-    data, folder : checked data, and the folder it was read from
-
-    Returns: what was done, in one line.
     Errors: files.Errors with every problem, located; then nothing is written.
     """
     document = files.read(record, str(record))

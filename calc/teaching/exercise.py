@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 from hashlib import sha256
 from typing import Any
 
@@ -66,6 +66,7 @@ class Draw:
 
 
 Made = Iterator[Exercise]
+Answered = tuple[tuple[Shown, ...], str]  # the numbers of the answer, its verdict by code
 
 
 class Source:
@@ -91,7 +92,7 @@ class Source:
         return state.without_plan(replace(self.data, upkeep={**self.data.upkeep, machine: until}), machine, self.day)
 
 
-def in_both_systems(work: Callable[[Sheet], tuple[tuple[Shown, ...], str] | None]) -> tuple[Worked, Worked] | None:
+def in_both_systems(work: Callable[[Sheet], Answered | None]) -> tuple[Worked, Worked] | None:
     """The exercise in both unit systems; None where one of them does not come to the calculated answer."""
     done = []
     for units in SYSTEMS:
@@ -109,7 +110,7 @@ def exercise(
     topic: str,
     machine: Machine,
     case: Case | None,
-    work: Any,
+    work: Callable[[Sheet], Answered | None],
     rules: tuple[str, ...],
     **named: int | str,
 ) -> Made:
@@ -136,9 +137,24 @@ def draw_case(source: Source, machine: Machine, draw: Draw) -> Case:
     return source.case(machine.id, chart.slug, configuration.id)
 
 
-def plan_of(source: Source, case: Case) -> planner.Plan | None:
-    """The plan of a `case`; None where it is refused."""
+def draw_plan(source: Source, machine: Machine, draw: Draw) -> planner.Plan | None:
+    """The plan of a case of the `machine` by chance; None where it is refused."""
+    case = draw_case(source, machine, draw)
     return source.plan(case.machine.id, case.chart.slug, case.configuration.id)
+
+
+def of_plan(
+    source: Source,
+    plan: planner.Plan,
+    draw: Draw,
+    work: Callable[[planner.Plan, Sheet], Answered | None],
+    values: frozenset[str],
+    **named: int | str,
+) -> Made:
+    """The exercise about a `plan`, whose question names the falls; the rules that give one of these `values`."""
+    case = plan.crane.case
+    rules, falls = rules_of(source.data, case, values), plan.attempt.rig.falls
+    return exercise(draw.topic, case.machine, case, partial(work, plan), rules, falls=falls, **named)
 
 
 def grooved(case: Case) -> bool:

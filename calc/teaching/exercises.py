@@ -30,15 +30,9 @@ TOPICS: dict[str, Callable[[Source, Machine, Draw], Made]] = {
 
 
 def exercises(data: Data, seed: int, day: str) -> tuple[Exercise, ...]:
-    """One set: an exercise of each topic that the data can fill.
+    """One set on a `day`: an exercise of each topic that the `data` can fill, in the order of `TOPICS`, each from
+    another machine as far as there are enough; drafts are left out.  The same `seed`, data and day give the same set.
 
-    Parameters
-    ----------
-    data : everything read; machines of status draft are left out
-    seed : which set; the same seed, data and day give the same set
-    day : whose rules count, YYYY-MM-DD
-
-    Returns: exercises in the order of `TOPICS`, each from another machine as far as there are enough.
     Errors: look_up.Unknown when no rule is in force on that day.
     """
     machines = [machine for machine in data.machines.values() if machine.status != DRAFT]

@@ -91,13 +91,9 @@ class World:
 
 
 def load(folder: Path) -> tuple[OutsideCase, ...]:
-    """Every case of every file in a folder, by file name.
+    """Every case of every file in a `folder` of <module>.yaml files, in the order of files and lines.
 
-    Parameters
-    ----------
-    folder : holds <module>.yaml files
-
-    Returns: cases in the order of files and lines.  Errors: files.Errors with every problem found, located.
+    Errors: files.Errors with every problem found, located.
     """
     problems: list[files.Problem] = []
     found = []
@@ -136,16 +132,9 @@ def _as_text(name: str, value: Any) -> Any:
 
 
 def run(case: OutsideCase, world: World) -> tuple[Compared, ...]:
-    """What the calculation gives for a case, value by value.
+    """What the calculation gives for a `case`, value by value; what goes wrong is the result and does not agree.
 
     got agrees with expected if |got - expected| <= allowed; at most: got <= expected + allowed; at least: >= - allowed
-
-    Parameters
-    ----------
-    case : one case
-    world : where it finds what it names
-
-    Returns: one Compared for every expected value.  Errors: none; what goes wrong is the result and does not agree.
     """
     return tuple(_compared(case, world, at, printed) for at, printed in enumerate(case.printed()))
 
@@ -270,16 +259,8 @@ def _rule(name: str, world: World) -> Any:
 
 
 def results(folder: Path, rules: Mapping[str, Rule], day: str) -> Iterator[tuple[OutsideCase, tuple[Compared, ...]]]:
-    """Every case of a folder with what the calculation gives.
-
-    Parameters
-    ----------
-    folder : holds the case files
-    rules : by id, for the cases that look at rule values
-    day : whose rules count, YYYY-MM-DD
-
-    Returns: (case, values) pairs.  Errors: as `load`.
-    """
+    """Every case of a `folder` with what the calculation gives; some look at the `rules` of a `day`.  Errors: as
+    `load`."""
     world = World(folder, rules, day)
     for case in load(folder):
         yield case, run(case, world)

@@ -167,13 +167,8 @@ _FUNCTIONS: dict[str, Callable[..., float]] = {"sqrt": math.sqrt, "max": max, "m
 
 
 def arithmetic(expression: str) -> float:
-    """The value of an expression of plain numbers: + - * / ^ ( ), pi, sqrt, max, min and one comparison.
-
-    Parameters
-    ----------
-    expression : as it is shown
-
-    Returns: its value; a comparison gives True or False.  Errors: ValueError for anything else.
+    """The value of an `expression` of plain numbers: + - * / ^ ( ), pi, sqrt, max, min and one comparison, which gives
+    True or False.  Errors: ValueError for anything else.
 
     >>> arithmetic("2 + sqrt(5^2 - (4 - 1)^2)"), arithmetic("max(0.5, 2*0.3) <= 0.6")
     (6.0, True)

@@ -48,14 +48,7 @@ class Choice:
 
 
 def options(plans: Iterable[Mapping[str, Any]]) -> list[Option]:
-    """Every method of every plan that is not refused, in the order of the plans.
-
-    Parameters
-    ----------
-    plans : plans as data, of the boom lengths one configuration lists
-
-    Returns: one Option a method.  Errors: none for plans that validate.
-    """
+    """Every method of every plan that is not refused, in the order of the `plans`: those of one configuration."""
     return [
         Option(
             boom=plan["boom"],
@@ -74,16 +67,11 @@ def options(plans: Iterable[Mapping[str, Any]]) -> list[Option]:
 
 
 def choose(among: Iterable[Option]) -> Choice:
-    """The quickest way to full effect and the way to most firm rope.
+    """The quickest way to full effect and the way to most firm rope `among` the options, whatever their order.
 
     Minutes are compared as published, to the next five; of equals the shorter boom, then the firmer rope.  Firm shares
     are equal within half a per cent of the rope; of equals the quicker, then the shorter boom.
-
-    Parameters
-    ----------
-    among : what can be done, in any order
-
-    Returns: Choice.  Errors: none; without options both are None.  Source: common practice, no source.
+    Source: common practice, no source.
 
     >>> short = Option("30m", 30.0, "luff-out", 2, 57.0, 0.753, 0.75, 5)
     >>> longer = Option("36m", 36.0, "luff-out", 2, 59.0, 0.769, 0.75, 3)

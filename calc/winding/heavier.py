@@ -8,6 +8,7 @@ from math import floor
 
 from calc.formulas import ROUNDING, reeving
 from calc.winding.firm import firm_from, firm_to, full_pull
+from calc.winding.methods import Refused
 from calc.winding.moves import furthest, landed, lifted
 from calc.winding.planner import Attempt
 from calc.winding.rig import Rig, State
@@ -103,7 +104,7 @@ def keeps_count(attempt: Attempt, mass: float) -> bool:
 def heavier_loads(attempt: Attempt) -> tuple[HeavierLoad, ...]:
     """The planned load of an `attempt`, then round steps up to what may be lifted at the start radius: how far each
     one goes.  Empty where it cannot luff out."""
-    if attempt.luff_out.refused:
+    if isinstance(attempt.luff_out, Refused):
         return ()
     planned = attempt.suspended
     found = [_heavier(attempt, mass, planned) for mass in (planned, *steps(planned, _heaviest(attempt)))]
@@ -151,7 +152,7 @@ def _heavier(attempt: Attempt, mass: float, planned: float) -> HeavierLoad:
 
 def limited_room(attempt: Attempt) -> tuple[Room, ...]:
     """What luffing out in the first pass of an `attempt` leaves firm when it ends at each listed radius on the way."""
-    if attempt.luff_out.refused:
+    if isinstance(attempt.luff_out, Refused):
         return ()
     rig, crane = attempt.rig, attempt.rig.crane
     first = attempt.luff_out.passes[0]

@@ -13,9 +13,9 @@ from math import floor, fsum, prod, sin, sqrt
 from typing import Any
 
 from calc.data.model import Sling, Weight, Yard
+from calc.formulas import GRAIN
 
 MOST_STACKS = 10_000  # a yard makes some hundred; each is stacked, and many are planned
-_GRAIN = 1e-9  # m, against sums of floats
 
 Parts = tuple[tuple[Weight, int], ...]
 Size = tuple[float, float]
@@ -55,16 +55,11 @@ class Slings:
 
 
 def hanging_height(sling_length: float, lifting_diagonal: float) -> float | None:
-    """Height of the hook above the lifting points when the slings are just straight.
+    """Height of the hook above the lifting points when the slings are just straight; None where they do not reach [m].
 
-    v = sqrt(l_s^2 - a_l^2), a_l half the diagonal of the lifting points
+    u = sqrt(l_s^2 - a_s^2), a_s half the diagonal of the lifting points
 
-    Parameters
-    ----------
-    sling_length : l_s, [m], above 0
-    lifting_diagonal : 2*a_l, [m], 0 or more
-
-    Returns: [m], None for slings that do not reach.  Errors: ValueError out of range.  Source: geometry.
+    Errors: ValueError for a `sling_length` l_s not above 0 or a `lifting_diagonal` below 0 [m].  Source: geometry.
 
     >>> hanging_height(3.0, 3.6), hanging_height(1.0, 2.0)
     (2.4, None)
@@ -76,17 +71,11 @@ def hanging_height(sling_length: float, lifting_diagonal: float) -> float | None
 
 
 def stack_height(base: Weight, parts: Parts) -> float | None:
-    """Height of a stack on one piece that carries the rest, or None where the rest does not lie inside its plan.
+    """Height of a stack of these `parts`, the `base` among them, which carries the rest [m]; None where the rest does
+    not lie inside its plan.
 
     Whole levels of one kind come first; what is left over of all kinds stands on one level on top where it has room
     side by side, else each kind on a level of its own.
-
-    Parameters
-    ----------
-    base : the piece that carries the rest
-    parts : (weight, count) pairs, the base among them
-
-    Returns: [m].  Errors: none.  Source: geometry.
 
     >>> slab = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 3)
     >>> round(stack_height(slab, ((slab, 3),)), 3)
@@ -117,14 +106,9 @@ def stack_height(base: Weight, parts: Parts) -> float | None:
 
 
 def fits(plan: Size, pieces: Iterable[Size]) -> bool:
-    """Whether pieces lie side by side inside a plan, in rows, all with the longer side along one way.
+    """Whether `pieces` lie side by side inside a `plan`, in rows, all with the longer side along one way.
 
-    Parameters
-    ----------
-    plan : length and width, [m]
-    pieces : length and width of each, [m]
-
-    Returns: yes or no; a no may be wrong for an odd mixture, a yes never is.  Errors: none.  Source: first fit in rows.
+    A no may be wrong for an odd mixture, a yes never is.  Source: first fit in rows.
 
     >>> fits((2.5, 1.7), [(1.2, 1.0), (1.2, 1.0), (1.0, 0.7), (1.0, 0.7)]), fits((1.0, 1.0), [(1.0, 0.6), (0.6, 0.6)])
     (True, False)
@@ -142,12 +126,12 @@ def _in_rows(along: float, across: float, pieces: list[Size]) -> bool:
     rows: list[float] = []
     used = 0.0
     for length, depth in sorted(pieces, key=lambda piece: (-piece[1], -piece[0])):
-        at = next((n for n, filled in enumerate(rows) if filled + length <= along + _GRAIN), None)
+        at = next((n for n, filled in enumerate(rows) if filled + length <= along + GRAIN), None)
         if at is not None:
             rows[at] += length
             continue
         used += depth
-        if length > along + _GRAIN or used > across + _GRAIN:
+        if length > along + GRAIN or used > across + GRAIN:
             return False
         rows.append(length)
     return True
@@ -157,24 +141,18 @@ def _per_level(weight: Weight, plan: Size) -> int:
     """How many of a weight lie side by side on a plan, the better way round."""
     length, width = plan
     return max(
-        floor(length / weight.length + _GRAIN) * floor(width / weight.width + _GRAIN),
-        floor(length / weight.width + _GRAIN) * floor(width / weight.length + _GRAIN),
+        floor(length / weight.length + GRAIN) * floor(width / weight.width + GRAIN),
+        floor(length / weight.width + GRAIN) * floor(width / weight.length + GRAIN),
     )
 
 
 def loads(yard: Yard, stack_room: float, least_angle: float, in_pairs: bool = False) -> tuple[Load, ...]:
-    """Every mass the yard can make up and hang, lightest first, each from the fewest pieces; of equals the one whose
+    """Every mass the `yard` can make up and hang, lightest first, each from the fewest pieces; of equals the one whose
     hook hangs lowest at the pick.
 
-    Parameters
-    ----------
-    yard : weights with counts, slings, footprint and greatest stack height
-    stack_room : room between the stack and the hook, [m]
-    least_angle : of the sling legs above the horizontal, [rad]
-    in_pairs : whether a load counts first that the yard holds twice, for a second one that waits
-
-    Returns: loads by growing mass; none where the slings reach no piece.
-    Errors: ValueError when there are more stacks than `MOST_STACKS`.  Rules: slings, stack-room.  Source: counting.
+    `stack_room` lies between stack and hook [m]; the sling legs stand at the `least_angle` or steeper [rad];
+    `in_pairs`, a load that the yard holds twice comes first, for a second one that waits.
+    Errors: ValueError when there are more stacks than `MOST_STACKS`.  Rules: slings, stack-room.
 
     >>> slab = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 2)
     >>> chain = Sling("chain", "chain", 3.0, 80.0, 45000.0)
@@ -195,7 +173,7 @@ def loads(yard: Yard, stack_room: float, least_angle: float, in_pairs: bool = Fa
             continue
         stack = stack_height(base, parts)
         room = min(yard.load_height, base.lifting_height + hanging - stack_room)
-        if stack is None or stack > room + _GRAIN:
+        if stack is None or stack > room + GRAIN:
             continue
         mass = fsum(weight.mass * n for weight, n in parts)  # the same in whatever order the file lists them
         load = Load(mass, parts, base, hanging, stack, yard.slings.length)
@@ -208,13 +186,7 @@ def loads(yard: Yard, stack_room: float, least_angle: float, in_pairs: bool = Fa
 
 
 def stacks(yard: Yard) -> int:
-    """How many choices of weights a yard has, whether they stand or not.
-
-    Parameters
-    ----------
-    yard : weights with counts
-
-    Returns: the number, without the choice of none.  Errors: none.  Source: counting.
+    """How many choices of weights a `yard` has, whether they stand or not; the choice of none is left out.
 
     >>> slab, chain = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 2), Sling("chain", "chain", 3.0, 80.0, 45000.0)
     >>> stacks(Yard("y", "y", (slab, slab), chain, (), 1.5, 2.5, 1.7, None))
@@ -224,22 +196,15 @@ def stacks(yard: Yard) -> int:
 
 
 def has_room(weight: Weight, yard: Yard) -> bool:
-    """Whether one piece of a weight has room in what a load of the yard may measure.
-
-    Parameters
-    ----------
-    weight : one kind of weight
-    yard : footprint and greatest height of a load
-
-    Returns: yes or no, either way round.  Errors: none.  Source: geometry.
+    """Whether one piece of a `weight`, either way round, has room in what a load of the `yard` may measure.
 
     >>> slab, chain = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 2), Sling("chain", "chain", 3.0, 80.0, 45000.0)
     >>> [has_room(slab, Yard("y", "y", (slab,), chain, (), high, 2.5, 1.7, None)) for high in (0.3, 0.2)]
     [True, False]
     """
     room, size = sorted((yard.load_length, yard.load_width)), sorted((weight.length, weight.width))
-    return weight.height <= yard.load_height + _GRAIN and all(
-        need <= have + _GRAIN for have, need in zip(room, size, strict=True)
+    return weight.height <= yard.load_height + GRAIN and all(
+        need <= have + GRAIN for have, need in zip(room, size, strict=True)
     )
 
 
@@ -249,19 +214,13 @@ def _hung(base: Weight, yard: Yard, least_angle: float) -> float | None:
     if not has_room(base, yard):
         return None
     height = hanging_height(yard.slings.length, base.lifting_diagonal)
-    if height is None or height < yard.slings.length * sin(least_angle) - _GRAIN:
+    if height is None or height < yard.slings.length * sin(least_angle) - GRAIN:
         return None
     return height
 
 
 def twice(load: Load) -> bool:
-    """Whether the yard holds a load a second time, for one that waits while the first lies on the ground.
-
-    Parameters
-    ----------
-    load : as `loads` makes it up
-
-    Returns: yes or no.  Errors: none.  Source: counting.
+    """Whether the yard holds a `load` a second time, for one that waits while the first lies on the ground.
 
     >>> slab, chain = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 2), Sling("chain", "chain", 3.0, 80.0, 45000.0)
     >>> [twice(load) for load in loads(Yard("y", "y", (slab,), chain, (), 1.5, 2.5, 1.7, None), 0.5, 0.52)]
@@ -271,13 +230,8 @@ def twice(load: Load) -> bool:
 
 
 def slings(yard: Yard) -> tuple[Slings, ...]:
-    """Every sling length at hand: the slings used first, then with each set of extensions, shortest first.
-
-    Parameters
-    ----------
-    yard : slings and extensions
-
-    Returns: by growing length; for equal lengths the lightest.  Errors: none.  Source: counting.
+    """Every sling length of the `yard`: the slings used first, then with each set of extensions, shortest first; of
+    equal lengths the lightest.
 
     >>> chain, extension = (Sling("s", "s", length, 80.0, 45000.0) for length in (3.0, 2.0))
     >>> [found.length for found in slings(Yard("y", "y", (), chain, (extension,), 1.5, 2.5, 1.7, None))]

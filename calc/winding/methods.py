@@ -78,13 +78,21 @@ class Pass:
 
 
 @dataclass(frozen=True)
-class Method:
-    """One way to do it: its passes, or why it is refused."""
+class Refused:
+    """A method that cannot be done, and what stops it."""
 
     name: MethodName
-    refused: RefusalCode | None
-    passes: tuple[Pass, ...] = ()
-    firm_share_limit: float | None = None
+    code: RefusalCode
+    wanted: tuple[Wanted, ...] = ()  # what heavier loads could do at best
+
+
+@dataclass(frozen=True)
+class Method:
+    """A method that can be done: its passes, at least one, and the largest share of the rope it could lay firm."""
+
+    name: MethodName
+    passes: tuple[Pass, ...]
+    firm_share_limit: float
     wanted: tuple[Wanted, ...] = ()  # what heavier loads could do at best
 
     @property
@@ -93,11 +101,11 @@ class Method:
 
     @property
     def firm_rope(self) -> float:
-        return self.passes[-1].firm_rope if self.passes else 0.0
+        return self.passes[-1].firm_rope
 
     @property
     def full_pull_falls(self) -> int | None:
-        return self.passes[-1].full_pull_falls if self.passes else None
+        return self.passes[-1].full_pull_falls
 
     @cached_property
     def loaded_states(self) -> tuple[State, ...]:
@@ -150,7 +158,7 @@ def rank(falls: int | None, firm_share: float, passes: int) -> Rank:
 
 
 def rank_of(method: Method, rope_length: float) -> Rank:
-    """The `rank` of a `method` that is not refused, for a rope as long as `rope_length` [m]."""
+    """The `rank` of a `method` for a rope as long as `rope_length` [m]."""
     return rank(method.full_pull_falls, method.firm_rope / rope_length, len(method.passes))
 
 
@@ -159,15 +167,15 @@ def firm_in_all(crane: Crane, begin: float, firm_rope: float) -> float:
     return firm_rope + max(0.0, min(begin, crane.case.firm_below) - crane.dead_rope)
 
 
-def luff_out(reach: Reach, slings: Slings, start: State) -> Method | Begun:
+def luff_out(reach: Reach, slings: Slings, start: State) -> Refused | Begun:
     """Luff out with the load of a `reach` kept low, from the `start` with these `slings`."""
     try:
         return Begun("luff-out", reach, _first(reach.rig, start, slings, None))
     except Refusal as refusal:
-        return Method("luff-out", refusal.code, wanted=_wanted(refusal))
+        return Refused("luff-out", refusal.code, _wanted(refusal))
 
 
-def telescope_in(reach: Reach, slings: Slings, start: State) -> Method | Begun:
+def telescope_in(reach: Reach, slings: Slings, start: State) -> Refused | Begun:
     """Telescope in with the load of a `reach` from the `start` with these `slings`: luff out until the short boom
     clears the carrier, telescope in, luff out at the short boom.
 
@@ -175,16 +183,16 @@ def telescope_in(reach: Reach, slings: Slings, start: State) -> Method | Begun:
     """
     crane = reach.rig.crane
     if len(crane.charts) < 2:
-        return Method("telescope-in", "shortest-boom")
+        return Refused("telescope-in", "shortest-boom")
     if crane.case.machine.boom.telescoping is None:
-        return Method("telescope-in", "telescoping-not-listed")
+        return Refused("telescope-in", "telescoping-not-listed")
     refused: list[Refusal] = []
     for target in crane.charts[:-1]:
         try:
             return Begun("telescope-in", reach, _first(reach.rig, start, slings, target.boom_length))
         except Refusal as refusal:
             refused.append(refusal)
-    return Method("telescope-in", refused[0].code, wanted=tuple(one for each in refused for one in _wanted(each)))
+    return Refused("telescope-in", refused[0].code, tuple(one for each in refused for one in _wanted(each)))
 
 
 class TensionTooLow(Refusal):
@@ -347,7 +355,7 @@ class Begun:
         passes, wanted = self.best()
         out = self.rig.drum_to_head(passes[-1].end.boom_length) + self.rig.between_falls
         limit = 1 - (out + self.rig.falls * self.rig.crane.case.machine.reeving.upper_stop) / self.rope_length
-        return Method(self.name, None, passes, limit, wanted)
+        return Method(self.name, passes, limit, wanted)
 
     def best(self) -> tuple[tuple[Pass, ...], tuple[Wanted, ...]]:
         """The passes, the first included, and those passed over only for want of tension, the best for each length of

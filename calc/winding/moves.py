@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import asin, hypot, inf
 
-from calc.formulas import ROUNDING, boom
+from calc.formulas import GRAIN, ROUNDING, boom
 from calc.winding.makeup import Load, Slings
 from calc.winding.plan_fields import MoveName
-from calc.winding.rig import GRAIN, Crane, Refusal, Rig, State, at_least, telescoped
+from calc.winding.rig import Crane, Refusal, Rig, State, at_least, telescoped
 
 WINDING_UNDER_LOAD = ("pick", "luff-out", "telescope-in")
 
@@ -160,17 +160,11 @@ def slack_needed(rig: Rig, end: State) -> tuple[float, float]:
 def later_moves(
     rig: Rig, load: Load, slings: Slings, end: State, extension: float, overlap: float
 ) -> tuple[tuple[Move, ...], Hung]:
-    """The moves of a `rig` from a landing on to where winding begins again, under load.
+    """The moves of a `rig` from the landing at `end` to where winding begins again, the last one luffing in under the
+    `load`, and where the `slings` are hung, longer by an `extension` [m].
 
-    Parameters
-    ----------
-    rig, load : what is rigged, and the load that comes back under the hook
-    slings, extension : the slings of this pass, and what is hung on for it [m]
-    end : the load just landed
-    overlap : rope to be paid out again under load [m]
-
-    Returns: the moves, the last one luffing in under load, and where the slings are hung.
-    Errors: Refusal where the boom cannot be luffed in that far.
+    So much `overlap` of the rope is paid out again under load [m].  Errors: Refusal where the boom cannot be luffed in
+    that far.
     """
     crane, values = rig.crane, rig.crane.case.values
     length, head = end.boom_length, crane.head(end.boom_length, end.radius)

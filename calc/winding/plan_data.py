@@ -7,7 +7,7 @@ from math import degrees
 from typing import Any, Final
 
 from calc.data.model import Case
-from calc.fields import MethodName
+from calc.fields import MethodName, taken
 from calc.formulas import boom, drum, reeving
 from calc.rounding import rounded
 from calc.winding import plan_fields
@@ -15,9 +15,9 @@ from calc.winding.codes import RefusalCode
 from calc.winding.counting import count_table
 from calc.winding.duration import duration, rigging
 from calc.winding.firm import reaches
-from calc.winding.heavier import HeavierLoad, Room, band, heavier_loads, limited_room
+from calc.winding.heavier import band, heavier_loads, limited_room
 from calc.winding.inputs import inputs
-from calc.winding.methods import Method, Pass, Rank, rank
+from calc.winding.methods import Method, Pass, Rank, Refused, rank
 from calc.winding.moves import Move, furthest
 from calc.winding.planner import Attempt, Plan
 from calc.winding.planner import plan as make_plan
@@ -30,14 +30,9 @@ SHORTER_ROPE = (5.0, 10.0)  # m, by which the rope may be shorter than its data 
 
 
 def plan(case: Case) -> plan_fields.Plan:
-    """The plan of one case as plain data, numbers to 1e-6.
+    """The plan of one `case` as plain data, numbers to 1e-6: what validates against rules/schema/plan.schema.json.
 
-    Parameters
-    ----------
-    case : one machine, configuration, boom length with the rule values of a day
-
-    Returns: what validates against rules/schema/plan.schema.json.  A refused plan is a result: `refused` holds
-    its code and falls, load and stops stay filled where they can be computed.  Errors: none.
+    A refused plan is a result: `refused` holds its code; falls, load and stops stay filled where they can be computed.
     """
     found = make_plan(case)
     made, refused = (None, found) if isinstance(found, str) else (found, found.refused)
@@ -59,8 +54,14 @@ def plan(case: Case) -> plan_fields.Plan:
         "load": load(attempt) if attempt else None,
         "stops": stops(attempt) if attempt else None,
         "methods": _methods(case, found),
-        "heavier_loads": [_heavier(row) for row in heavier_loads(attempt)] if attempt else [],
-        "limited_room": [_limited(row) for row in limited_room(attempt)] if attempt else [],
+        "heavier_loads": [
+            taken(plan_fields.HeavierLoad, row, load_kg=row.mass, then_reduce_to_kg=row.reduce_to)
+            for row in (heavier_loads(attempt) if attempt else ())
+        ],
+        "limited_room": [
+            taken(plan_fields.LimitedRoom, row, full_pull_falls_min=row.full_pull_falls)
+            for row in (limited_room(attempt) if attempt else ())
+        ],
         "bed_needed": [{"falls": falls, "metres": metres} for falls, metres in (made.bed_needed if made else ())],
         "warnings": [{"code": code} for code in (warnings(made) if made else ())],
         "refused": {"code": refused} if refused else None,
@@ -95,29 +96,10 @@ def _methods(case: Case, found: Plan | RefusalCode) -> list[plan_fields.Method |
     """Luffing out and telescoping in, the latter None for a lattice boom."""
     telescopic = case.machine.kind == "telescopic"
     if isinstance(found, str):
-        return [_refused("luff-out", found, None), _refused("telescope-in", found, None) if telescopic else None]
+        return [_refused("luff-out", found), _refused("telescope-in", found) if telescopic else None]
     attempt = found.attempt
     second = attempt.telescope_in if telescopic else None
     return [method(attempt, attempt.luff_out), method(attempt, second) if second else None]
-
-
-def _heavier(row: HeavierLoad) -> plan_fields.HeavierLoad:
-    return {
-        "load_kg": row.mass,
-        "furthest_radius_m": row.furthest_radius,
-        "firm_rope_m": row.firm_rope,
-        "stop_height_m": row.stop_height,
-        "then_reduce_to_kg": row.reduce_to,
-    }
-
-
-def _limited(row: Room) -> plan_fields.LimitedRoom:
-    return {
-        "radius_m": row.radius,
-        "rope_wound_m": row.rope_wound,
-        "firm_rope_m": row.firm_rope,
-        "full_pull_falls_min": row.full_pull_falls,
-    }
 
 
 def load(attempt: Attempt) -> plan_fields.Load:
@@ -163,25 +145,22 @@ def stops(attempt: Attempt) -> plan_fields.Stops:
         "rope_at_start_m": rig.rope_on_drum(counted),
         "layer_at_start": layer,
         "wrap_at_start": wrap,
-        "count_table": [
-            {"wraps": row.wraps, "rope_length_m": row.rope_length, "do": row.do, "hook_height_m": row.hook_height}
-            for row in count_table(attempt)
-        ],
+        "count_table": [taken(plan_fields.CountRow, row) for row in count_table(attempt)],
         "shorter_rope": [
             {"less_m": less, "hook_height_m": rig.stop_height(start, margin, less)} for less in SHORTER_ROPE
         ],
     }
 
 
-def method(attempt: Attempt, found: Method) -> plan_fields.Method:
+def method(attempt: Attempt, found: Method | Refused) -> plan_fields.Method:
     """One method an `attempt` has `found`, with its passes, or its refusal."""
+    if isinstance(found, Refused):
+        return _refused(found.name, found.code)
     rig = attempt.rig
-    if not found.passes:
-        return _refused(found.name, found.refused, found.firm_share_limit)
     loaded = [m for p in found.passes for m in p.moves if m.after.load]
     return {
         "name": found.name,
-        "refused": {"code": found.refused} if found.refused else None,
+        "refused": None,
         "passes": [_pass(rig, one, before) for one, before in zip(found.passes, (None, *found.passes), strict=False)],
         "firm_share_limit": found.firm_share_limit,
         "minutes": found.duration / 60,
@@ -193,12 +172,12 @@ def method(attempt: Attempt, found: Method) -> plan_fields.Method:
     }
 
 
-def _refused(name: MethodName, code: RefusalCode | None, limit: float | None) -> plan_fields.Method:
+def _refused(name: MethodName, code: RefusalCode) -> plan_fields.Method:
     return {
         "name": name,
-        "refused": {"code": code} if code else None,
+        "refused": {"code": code},
         "passes": [],
-        "firm_share_limit": limit,
+        "firm_share_limit": None,
         "minutes": None,
         "rigging_minutes": None,
         "most_capacity_use": None,
@@ -231,12 +210,7 @@ def _pass(rig: Rig, one: Pass, before: Pass | None) -> plan_fields.Pass:
         "moves": [report(rig, move, last) for move in one.moves],
         "load_return": one.load_return,
         "sling_length_m": one.slings.length,
-        "slings_hung": {
-            "radius_m": one.hung.radius,
-            "hook_height_m": one.hung.hook_height,
-            "lowered_m": one.hung.lowered,
-            "extension_m": one.hung.extension,
-        },
+        "slings_hung": taken(plan_fields.SlingsHung, one.hung),
         "hook_at_pick_m": one.pick.hook_height,
         "slew_deg": None if one.slew is None else degrees(one.slew),
         "rope_lost_m": one.rope_lost,
@@ -320,7 +294,7 @@ def _help(one: Help) -> plan_fields.Help:
     }
 
 
-def best_method(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
+def best_method(plan: Mapping[str, Any]) -> plan_fields.Method | None:
     """The method a plan puts first: full line pull with the fewest falls, most firm rope (to half a per cent of the
     rope), fewest passes, then the shortest; None if all are refused."""
     done = [m for m in plan["methods"] if m and m["passes"]]
@@ -334,7 +308,7 @@ def best_method(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
     return min(done, key=key, default=None)
 
 
-def hook_block(plan: Mapping[str, Any]) -> Mapping[str, Any] | None:
+def hook_block(plan: Mapping[str, Any]) -> plan_fields.Block | None:
     """The hook block of the plan: of those that take its falls the one of its mass; None without a load."""
     falls, load = plan["falls"]["used"], plan["load"]
     fits = (b for b in plan["inputs"]["blocks"] if falls and b["falls"][0] <= falls <= b["falls"][1])

@@ -5,30 +5,7 @@ From here mypy knows the keys and `hooks.building.schemas` writes rules/schema/p
 
 from typing import Annotated, Literal, TypedDict
 
-from calc.fields import (
-    BoomInTheAddress,
-    BoomKind,
-    BoomLength,
-    CodeOfRule,
-    Count,
-    DayOfRules,
-    FallCount,
-    FormatVersion,
-    InOrder,
-    Is,
-    LoadReturn,
-    MachineId,
-    MachineStatus,
-    MethodName,
-    NotNegative,
-    Ordinal,
-    Pair,
-    Positive,
-    Rulebook,
-    Share,
-    Slug,
-    Surface,
-)
+from calc import fields
 from calc.winding.codes import LoserCode, RefusalCode, WarningCode
 
 MoveName = Literal["pay-out", "pick", "luff-out", "telescope-in", "change-load", "land", "luff-in"]
@@ -40,18 +17,18 @@ class Block(TypedDict):
     """One hook block."""
 
     id: Annotated[str, "id of the block"]
-    mass_kg: Annotated[NotNegative, "mass of the block [kg]"]
-    height_m: Annotated[NotNegative, "hook to sheave axis, b [m]"]
-    falls: Annotated[Pair[int], "fewest and most falls [-]"]
-    capacity_kg: Annotated[NotNegative, "capacity of the block [kg]"]
+    mass_kg: Annotated[fields.NotNegative, "mass of the block [kg]"]
+    height_m: Annotated[fields.NotNegative, "hook to sheave axis, b [m]"]
+    falls: Annotated[fields.Pair[int], "fewest and most falls [-]"]
+    capacity_kg: Annotated[fields.NotNegative, "capacity of the block [kg]"]
 
 
 class Slings(TypedDict):
     """One set of slings at hand."""
 
-    length_m: Annotated[NotNegative, "length from hook to load [m]"]
-    mass_kg: Annotated[NotNegative, "mass of the set [kg]"]
-    capacity_kg: Annotated[NotNegative, "rated capacity of the set as used [kg]"]
+    length_m: Annotated[fields.NotNegative, "length from hook to load [m]"]
+    mass_kg: Annotated[fields.NotNegative, "mass of the set [kg]"]
+    capacity_kg: Annotated[fields.NotNegative, "rated capacity of the set as used [kg]"]
     extensions: Annotated[list[str], "ids of the extensions hung in"]
 
 
@@ -59,20 +36,24 @@ class Weights(TypedDict):
     """One kind of weight in the yard."""
 
     item: Annotated[str, "id of this kind of weight"]
-    mass_kg: Annotated[NotNegative, "mass of one [kg]"]
-    length_m: Annotated[NotNegative, "longer side of its footprint [m]"]
-    width_m: Annotated[NotNegative, "shorter side of its footprint [m]"]
-    height_m: Annotated[NotNegative, "height of one [m]"]
+    mass_kg: Annotated[fields.NotNegative, "mass of one [kg]"]
+    length_m: Annotated[fields.NotNegative, "longer side of its footprint [m]"]
+    width_m: Annotated[fields.NotNegative, "shorter side of its footprint [m]"]
+    height_m: Annotated[fields.NotNegative, "height of one [m]"]
     count: Annotated[int, "how many the yard has [-]"]
-    lifting_points_height_m: Annotated[NotNegative, "height of the lifting points above the underside [m]"]
-    lifting_points_diagonal_m: Annotated[NotNegative, "diagonal between the lifting points [m]"]
+    lifting_points_height_m: Annotated[fields.NotNegative, "height of the lifting points above the underside [m]"]
+    lifting_points_diagonal_m: Annotated[fields.NotNegative, "diagonal between the lifting points [m]"]
 
 
 class Chart(TypedDict):
     """Capacity chart of one boom length."""
 
-    boom_length_m: BoomLength
-    rows: Annotated[list[Pair[NotNegative]], "radius [m] and rated capacity [kg] by growing radius", Is(minItems=1)]
+    boom_length_m: fields.BoomLength
+    rows: Annotated[
+        list[fields.Pair[fields.NotNegative]],
+        "radius [m] and rated capacity [kg] by growing radius",
+        fields.Is(minItems=1),
+    ]
     telescoping_kg: Annotated[float | None, "load this boom length may telescope with; null where none is listed [kg]"]
 
 
@@ -87,11 +68,11 @@ class Inputs(TypedDict):
     groove_pitch_m: Annotated[float, "groove pitch [m]"]
     wraps_odd_layers: Annotated[int, "wraps of a full layer 1, 3, 5 ... [-]"]
     wraps_even_layers: Annotated[int, "wraps of a full layer 2, 4, 6 ... [-]"]
-    drum_surface: Annotated[Surface, "surface of the barrel"]
+    drum_surface: Annotated[fields.Surface, "surface of the barrel"]
     rise_ratio: Annotated[float, "each layer lies that many rope diameters higher, rho [-]"]
     dead_wraps: Annotated[int, "wraps that always stay on the drum, z_d [-]"]
     stop_wraps: Annotated[int, "wraps at which paying out stops [-]"]
-    count_tolerance: Annotated[Count, "wraps kept above the stop wraps for a rope shorter than its data [-]"]
+    count_tolerance: Annotated[fields.Count, "wraps kept above the stop wraps for a rope shorter than its data [-]"]
     hook_height_error_m: Annotated[float, "error of the taped hook height [m]"]
     rope_longer_share: Annotated[float, "how much longer than its data the rope may be [-]"]
     rope_shorter_share: Annotated[float, "how much shorter than its data the rope may be [-]"]
@@ -120,7 +101,7 @@ class Inputs(TypedDict):
     telescoping_m_per_s: Annotated[float | None, "telescoping speed; null for a lattice boom [m/s]"]
     clear_radius_m: Annotated[float | None, "radius at which the load clears the carrier; null for a lattice boom [m]"]
     least_boom_angle_deg: Annotated[float, "least boom angle [deg]"]
-    load_return: Annotated[LoadReturn, "how the load comes back under the hook for the next pass"]
+    load_return: Annotated[fields.LoadReturn, "how the load comes back under the hook for the next pass"]
     minimum_share: Annotated[float, "least suspended mass as a share of the rated line pull for every fall, q [-]"]
     accepted_share: Annotated[float, "share of the least mass by the rule that is accepted [-]"]
     firm_tension_share: Annotated[float, "least tension of a firm wrap as a share of the rated line pull [-]"]
@@ -171,15 +152,15 @@ class Inputs(TypedDict):
     winch_efficiency: Annotated[float, "share of the winch power that pulls rope [-]"]
     setting_up_time_s: Annotated[float, "time for setting up [s]"]
     reeving_time_s: Annotated[float, "time for reeving one fall [s]"]
-    blocks: Annotated[list[Block], "hook blocks by growing falls", Is(minItems=1)]
+    blocks: Annotated[list[Block], "hook blocks by growing falls", fields.Is(minItems=1)]
     slings: Annotated[
-        list[Slings], "slings at hand, alone and with every set of extensions, by growing length", Is(minItems=1)
+        list[Slings], "slings at hand, alone and with every set of extensions, by growing length", fields.Is(minItems=1)
     ]
     weights: Annotated[list[Weights], "weights at hand in the yard"]
     charts: Annotated[
         list[Chart],
         "capacity charts of the boom lengths passed: this one and, on a telescopic boom, every shorter one",
-        Is(minItems=1),
+        fields.Is(minItems=1),
     ]
 
 
@@ -208,37 +189,39 @@ class InLoad(TypedDict):
 
     item: Annotated[str, "id of this kind of weight"]
     count: Annotated[int, "how many of them [-]"]
-    mass_kg: Annotated[NotNegative, "their mass together [kg]"]
+    mass_kg: Annotated[fields.NotNegative, "their mass together [kg]"]
 
 
 class Load(TypedDict):
     """The load at the hook."""
 
-    minimum_kg: Annotated[NotNegative, "least mass by the rule, q*F*n/g [kg]"]
-    for_drum_tension_kg: Annotated[NotNegative, "least mass that keeps the firm tension at the drum [kg]"]
-    planned_kg: Annotated[NotNegative, "mass at the hook: block, slings and weights [kg]"]
-    hook_block_kg: Annotated[NotNegative, "mass of the hook block [kg]"]
-    slings_kg: Annotated[NotNegative, "mass of the slings [kg]"]
-    net_kg: Annotated[NotNegative, "mass of the weights [kg]"]
+    minimum_kg: Annotated[fields.NotNegative, "least mass by the rule, q*F*n/g [kg]"]
+    for_drum_tension_kg: Annotated[fields.NotNegative, "least mass that keeps the firm tension at the drum [kg]"]
+    planned_kg: Annotated[fields.NotNegative, "mass at the hook: block, slings and weights [kg]"]
+    hook_block_kg: Annotated[fields.NotNegative, "mass of the hook block [kg]"]
+    slings_kg: Annotated[fields.NotNegative, "mass of the slings [kg]"]
+    net_kg: Annotated[fields.NotNegative, "mass of the weights [kg]"]
     share_of_breaking_force: Annotated[
         float, "least drum tension while winding as a share of the minimum breaking force [-]"
     ]
     yard: Annotated[list[InLoad], "which weights make the load"]
     lifting_points_height_m: Annotated[
-        NotNegative, "height of the lifting points of the base weight above the ground [m]"
+        fields.NotNegative, "height of the lifting points of the base weight above the ground [m]"
     ]
-    hanging_height_m: Annotated[NotNegative, "height of the slings, just straight, above them [m]"]
-    stack_height_m: Annotated[NotNegative, "top of the stack above the ground [m]"]
-    reading_least_kg: Annotated[NotNegative, "least reading at the first lift, rope in the falls included [kg]"]
-    reading_most_kg: Annotated[NotNegative, "most reading at the first lift, rope in the falls included [kg]"]
-    band_kg: Annotated[Pair[float], "least and most mass of weights and slings for which the moves hold unchanged [kg]"]
+    hanging_height_m: Annotated[fields.NotNegative, "height of the slings, just straight, above them [m]"]
+    stack_height_m: Annotated[fields.NotNegative, "top of the stack above the ground [m]"]
+    reading_least_kg: Annotated[fields.NotNegative, "least reading at the first lift, rope in the falls included [kg]"]
+    reading_most_kg: Annotated[fields.NotNegative, "most reading at the first lift, rope in the falls included [kg]"]
+    band_kg: Annotated[
+        fields.Pair[float], "least and most mass of weights and slings for which the moves hold unchanged [kg]"
+    ]
 
 
 class CountRow(TypedDict):
     """One row of the count table: whole wraps counted on the drum and what they mean."""
 
-    wraps: Annotated[Count, "wraps counted from the dead end [-]"]
-    rope_length_m: Annotated[NotNegative, "rope length that means [m]"]
+    wraps: Annotated[fields.Count, "wraps counted from the dead end [-]"]
+    rope_length_m: Annotated[fields.NotNegative, "rope length that means [m]"]
     do: Annotated[CountSays, "what to do"]
     hook_height_m: Annotated[
         float | None, "hook height that then warns at the start radius; null where nothing is hung [m]"
@@ -248,20 +231,20 @@ class CountRow(TypedDict):
 class ShorterRope(TypedDict):
     """Stop height with a rope shorter than its data."""
 
-    less_m: Annotated[NotNegative, "that much shorter [m]"]
+    less_m: Annotated[fields.NotNegative, "that much shorter [m]"]
     hook_height_m: Annotated[float, "height the hook does not go below [m]"]
 
 
 class Stops(TypedDict):
     """Where the crew starts and where it stops."""
 
-    start_radius_m: Annotated[NotNegative, "radius of the start [m]"]
-    start_hook_height_m: Annotated[NotNegative, "hook at the pick: load on the ground, slings just straight [m]"]
+    start_radius_m: Annotated[fields.NotNegative, "radius of the start [m]"]
+    start_hook_height_m: Annotated[fields.NotNegative, "hook at the pick: load on the ground, slings just straight [m]"]
     hook_height_m: Annotated[float, "hook height that warns at the start radius [m]"]
-    by_radius: Annotated[list[Pair[float]], "radius [m] and the hook height [m] that warns there"]
-    rope_at_start_m: Annotated[NotNegative, "rope on the drum at the count, when the slings are shackled on [m]"]
+    by_radius: Annotated[list[fields.Pair[float]], "radius [m] and the hook height [m] that warns there"]
+    rope_at_start_m: Annotated[fields.NotNegative, "rope on the drum at the count, when the slings are shackled on [m]"]
     layer_at_start: Annotated[int, "layer the count then shows, from 1 [-]"]
-    wrap_at_start: Annotated[NotNegative, "wraps then in that layer, more than 0 and up to a full layer [-]"]
+    wrap_at_start: Annotated[fields.NotNegative, "wraps then in that layer, more than 0 and up to a full layer [-]"]
     count_table: Annotated[list[CountRow], "what each whole count means, before anything is hung"]
     shorter_rope: Annotated[list[ShorterRope], "stop height at the start radius if the rope is shorter"]
 
@@ -276,66 +259,72 @@ class Move(TypedDict):
     """One move of the load; pairs are before and after."""
 
     move: Annotated[MoveName, "name of the move"]
-    boom_length_m: Annotated[Pair[NotNegative], "boom length before and after [m]"]
-    radius_m: Annotated[Pair[NotNegative], "radius of the unloaded boom before and after [m]"]
+    boom_length_m: Annotated[fields.Pair[fields.NotNegative], "boom length before and after [m]"]
+    radius_m: Annotated[fields.Pair[fields.NotNegative], "radius of the unloaded boom before and after [m]"]
     loaded_radius_m: Annotated[
-        Pair[NotNegative], "radius as the crew reads it before and after, grown under the load [m]"
+        fields.Pair[fields.NotNegative], "radius as the crew reads it before and after, grown under the load [m]"
     ]
-    boom_angle_deg: Annotated[Pair[float], "boom angle above the horizontal before and after [deg]"]
-    hook_height_m: Annotated[Pair[NotNegative], "hook above ground before and after [m]"]
+    boom_angle_deg: Annotated[fields.Pair[float], "boom angle above the horizontal before and after [deg]"]
+    hook_height_m: Annotated[fields.Pair[fields.NotNegative], "hook above ground before and after [m]"]
     load_height_m: Annotated[
-        Pair[float | None],
+        fields.Pair[float | None],
         "underside of the load above ground before and after; null while nothing hangs on the hook [m]",
     ]
-    load_kg: Annotated[NotNegative, "block, slings and weights; 0 while nothing hangs on the hook [kg]"]
-    gross_load_kg: Annotated[NotNegative, "the same with the rope in the falls, as the chart counts it, largest [kg]"]
-    rope_on_drum_m: Annotated[Pair[NotNegative], "rope on the drum before and after [m]"]
-    layer: Annotated[Pair[Ordinal], "layer before and after, counted from 1 [-]"]
-    wrap: Annotated[Pair[Positive], "wraps in that layer before and after [-]"]
-    rated_capacity_kg: Annotated[NotNegative, "smallest rated capacity met, at the radius grown under load [kg]"]
-    capacity_use: Annotated[Share, "largest share of the rated capacity met [-]"]
-    lead_line_n: Annotated[Pair[float], "force in the lead line before and after [N]"]
+    load_kg: Annotated[fields.NotNegative, "block, slings and weights; 0 while nothing hangs on the hook [kg]"]
+    gross_load_kg: Annotated[
+        fields.NotNegative, "the same with the rope in the falls, as the chart counts it, largest [kg]"
+    ]
+    rope_on_drum_m: Annotated[fields.Pair[fields.NotNegative], "rope on the drum before and after [m]"]
+    layer: Annotated[fields.Pair[fields.Ordinal], "layer before and after, counted from 1 [-]"]
+    wrap: Annotated[fields.Pair[fields.Positive], "wraps in that layer before and after [-]"]
+    rated_capacity_kg: Annotated[fields.NotNegative, "smallest rated capacity met, at the radius grown under load [kg]"]
+    capacity_use: Annotated[fields.Share, "largest share of the rated capacity met [-]"]
+    lead_line_n: Annotated[fields.Pair[float], "force in the lead line before and after [N]"]
     drum_tension_share: Annotated[
-        Pair[float] | None,
+        fields.Pair[float] | None,
         "tension at the drum as a share of the rated line pull, before and after; null without a load [-]",
     ]
-    minutes: Annotated[NotNegative, "time of the move [min]"]
+    minutes: Annotated[fields.NotNegative, "time of the move [min]"]
 
 
 class SlingsHung(TypedDict):
     """Where the slings of a pass are hung."""
 
-    radius_m: Annotated[NotNegative, "radius of the empty hook [m]"]
-    hook_height_m: Annotated[NotNegative, "hook height [m]"]
-    lowered_m: Annotated[NotNegative, "how far the empty hook is lowered since the landing before [m]"]
-    extension_m: Annotated[NotNegative, "length of the extension hung there [m]"]
+    radius_m: Annotated[fields.NotNegative, "radius of the empty hook [m]"]
+    hook_height_m: Annotated[fields.NotNegative, "hook height [m]"]
+    lowered_m: Annotated[fields.NotNegative, "how far the empty hook is lowered since the landing before [m]"]
+    extension_m: Annotated[fields.NotNegative, "length of the extension hung there [m]"]
 
 
 class Place(TypedDict):
     """Layer and wrap on the drum."""
 
-    layer: Annotated[Ordinal, "layer from 1 [-]"]
-    wrap: Annotated[NotNegative, "wraps in that layer [-]"]
+    layer: Annotated[fields.Ordinal, "layer from 1 [-]"]
+    wrap: Annotated[fields.NotNegative, "wraps in that layer [-]"]
 
 
 class Pass(TypedDict):
     """One pass: from the pick to the landing."""
 
-    moves: Annotated[list[Move], "moves in order", Is(minItems=1)]
-    load_return: Annotated[LoadReturn, "how the load comes back under the hook for this pass; none for the first"]
-    sling_length_m: Annotated[NotNegative, "length of the slings, hook to load [m]"]
+    moves: Annotated[list[Move], "moves in order", fields.Is(minItems=1)]
+    load_return: Annotated[
+        fields.LoadReturn, "how the load comes back under the hook for this pass; none for the first"
+    ]
+    sling_length_m: Annotated[fields.NotNegative, "length of the slings, hook to load [m]"]
     slings_hung: Annotated[SlingsHung, "where the slings of this pass are hung"]
-    hook_at_pick_m: Annotated[NotNegative, "hook height with the slings just straight and the load on the ground [m]"]
+    hook_at_pick_m: Annotated[
+        fields.NotNegative, "hook height with the slings just straight and the load on the ground [m]"
+    ]
     slew_deg: Annotated[
         float | None, "angle between the lines of the first and the second load; null without a second load [deg]"
     ]
-    rope_lost_m: Annotated[NotNegative, "rope the empty block unwinds before this pass [m]"]
-    overlap_m: Annotated[NotNegative, "rope that slips when this pass is landed, up to a whole wrap [m]"]
-    firm_rope_m: Annotated[NotNegative, "rope firm after landing and unhooking, all passes so far [m]"]
-    firm_share: Annotated[Share, "the same as a share of the whole rope [-]"]
+    rope_lost_m: Annotated[fields.NotNegative, "rope the empty block unwinds before this pass [m]"]
+    overlap_m: Annotated[fields.NotNegative, "rope that slips when this pass is landed, up to a whole wrap [m]"]
+    firm_rope_m: Annotated[fields.NotNegative, "rope firm after landing and unhooking, all passes so far [m]"]
+    firm_share: Annotated[fields.Share, "the same as a share of the whole rope [-]"]
     firm_from: Annotated[Place, "where a lift must not unwind below: the drum is firm from here"]
     firm_to: Annotated[Place, "where the drum is firm to"]
-    firm_layers: Annotated[Pair[int] | None, "first and last layer with firm rope; null when none is firm [-]"]
+    firm_layers: Annotated[fields.Pair[int] | None, "first and last layer with firm rope; null when none is firm [-]"]
     full_pull_falls_min: Annotated[
         int | None,
         "with so many falls or more, full line pull from the ground stands on firm rope that did not slip at the "
@@ -344,13 +333,13 @@ class Pass(TypedDict):
     full_pull_hook_up_to_m: Annotated[
         float | None, "hook height at the pick up to which that holds; null where it holds with no falls [m]"
     ]
-    minutes: Annotated[NotNegative, "time of the pass [min]"]
+    minutes: Annotated[fields.NotNegative, "time of the pass [min]"]
 
 
 class Method(TypedDict):
     """One method of keeping rope firm, with its passes or its refusal."""
 
-    name: Annotated[MethodName, "name of the method"]
+    name: Annotated[fields.MethodName, "name of the method"]
     refused: Annotated[Refused | None, "why the method is not possible; null when it is"]
     passes: Annotated[list[Pass], "passes in order; none when the method is refused"]
     firm_share_limit: Annotated[
@@ -371,9 +360,9 @@ class Method(TypedDict):
 class HeavierLoad(TypedDict):
     """How far the planned load or a heavier one goes."""
 
-    load_kg: Annotated[NotNegative, "mass at the hook [kg]"]
-    furthest_radius_m: Annotated[NotNegative, "furthest radius as the crew reads it [m]"]
-    firm_rope_m: Annotated[NotNegative, "rope firm if it is landed there [m]"]
+    load_kg: Annotated[fields.NotNegative, "mass at the hook [kg]"]
+    furthest_radius_m: Annotated[fields.NotNegative, "furthest radius as the crew reads it [m]"]
+    firm_rope_m: Annotated[fields.NotNegative, "rope firm if it is landed there [m]"]
     stop_height_m: Annotated[float, "hook height that warns with this load at the start radius [m]"]
     then_reduce_to_kg: Annotated[float | None, "mass to go on with; null for the planned load [kg]"]
 
@@ -381,10 +370,10 @@ class HeavierLoad(TypedDict):
 class LimitedRoom(TypedDict):
     """What the first pass leaves firm when it must end early."""
 
-    radius_m: Annotated[NotNegative, "radius as the crew reads it [m]"]
-    rope_wound_m: Annotated[NotNegative, "rope wound up to there [m]"]
-    firm_rope_m: Annotated[NotNegative, "rope firm when landed there [m]"]
-    full_pull_falls_min: Annotated[Ordinal | None, "fewest falls for full line pull; null for none [-]"]
+    radius_m: Annotated[fields.NotNegative, "radius as the crew reads it [m]"]
+    rope_wound_m: Annotated[fields.NotNegative, "rope wound up to there [m]"]
+    firm_rope_m: Annotated[fields.NotNegative, "rope firm when landed there [m]"]
+    full_pull_falls_min: Annotated[fields.Ordinal | None, "fewest falls for full line pull; null for none [-]"]
 
 
 class BedNeeded(TypedDict):
@@ -403,25 +392,25 @@ class HelpKindOf(TypedDict):
 class Changed(TypedDict, total=False):
     """The change itself, by its kind."""
 
-    least_kg: Annotated[NotNegative, "least mass of weights and slings that does it [kg]"]
-    most_kg: Annotated[NotNegative, "most mass of weights and slings for it [kg]"]
-    length_m: Annotated[NotNegative, "longest slings it takes [m]"]
+    least_kg: Annotated[fields.NotNegative, "least mass of weights and slings that does it [kg]"]
+    most_kg: Annotated[fields.NotNegative, "most mass of weights and slings for it [kg]"]
+    length_m: Annotated[fields.NotNegative, "longest slings it takes [m]"]
     block: Annotated[str, "hook block"]
-    falls: FallCount
+    falls: fields.FallCount
     configuration: Annotated[str, "configuration"]
-    boom: BoomInTheAddress
-    boom_length_m: BoomLength
-    working_radius_m: Annotated[NotNegative, "radius with room [m]"]
+    boom: fields.BoomInTheAddress
+    boom_length_m: fields.BoomLength
+    working_radius_m: Annotated[fields.NotNegative, "radius with room [m]"]
 
 
 class Help(HelpKindOf, Changed):
     """One change that would better the plan."""
 
-    method: Annotated[MethodName, "method that then ranks"]
-    passes: Annotated[Ordinal, "passes it then takes [-]"]
-    minutes: Annotated[NotNegative, "minutes it then takes [min]"]
-    firm_rope_m: Annotated[NotNegative, "rope then firm [m]"]
-    full_pull_falls_min: Annotated[Ordinal | None, "fewest falls for full line pull then; null for none [-]"]
+    method: Annotated[fields.MethodName, "method that then ranks"]
+    passes: Annotated[fields.Ordinal, "passes it then takes [-]"]
+    minutes: Annotated[fields.NotNegative, "minutes it then takes [min]"]
+    firm_rope_m: Annotated[fields.NotNegative, "rope then firm [m]"]
+    full_pull_falls_min: Annotated[fields.Ordinal | None, "fewest falls for full line pull then; null for none [-]"]
 
 
 class Warned(TypedDict):
@@ -434,7 +423,7 @@ class RuleNamed(TypedDict):
     """A rule by its id and its code."""
 
     id: Annotated[str, "id of the rule, as in its address"]
-    code: CodeOfRule
+    code: fields.CodeOfRule
 
 
 _From = TypedDict("_From", {"from": Annotated[str, "first day of the version that counts, year-month-day"]})
@@ -447,18 +436,18 @@ class Rule(RuleNamed, _From):
 class Plan(TypedDict):
     """One winding plan: what `plan_data.plan` returns and the feed publishes."""
 
-    schema: FormatVersion
-    machine: MachineId
-    kind: Annotated[BoomKind, "kind of boom"]
-    boom: Annotated[Slug, "boom length as in its address, in the unit of the crane's own data"]
-    boom_length_m: BoomLength
+    schema: fields.FormatVersion
+    machine: fields.MachineId
+    kind: Annotated[fields.BoomKind, "kind of boom"]
+    boom: Annotated[fields.Slug, "boom length as in its address, in the unit of the crane's own data"]
+    boom_length_m: fields.BoomLength
     configuration: Annotated[str, "id of the chart configuration"]
-    rulebook: Annotated[Rulebook, "which rules apply: iso or us"]
+    rulebook: Annotated[fields.Rulebook, "which rules apply: iso or us"]
     machine_revision: Annotated[str, "day of the revision of the crane's data, year-month-day"]
-    status: MachineStatus
-    day: DayOfRules
+    status: fields.MachineStatus
+    day: fields.DayOfRules
     listed_rope_length_m: Annotated[
-        Positive | None,
+        fields.Positive | None,
         "rope length in the crane's data where the log of the rope says another, which this plan counts; null "
         "where they agree [m]",
     ]
@@ -468,7 +457,7 @@ class Plan(TypedDict):
     stops: Annotated[Stops | None, "where the crew starts and where it stops; null without a load"]
     methods: Annotated[
         list[Method | None],
-        InOrder(Method, Method | None),
+        fields.InOrder(Method, Method | None),
         "always luff-out, telescope-in; the latter null for lattice booms",
     ]
     heavier_loads: Annotated[list[HeavierLoad], "the planned load first, then heavier ones: how far each goes"]

@@ -22,6 +22,7 @@ from calc.winding.methods import (
     Method,
     Rank,
     Reach,
+    Refused,
     Wanted,
     firm_mass,
     luff_out,
@@ -33,7 +34,7 @@ from calc.winding.methods import (
 from calc.winding.moves import counted, start_state
 from calc.winding.rig import Crane, Refusal, Rig, State
 
-REFUSED: Rank = (True, 1, 1, 1)
+LAST: Rank = (True, 1, 1, 1)  # of what is refused
 
 
 @dataclass(frozen=True)
@@ -44,13 +45,13 @@ class Attempt:
     load: Load
     slings: Slings
     start: State  # the load on the ground, its slings just straight
-    luff_out: Method
-    telescope_in: Method | None
-    tried: tuple[Method, ...] = ()  # with all slings to start with, but for those that could be no better
+    luff_out: Method | Refused
+    telescope_in: Method | Refused | None
+    tried: tuple[Method | Refused, ...] = ()  # with all slings to start with, but for those that could be no better
 
     @property
     def methods(self) -> tuple[Method, ...]:
-        return tuple(m for m in (self.luff_out, self.telescope_in) if m is not None and m.refused is None)
+        return tuple(method for method in (self.luff_out, self.telescope_in) if isinstance(method, Method))
 
     @property
     def wanted(self) -> tuple[Wanted, ...]:
@@ -102,7 +103,7 @@ class Attempt:
     def rank(self) -> Rank:
         """The rank of its best method; a refused attempt comes last."""
         best = self.best
-        return REFUSED if best is None else rank_of(best, self.rig.crane.case.machine.rope.length)
+        return LAST if best is None else rank_of(best, self.rig.crane.case.machine.rope.length)
 
 
 @dataclass(frozen=True)
@@ -286,14 +287,14 @@ class Prospect:
         self._reach = Reach(rig, load)
         self._starts = [self._begun(slings, start) for slings, start in starts(rig, load)]
 
-    def _begun(self, slings: Slings, start: State) -> tuple[_Left, Slings, State, list[Method | Begun]]:
+    def _begun(self, slings: Slings, start: State) -> tuple[_Left, Slings, State, list[Refused | Begun]]:
         rig = self.rig
         methods = [luff_out(self._reach, slings, start)]
         if rig.crane.case.machine.kind == "telescopic":
             methods.append(telescope_in(self._reach, slings, start))
         bounds = [method.bound for method in methods if isinstance(method, Begun)]
         begin = firm_from(rig, start) if bounds else rig.rope_on_drum(start)
-        at_best = not bounds, 0.0 if reaches(rig.crane, begin) else begin, min(bounds, default=REFUSED)
+        at_best = not bounds, 0.0 if reaches(rig.crane, begin) else begin, min(bounds, default=LAST)
         return at_best, slings, start, methods
 
     @property
@@ -303,9 +304,9 @@ class Prospect:
         return none, left, rank, self.load.mass
 
     @property
-    def refused(self) -> list[Method]:
+    def refused(self) -> list[Refused]:
         """The methods that do not come through the first pass."""
-        return [method for *_, methods in self._starts for method in methods if isinstance(method, Method)]
+        return [method for *_, methods in self._starts for method in methods if isinstance(method, Refused)]
 
     def attempt(self) -> Attempt:
         """The attempt with the best slings to start with, the shortest of equals."""
@@ -313,11 +314,10 @@ class Prospect:
         for at_best, slings, start, begun in sorted(self._starts, key=itemgetter(0)):
             if any(_left(one) < at_best and one.rank < at_best[2] for one in found):
                 continue  # no better whatever comes of it
-            luffed, *short = (one if isinstance(one, Method) else one.method() for one in begun)
+            luffed, *short = (one.method() if isinstance(one, Begun) else one for one in begun)
             found.append(Attempt(self.rig, self.load, slings, start, luffed, short[0] if short else None))
         best = min(found, key=lambda one: (_left(one), one.slings.length))
-        tried = [method for one in found for method in (one.luff_out, one.telescope_in) if method] + self.refused
-        return replace(best, tried=tuple(tried))
+        return replace(best, tried=(*(method for one in found for method in one.methods), *self.refused))
 
 
 # -- the number of falls ----------------------------------------------------------------------------------------
@@ -334,6 +334,7 @@ def plan(case: Case) -> Plan | RefusalCode:
     except Refusal as refusal:
         return refusal.code
     chosen, runner_up = towards_aim(best), _runner_up(crane, best)
+    luffing = chosen.luff_out
     return Plan(
         crane,
         chosen,
@@ -341,7 +342,7 @@ def plan(case: Case) -> Plan | RefusalCode:
         exact_falls(chosen),
         runner_up,
         crane.beds,
-        None if chosen.methods else chosen.luff_out.refused,
+        luffing.code if isinstance(luffing, Refused) and not chosen.methods else None,
     )
 
 

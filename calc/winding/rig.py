@@ -15,15 +15,12 @@ from types import MethodType
 from typing import Any, Concatenate, Generic, NamedTuple, ParamSpec, TypeVar
 
 from calc.data.model import Block, Case, Chart
-from calc.formulas import ROUNDING, STANDARD_GRAVITY, boom, capacity, drum, reeving, rope
+from calc.formulas import GRAIN, ROUNDING, STANDARD_GRAVITY, boom, capacity, drum, reeving, rope
 from calc.winding import makeup
 from calc.winding.codes import RefusalCode
 
 # many cranes of one yard
 _loads, _slings = lru_cache(makeup.loads), lru_cache(makeup.slings)
-
-
-GRAIN = 1e-9  # m; a radius that should stand on a listed one stands so much inside it
 
 
 class State(NamedTuple):
@@ -400,7 +397,7 @@ class Rig:
         radius = max(loaded, at.radius)
         for _ in range(6):  # the rope in the falls is some per mille of the load
             radius = max(at.radius, loaded - growth * self.gross(at.at_radius(radius)) / carried)
-        return max(at.radius, radius - GRAIN)
+        return max(at.radius, radius - GRAIN)  # inside the listed radius it should stand on
 
     @_remembered
     def rebound(self, state: State) -> float:

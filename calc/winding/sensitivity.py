@@ -42,17 +42,12 @@ class Change:
 
 
 def sensitivity(case: Case) -> tuple[Outcome, tuple[Change, ...]] | None:
-    """What small errors of the data do to a plan.
+    """What small errors of the data do to the plan of a `case`: its own Outcome and a Change for each; None where no
+    load can be made up.
 
-    Parameters
-    ----------
-    case : what the plan is computed from
-
-    Returns: None where no load can be made up, else the plan's own Outcome, and a Change for rope length -1 % and
-    +1 %, rope diameter -2 % and +2 %, rise ratio fully nested and on top, block mass -10 % and +10 %, sheave
-    efficiency 0.96 and 0.98.  The stop height is that of the planned falls, load and start radius on the crane as it
-    would then be; falls, load and firm rope are planned again.
-    Errors: none.  Source: the plan computed again; rise ratios by geometry of touching circles (`rise_ratios`).
+    Rope length -1 % and +1 %, rope diameter -2 % and +2 %, rise ratio fully nested and on top, block mass -10 % and
+    +10 %, sheave efficiency 0.96 and 0.98.  The stop height is that of the planned falls, load and start radius on the
+    crane as it would then be; falls, load and firm rope are planned again.
     """
     try:
         attempt = towards_aim(best_attempt(crane_of(case)))
@@ -67,12 +62,8 @@ def rise_ratios(groove_pitch: float, rope_diameter: float) -> tuple[float, float
 
     rho = sqrt(1 - (p/(2*d))^2) and 1
 
-    Parameters
-    ----------
-    groove_pitch : p, [m], above 0, below 2*d
-    rope_diameter : d, [m], above 0
-
-    Returns: [-].  Errors: ValueError out of range.  Source: geometry of touching circles.
+    Errors: ValueError for a `groove_pitch` p [m] that is not above 0 and below two of the `rope_diameter` d [m].
+    Source: geometry of touching circles.
 
     >>> [round(ratio, 4) for ratio in rise_ratios(0.020, 0.020)]
     [0.866, 1.0]

@@ -28,10 +28,10 @@ class Help:
 
 
 def what_would_help(plan: Plan | RefusalCode, case: Case) -> tuple[Help, ...]:
-    """The things that would better a `plan` of a `case`, or make one possible, the quickest work first.
+    """The things that would better a `plan` of a `case`, or make one possible, the quickest work first, one of each
+    kind.
 
-    Returns: as many as the rule shows, one of each kind.
-    Errors: none.  Rules: what-would-help.
+    As many as the rule shows.  Rules: what-would-help.
     """
     own = None if isinstance(plan, str) else plan.attempt
     found: dict[str, Help] = {}

@@ -21,7 +21,7 @@ function deck(box) {
     now = index;
     cards[now].setAttribute("aria-current", "step");
     try { sessionStorage.setItem(key, cards[now].id); } catch { /* closed: the place is not kept */ }
-    if (aloud) status.textContent = [".fw-card-where", "h3"].map((name) => cards[now].querySelector(name).innerText).join(", ");
+    if (aloud) status.textContent = [".fw-card-where", ".fw-card-head"].map((name) => cards[now].querySelector(name).innerText).join(", ");
   }
 
   /** Turn to a card; the page moves only where the top of the cards is out of sight. */

@@ -1,6 +1,6 @@
-// Runs right under the bar, before the first paint: light or dark, what is known of the copy on this phone; later the
-// menu, the title in the header, the search.  The copy itself is looked after by offline.js, which comes when the page
-// stands.  Words and settings stand in front of this file as `firmwrap`, put there when the site is built.
+// Runs right under the header, before the first paint: light or dark, what is known of the copy on this phone, the
+// menu; later the bar of a crane and the search.  The copy itself is looked after by offline.js, which comes when the
+// page stands.  Words and settings stand in front of this file as `firmwrap`, put there when the site is built.
 
 firmwrap.base = new URL("..", document.currentScript.src);
 document.documentElement.className = "js"; // the theme shows what needs a script
@@ -12,7 +12,7 @@ firmwrap.store = (key, value) => {
   try { localStorage.setItem("firmwrap." + key, JSON.stringify(value)); } catch (error) { /* private window: for this page only */ }
 };
 
-// Light or dark: as the system has it until the button in the header says otherwise.
+// Light or dark: as the system has it until the button in the menu says otherwise.
 (() => {
   const modes = ["system", "light", "dark"];
   const system = matchMedia("(prefers-color-scheme: dark)");
@@ -23,8 +23,7 @@ firmwrap.store = (key, value) => {
     document.body.dataset.light = mode;
     const button = document.querySelector("[data-light]:not(body)");
     if (!button) return;
-    button.title = firmwrap.words.light[mode];
-    button.setAttribute("aria-label", button.title);
+    button.querySelector("span").textContent = firmwrap.words.light[mode];
   };
   show();
   document.addEventListener("DOMContentLoaded", show);
@@ -37,57 +36,69 @@ firmwrap.store = (key, value) => {
   });
 })();
 
-// The menu of a small screen: opened by its button, closed by it or by Escape.
+// The menu: the browser opens it from its button, and closes it by Escape or a tap beside it; an older one is helped.
 (() => {
-  const drawer = () => document.getElementById("__drawer");
-  const button = () => document.querySelector("[data-menu]");
-  document.addEventListener("click", (event) => {
-    if (!event.target.closest("[data-menu]")) return;
-    drawer().click();
-    if (drawer().checked) document.querySelector(".md-nav--primary a").focus();
-  });
-  document.addEventListener("keydown", (event) => {
-    if (event.key !== "Escape" || !drawer().checked) return;
-    drawer().click();
-    button().focus();
-  });
-  document.addEventListener("change", (event) => {
-    if (event.target === drawer()) button().setAttribute("aria-expanded", event.target.checked);
-  });
+  const menu = document.getElementById("fw-menu");
+  const button = document.querySelector("[data-menu]");
+  const told = (open) => button.setAttribute("aria-expanded", open);
+  if ("popover" in menu) {
+    menu.addEventListener("toggle", ({ newState }) => told(newState === "open"));
+    menu.addEventListener("beforetoggle", ({ newState }) => newState === "open" && setTimeout(() => menu.querySelector("a").focus()));
+  } else {
+    button.addEventListener("click", () => told(menu.classList.toggle("fw-open")));
+  }
 })();
 
-// The bar: how old the data is, and what was last found out about the copy, if that was a moment ago.
+// What is known of the data and of the copy on this phone: all of it in the menu; what has to be acted on, in a line as
+// well - under the header if it is known before the first paint, else at the foot of the screen.
 (() => {
-  const bar = document.querySelector(".fw-bar");
-  const line = bar.querySelector("b");
+  const aside = document.querySelector(".fw-told");
+  const notice = aside.querySelector(".fw-notice");
+  const line = document.querySelector(".fw-copy b");
   const { words, oldAfterDays } = firmwrap;
-  const days = Math.floor((Date.now() - Date.parse(bar.querySelector("time").textContent)) / 86_400_000);
-  const old = days > oldAfterDays;
-  firmwrap.build = bar.dataset.build;
+  const days = Math.floor((Date.now() - Date.parse(document.querySelector(".fw-copy time").textContent)) / 86_400_000);
+  const old = days > oldAfterDays && words.old.replace("{days}", days);
+  let early = true;
+  firmwrap.build = aside.dataset.build;
   // States: current, kept, behind, offline, outdated, failed.  `update`: a newer copy is whole and waits for the tap.
   firmwrap.tell = (state, update) => {
-    const action = document.createElement("u");
-    action.textContent = update ? words.update : state === "outdated" ? words.again : "";
-    line.replaceChildren(old ? words.old.replace("{days}", days) + " " : "", words[state] ?? "", " ", action);
-    bar.classList.toggle("fw-old", old);
-    bar.classList.toggle("fw-outdated", state === "outdated");
-    bar.classList.toggle("fw-action", action.textContent !== "");
+    line.textContent = words[state] ?? "";
+    const act = state === "outdated" || state === "failed" || update;
+    const said = [old, act && (update && state === "offline" ? words.behind : words[state])].filter(Boolean).join(" ");
+    if (said !== (notice.querySelector("span")?.textContent ?? "")) {
+      notice.classList.toggle("fw-notice--late", !early);
+      notice.replaceChildren();
+      if (said) {
+        const text = document.createElement("span");
+        text.textContent = said;
+        notice.append(text);
+      }
+    }
+    notice.querySelector("button")?.remove();
+    if (act) {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.className = "fw-button";
+      button.textContent = update ? words.update : words.again;
+      notice.append(button);
+    }
     if (state) firmwrap.store("copy", { build: firmwrap.build, state, update, at: Date.now() });
   };
-  if (!firmwrap.build) return; // while serving nothing is kept
-  line.setAttribute("role", "status");
   const last = firmwrap.stored("copy");
   const fresh = last && last.build === firmwrap.build && Math.abs(Date.now() - last.at) < 60_000;
   firmwrap.tell(navigator.onLine === false ? "offline" : fresh && last.state, fresh && last.update);
-  addEventListener("load", () => import("./offline.js"));
+  early = false;
+  if (firmwrap.build) addEventListener("load", () => import("./offline.js")); // while serving nothing is kept
 })();
 
-// The header names the page once its heading has left the screen.
+// Plan, in the bar of a crane, leads to the plan of it that was opened last.
 document.addEventListener("DOMContentLoaded", () => {
-  const title = document.querySelector(".md-header__title");
-  new IntersectionObserver(([heading]) => {
-    title.classList.toggle("md-header__title--active", !heading.isIntersecting && heading.boundingClientRect.top < 0);
-  }).observe(document.querySelector("h1"));
+  const way = document.querySelector("[data-plan]");
+  if (!way) return;
+  const opened = firmwrap.stored("opened") ?? {};
+  const { plan: crane, opened: now } = way.dataset;
+  if (now) firmwrap.store("opened", { ...opened, [crane]: now });
+  if (now || opened[crane]) way.href = new URL(now ?? opened[crane], firmwrap.base);
 });
 
 // Search: the theme's bundle, its worker and the index are half of a page's weight, and come when the search is opened.
@@ -117,4 +128,13 @@ document.addEventListener("DOMContentLoaded", () => {
   };
   open.addEventListener("change", come);
   field.addEventListener("focus", come);
+  const button = document.querySelector("[data-search]");
+  const to = (on) => {
+    open.checked = on;
+    open.dispatchEvent(new Event("change"));
+    (on ? field : button).focus();
+  };
+  button.addEventListener("click", () => to(true));
+  document.querySelector("[data-close]").addEventListener("click", () => to(false));
+  open.addEventListener("change", () => open.checked || button.focus());
 });

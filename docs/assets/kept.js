@@ -145,6 +145,7 @@ export function recordOf(sheet, words, now) {
       text: step.text,
       ...(step.drum && { planned: step.drum }),
       ...(sheet.done[at] && { done: sheet.done[at] }),
+      ...(sheet.answers?.[step.id] && { answer: sheet.answers[step.id] }),
       ...(sheet.counts[step.id] && { counted: sheet.counts[step.id] }),
       ...(sheet.notes[step.id] && { note: sheet.notes[step.id] }),
     })),
@@ -165,7 +166,7 @@ export function asCsv(record, words) {
   const rows = record.steps.map((step) => [
     words.parts[step.part], step.pass, step.number, step.title,
     step.done && day(step.done), step.done && clock(step.done),
-    ...(step.planned || ["", ""]), ...(step.counted || ["", ""]), step.note,
+    ...(step.planned || ["", ""]), ...(step.counted || ["", ""]), words.answered[step.answer], step.note,
   ]);
   return `${[words.columns, ...rows].map((row) => row.map(cell).join(",")).join("\r\n")}\r\n`;
 }
@@ -180,6 +181,7 @@ export function asText(record, words) {
     const said = [
       `${step.done ? clock(step.done) : words.not_done}  ${step.number} ${step.title}`,
       step.planned && fill(words.planned, place(step.planned)),
+      words.answered[step.answer],
       step.counted && fill(words.was_counted, place(step.counted)),
       step.note,
     ];

@@ -1,5 +1,5 @@
 // Looks after the copy of the site on this phone: registers the worker, finds out whether the page is current, hands
-// the reader's taps on.  What the bar then says is in frame.js.
+// the reader's taps on.  What the page then says is in frame.js.
 
 const { base, build, tell } = firmwrap;
 export const worker = build ? navigator.serviceWorker : undefined; // none while MkDocs serves
@@ -84,7 +84,7 @@ async function showSaved() {
 
 document.addEventListener("click", (event) => {
   const { target } = event;
-  if (target.closest(".fw-action .fw-copy, [data-update]")) {
+  if (target.closest(".fw-notice button, [data-update]")) {
     event.preventDefault();
     update();
   } else if (target.closest("[data-save]")) {

@@ -1,5 +1,6 @@
-// The run sheet: takes the list of steps that the page holds and makes it one to tick, undo, count, break off and
-// record.  Once started, a sheet lives from what is kept on the phone, not from the page.
+// The run sheet: takes the checks and the step cards that the page holds and makes them a sheet to tick, undo, count,
+// stop early and record.  Once started, a sheet lives from what is kept on the phone, not from the page; only the figures
+// of a card come from the page, and only as long as the plan is the one the sheet was started with.
 
 import { both, button, fill, h } from "./dom.js";
 import {
@@ -13,7 +14,7 @@ const key = sheetKey(data.plan);
 
 let sheet = kept(key); // null: none; undefined: one that cannot be read
 let older = null; // name of the warning when the plan has changed since
-let view = "steps"; // steps, break or record
+let view = "steps"; // steps, stop or record
 let record = null;
 
 // -- the page as data ------------------------------------------------------------------------------------------------
@@ -32,24 +33,37 @@ function pair(node) {
 function stepsOf(method) {
   return [...source.querySelectorAll(`section:not([data-method]), [data-method="${method}"]`)].flatMap((section) => {
     const { part } = section.dataset;
-    return [...section.querySelectorAll("li")].map((item, at) => {
-      const title = item.querySelector("strong").textContent.replace(/\.$/, "");
-      const step = { id: part + (at + 1), part, number: at + 1, title, text: pair(item.querySelector("span")) };
-      if (part !== "work") return step;
-      const pass = item.closest("[data-pass]");
-      const counts = [...item.querySelectorAll("[data-do]")].map((row) => ({
-        do: row.dataset.do, first: row.dataset.first.split(",").map(Number), text: pair(row),
-      }));
-      return {
-        ...step,
-        ...(counts.length > 0 && { counts }),
-        ...methods[method].moves[at],
-        pass: Number(pass.dataset.pass),
-        stop: pair(item.querySelector("i")),
-        enough: pair(pass.querySelector(".fw-enough")),
-      };
-    });
+    if (part === "work") return cardsOf(section).map((card, at) => workStep(section, card, at, methods[method].moves[at]));
+    return [...section.querySelectorAll("li")].map((item, at) => ({
+      id: part + (at + 1),
+      part,
+      number: at + 1,
+      title: item.querySelector("strong").textContent.replace(/\.$/, ""),
+      text: pair(item.querySelector("span")),
+    }));
   });
+}
+
+const cardsOf = (section) => [...section.querySelectorAll(".fw-card")];
+
+/** One move as its card has it; the first one with the count table. */
+function workStep(section, card, at, move) {
+  const [aside, enough] = ["aside", "enough"].map((name) => card.querySelector(`[data-${name}]`));
+  const counts = [...section.querySelectorAll("[data-do]")].map((row) => ({
+    do: row.dataset.do, first: row.dataset.first.split(",").map(Number), text: pair(row),
+  }));
+  return {
+    id: `work${at + 1}`,
+    part: "work",
+    number: at + 1,
+    heading: pair(card.querySelector(".fw-card-head")),
+    text: pair(card.querySelector(".fw-card-say")),
+    stop: pair(card.querySelector("[data-stop]")),
+    ...(aside && { aside: pair(aside) }),
+    ...(enough && { enough: pair(enough) }),
+    ...(at === 0 && { counts }),
+    ...move,
+  };
 }
 
 /** Name of the warning when the kept sheet has other numbers than this build. */
@@ -85,7 +99,7 @@ function change(...texts) {
 function start(id) {
   const method = { id, title: methods[id].title };
   data.plan.build = firmwrap.build ?? "";
-  sheet = { ...data, method, started: now(), steps: stepsOf(id), done: [], counts: {}, notes: {} };
+  sheet = { ...data, method, started: now(), steps: stepsOf(id), done: [], answers: {}, counts: {}, notes: {} };
   import("./offline.js").then(({ persist }) => persist()); // after a tap, and from here on there is something to lose
   change(fill(words.started, { time: clock(sheet.started), method: method.title }), nextText());
 }
@@ -93,13 +107,20 @@ function start(id) {
 function tick() {
   const step = current();
   if (!step) return write();
-  if (isOff(step) === "count_off") return undefined;
+  if (ends(step)) return stopEarly();
+  if (uncounted(step)) return undefined;
   sheet.done.push(now());
   return change(fill(words.ticked, { step: step.title, time: clock(sheet.done.at(-1)) }), nextText());
 }
 
-/** Take back what was done last: the end after a pass, a tick, or the start of an empty sheet. */
+/** Take back what was done last: the answer of the count, the end after a pass, a tick, or the start of an empty sheet. */
 function undo() {
+  const counting = current();
+  if (counting?.counts && sheet.answers[counting.id]) {
+    delete sheet.answers[counting.id];
+    delete sheet.counts[counting.id];
+    return change(fill(words.undone, { step: counting.title }));
+  }
   if (!sheet.done.length) {
     drop(key);
     return begin();
@@ -124,7 +145,10 @@ function write() {
 
 // -- counting --------------------------------------------------------------------------------------------------------
 
-const wrapsOff = (step) => Math.abs(flat(sheet, sheet.counts[step.id]) - flat(sheet, step.drum));
+// The count before anything is hung has three answers, and the work goes on only after one of the first two: as planned;
+// off by no more wraps than the rule allows, counted, and by the count table still this rope; off by more.
+
+const wrapsOff = (step, count = sheet.counts[step.id]) => flat(sheet, count) - flat(sheet, step.drum);
 
 /** What the count table says of the count of a step that has one. */
 function says(step) {
@@ -132,20 +156,29 @@ function says(step) {
   return count && step.counts?.findLast((row) => flat(sheet, row.first) <= flat(sheet, count));
 }
 
-/** Whether a count is off the plan: "count_off" where the count table says it is another rope, "count_off_later" where a
-    later count has to be looked into. */
-function isOff(step) {
-  if (step.counts) return says(step)?.do === "not-this-rope" ? "count_off" : null;
-  if (!step.drum || !sheet.counts[step.id] || wrapsOff(step) <= sheet.tolerance) return null;
-  return "count_off_later";
+/** Whether the count ends the job here. */
+const ends = (step) => Boolean(step.counts) && (sheet.answers[step.id] === "off-by-more" || says(step)?.do === "not-this-rope");
+
+/** Whether a step still wants its count. */
+const uncounted = (step) => Boolean(step.counts) && !sheet.counts[step.id];
+
+function answer(step, given) {
+  sheet.answers[step.id] = given;
+  if (given === "as-planned") sheet.counts[step.id] = [...step.drum];
+  change(fill(words.answers[given], sheet), ...(ends(step) ? [words.count_ends] : []));
+  (given === "off" ? counting.querySelector("button") : tickButton).focus();
 }
 
-/** What is said under the counter: what the table says of this count, or that it is off. */
+/** What is said of a count on the card: what the table says of it, that the job ends here, that a later count is off. */
 function countText(step) {
-  const off = isOff(step);
-  const text = off && fill(words[off], { off: wrapsOff(step), tolerance: sheet.tolerance });
-  const row = says(step);
-  return [off && h("strong", {}, text), row && h("span", {}, both(row.text))].filter(Boolean);
+  const texts = [];
+  if (ends(step)) texts.push(h("strong", {}, words.count_ends));
+  else if (says(step)) texts.push(h("span", {}, both(says(step).text)));
+  if (!step.counts && sheet.counts[step.id] && Math.abs(wrapsOff(step)) > sheet.tolerance) {
+    const off = Math.abs(wrapsOff(step));
+    texts.push(h("strong", {}, fill(words.count_off_later, { off, tolerance: sheet.tolerance })));
+  }
+  return texts;
 }
 
 /** A place on the drum so many wraps on; the layer follows. */
@@ -156,25 +189,30 @@ function moved([layer, wrap], by) {
   return [layer, Math.min(Math.max(wrap + by, 0), wraps[layer - 1])];
 }
 
-/** A field for counted wraps between two buttons.  `get` gives the count or undefined, `set` takes it, `warning` says
-    what is wrong with it. */
-function counter(planned, hint, get, set, warning) {
-  const field = h("input", { type: "number", inputmode: "numeric", min: 0, step: 1, "aria-describedby": "count-hint" });
+/** A field for counted wraps between two buttons, and one to take the planned count.  `get` gives the count or
+    undefined, `set` takes it; `most` is how many wraps it may be off. */
+function counter(planned, hint, get, set, most = Infinity) {
+  const field = h("input", { type: "number", inputmode: "numeric", min: 0, step: 1 });
   const layerText = h("span");
   const warn = h("p", { role: "alert", class: "fw-off" });
   const same = button("", () => put(get() ? undefined : planned));
   function put(count) {
+    if (count && Math.abs(flat(sheet, count) - flat(sheet, planned)) > most) {
+      warn.textContent = fill(words.count_more, { tolerance: most });
+      return;
+    }
     set(count);
     show();
   }
   function show() {
     const [layer, wrap] = get() || planned;
-    layerText.textContent = fill(words.count_in, { layer });
+    layerText.textContent = fill(words.layer_short, { layer });
+    field.setAttribute("aria-label", fill(words.count_in, { layer }));
     field.value = get() ? wrap : "";
     field.placeholder = wrap;
     field.max = sheet.wraps[layer - 1];
     same.textContent = get() ? words.clear : words.as_planned;
-    warn.replaceChildren(...((get() && warning?.()) || []));
+    warn.replaceChildren();
   }
   field.addEventListener("change", () => {
     const [layer] = get() || planned;
@@ -186,25 +224,36 @@ function counter(planned, hint, get, set, warning) {
   });
   const step = (by) => () => put(moved(get() || planned, by));
   const made = h("div", { class: "fw-counter" },
-    h("label", {}, layerText, field),
     button("−", step(-1), { "aria-label": words.less }),
+    h("label", {}, layerText, " ", field),
     button("+", step(1), { "aria-label": words.more }),
-    same,
-    h("p", { id: "count-hint", class: "fw-small" }, hint),
+    most === Infinity && same,
+    hint && h("p", { class: "fw-small" }, hint),
     warn);
   show();
   return made;
 }
 
-function stepCounter(step) {
-  const hint = step.before ? words.count_up : step.after ? words.count_down : words.count_any;
+/** The counter of a step in the bar; what a count means stands on the card. */
+function stepCounter(step, said) {
   const set = (count) => {
     if (count) sheet.counts[step.id] = count;
     else delete sheet.counts[step.id];
     save();
+    said.replaceChildren(...countText(step));
     label();
   };
-  return counter(step.drum, hint, () => sheet.counts[step.id], set, () => countText(step));
+  return counter(step.drum, "", () => sheet.counts[step.id], set, step.counts ? sheet.tolerance : Infinity);
+}
+
+/** The three answers of the count; after the second one the counter. */
+function answers(step, said) {
+  const given = sheet.answers[step.id];
+  if (given === "off-by-more") return [];
+  if (given === "off") return [stepCounter(step, said)];
+  const made = ["as-planned", "off", "off-by-more"].map((one) =>
+    button(fill(words.answers[one], sheet), () => answer(step, one), { "aria-pressed": String(given === one) }));
+  return [h("div", { class: "fw-answers", role: "group", "aria-label": words.count_question }, made)];
 }
 
 // -- drawing ---------------------------------------------------------------------------------------------------------
@@ -214,9 +263,10 @@ const full = h("p", { role: "alert", class: "fw-banner", hidden: true }, words.f
 const old = h("div", { class: "fw-banner", role: "note" });
 const body = h("div");
 const undoButton = button(words.undo, undo);
-const breakButton = button(words.break, () => show("break"));
+const stopButton = button(words.stop, () => show("stop"));
 const tickButton = button("", tick, { class: "fw-button fw-main" });
-const bar = h("div", { class: "fw-run-bar" }, undoButton, breakButton, tickButton);
+const counting = h("div");
+const bar = h("div", { class: "fw-run-bar" }, counting, h("div", { class: "fw-run-buttons" }, undoButton, stopButton, tickButton));
 
 /** Another view, its heading focused, so that what it says is read out. */
 function show(which) {
@@ -229,10 +279,9 @@ function show(which) {
 /** What the bar offers now. */
 function label() {
   const step = current();
-  const stopped = Boolean(step) && isOff(step) === "count_off";
-  tickButton.textContent = stopped ? words.stopped : step ? fill(words.tick, { step: step.title }) : words.finish;
-  tickButton.setAttribute("aria-disabled", String(stopped));
-  breakButton.disabled = !step;
+  tickButton.textContent = !step ? words.finish : ends(step) ? words.end : words.tick;
+  tickButton.setAttribute("aria-disabled", String(Boolean(step) && !ends(step) && uncounted(step)));
+  stopButton.hidden = !step || ends(step);
 }
 
 function draw() {
@@ -243,7 +292,8 @@ function draw() {
     const text = fill(words[older], { day: day(sheet.started), now: data.plan.rope, ...sheet.plan });
     old.replaceChildren(h("strong", {}, older === "older_rope" ? words.older_rope_title : words.older_title), h("p", {}, text));
   }
-  body.replaceChildren(...(sheet ? { steps: stepsView, break: breakView, record: recordView }[view]() : startView()));
+  counting.replaceChildren();
+  body.replaceChildren(...(sheet ? { steps: stepsView, stop: stopView, record: recordView }[view]() : startView()));
   if (sheet) label();
 }
 
@@ -264,6 +314,7 @@ function stepsView() {
     if (!before || before.part !== step.part || before.pass !== step.pass) parts.push(h("ol", { class: "fw-run" }));
     parts.at(-1).append(at < done ? doneItem(step, sheet.done[at]) : at === done ? nowItem(step) : nextItem(step));
   });
+  if (current()?.part === "work") parts.push(source.querySelector(".fw-card-key").cloneNode(true));
   return parts;
 }
 
@@ -286,24 +337,51 @@ function nextItem(step) {
 }
 
 function nowItem(step) {
-  const note = noteField(sheet.notes[step.id], (text) => {
+  if (step.part === "work") return workItem(step);
+  return h("li", { class: "fw-now", "aria-current": "step" },
+    head(step, `${step.number}`),
+    h("p", { class: "fw-run-text" }, both(step.text)),
+    stepNote(step));
+}
+
+/** The card of a move: what it shows comes from the page, what it says from the sheet. */
+function workItem(step) {
+  const card = !older && cardsOf(source.querySelector(`[data-method="${sheet.method.id}"]`))[step.number - 1];
+  const piece = (name) => {
+    const made = card?.querySelector?.(name)?.cloneNode(true);
+    made?.removeAttribute("id");
+    return made;
+  };
+  const said = h("p", { role: "alert", class: "fw-off" }, countText(step));
+  counting.replaceChildren(...(step.counts ? answers(step, said) : [stepCounter(step, said)]));
+  return h("li", { class: "fw-now fw-card", "aria-current": "step" },
+    enoughOffer(step),
+    piece(".fw-card-bar"),
+    piece(".fw-card-where"),
+    h("p", { class: "fw-card-head" }, both(step.heading ?? [step.title, step.title])),
+    said,
+    piece(".fw-card-boxes") ?? drumText(step.drum),
+    piece(".fw-card-figures"),
+    h("p", { class: "fw-card-say" }, both(step.text)),
+    h("details", { class: "fw-card-more" },
+      h("summary", {}, words.more_on),
+      step.aside && h("p", {}, both(step.aside)),
+      step.counts && h("div", { class: "fw-counts" }, step.counts.map((row) => h("p", {}, both(row.text)))),
+      !step.counts && h("p", { class: "fw-small" }, step.before ? words.count_up : step.after ? words.count_down : words.count_any),
+      h("p", {}, h("b", {}, words.stop_here), " ", both(step.stop)),
+      stepNote(step)));
+}
+
+function stepNote(step) {
+  return noteField(sheet.notes[step.id], (text) => {
     if (text) sheet.notes[step.id] = text;
     else delete sheet.notes[step.id];
     save();
   });
-  return h("li", { class: "fw-now", "aria-current": "step" },
-    enoughOffer(step),
-    head(step, `${step.number}`),
-    h("p", { class: "fw-run-text" }, both(step.text)),
-    step.drum && drumText(step.drum),
-    step.counts && h("div", { class: "fw-counts" }, step.counts.map((row) => h("p", {}, both(row.text)))),
-    step.drum && stepCounter(step),
-    note,
-    step.stop && h("p", { class: "fw-stop" }, h("b", {}, words.stop_here), " ", both(step.stop)));
 }
 
 const wrapsText = ([layer, wrap]) =>
-  fill(wrap === sheet.wraps[layer - 1] ? words.full : wrap === 1 ? words.wrap : words.wraps, { wrap });
+  fill(wrap === sheet.wraps[layer - 1] ? words.layer_full : wrap === 1 ? words.wrap : words.wraps, { wrap });
 
 function drumText([layer, wrap]) {
   return h("p", { class: "fw-drum" }, h("span", {}, words.expect), " ",
@@ -325,24 +403,26 @@ function enoughOffer(step) {
     button(words.enough, () => endAfter(before.pass)));
 }
 
-function breakView() {
+/** End the job at the step that is open, with what is known of the drum. */
+function stopEarly(known = {}) {
+  sheet.broken = { at: now(), ...known };
+  write();
+}
+
+function stopView() {
   const step = current();
-  const broken = {};
-  const stop = step.stop || [words.break_nothing, words.break_nothing];
-  const breakOff = () => {
-    sheet.broken = { at: now(), ...broken };
-    write();
-  };
+  const known = {};
+  const stop = step.stop || [words.stop_nothing, words.stop_nothing];
   return [
-    h("h2", { tabindex: -1 }, words.break_title),
-    h("p", {}, fill(words.break_at, { step: step.title })),
+    h("h2", { tabindex: -1 }, words.stop_title),
+    h("p", {}, fill(words.stop_at, { step: step.title })),
     h("p", { class: "fw-run-text fw-stop" }, both(stop)),
-    h("ul", {}, words.break_then.map((text) => h("li", {}, text))),
-    ...(step.begun ? [counter(step.drum, words.break_count, () => broken.count, (count) => { broken.count = count; })] : []),
-    noteField("", (text) => { broken.note = text; }),
+    h("ul", {}, words.stop_then.map((text) => h("li", {}, text))),
+    ...(step.begun ? [counter(step.drum, words.stop_count, () => known.count, (count) => { known.count = count; })] : []),
+    noteField("", (text) => { known.note = text; }),
     h("div", { class: "fw-buttons" },
-      button(words.break_back, () => show("steps")),
-      button(words.finish, breakOff, { class: "fw-button fw-main" })),
+      button(words.stop_back, () => show("steps")),
+      button(words.finish, () => stopEarly(known), { class: "fw-button fw-main" })),
   ];
 }
 
@@ -371,6 +451,7 @@ function begin() {
   draw();
 }
 
+if (sheet) sheet.answers ??= {}; // one begun before the count had answers
 older = age();
 if (older && !sheet.older) {
   sheet.older = true;

@@ -10,7 +10,8 @@ from typing import Any
 
 from calc import ROOT, fleet
 from calc.data import rulebook
-from calc.data.model import Approval, Data, Machine, Override, Rule
+from calc.data.model import Data, Machine, Rule
+from calc.fields import taken
 from calc.fleet_fields import Crane
 from hooks.computed import Planned, Told
 from hooks.feed import drum_feed, feed_fields
@@ -86,15 +87,7 @@ def machines(data: Data, day: str) -> feed_fields.Machines:
         "schema": 1,
         "day": day,
         "machines": [
-            {
-                "id": m.id,
-                "name": m.name,
-                "kind": m.kind,
-                "status": m.status,
-                "revision": m.revision,
-                "page": addresses.crane(m),
-                "data": f"{BASE}machines/{m.id}.json",
-            }
+            taken(feed_fields.MachineAddress, m, page=addresses.crane(m), data=f"{BASE}machines/{m.id}.json")
             for m in data.machines.values()
         ],
     }
@@ -102,101 +95,30 @@ def machines(data: Data, day: str) -> feed_fields.Machines:
 
 def one_machine(machine: Machine, made: list[Planned]) -> feed_fields.MachineFacts:
     """One crane: facts in SI and its plans."""
-    rope, drum, winch, boom, reeving = machine.rope, machine.drum, machine.winch, machine.boom, machine.reeving
-    return {
-        "schema": 1,
-        "id": machine.id,
-        "name": machine.name,
-        "kind": machine.kind,
-        "description": machine.description,
-        "capacity_class_kg": machine.capacity_class,
-        "status": machine.status,
-        "approval": _approval(machine.approval) if machine.approval else None,
-        "revision": machine.revision,
-        "change": machine.change,
-        "rulebook": machine.rulebook,
-        "yard": machine.yard,
-        "units": machine.units,
-        "source": machine.source_title,
-        "source_pages": dict(machine.source_pages),
-        "rope": {
-            "diameter_m": rope.diameter,
-            "length_m": rope.length,
-            "mass_kg_per_m": rope.mass_per_length,
-            "minimum_breaking_force_n": rope.minimum_breaking_force,
-            "construction": rope.construction,
-            "grade_n_per_m2": rope.grade,
-            "rotation_resistant": rope.rotation_resistant,
-            "outer_strands": rope.outer_strands,
-            "outer_wires": rope.outer_wires,
-            "seale": rope.seale,
-            "lay": rope.lay,
-            "lay_direction": rope.lay_direction,
-        },
-        "drum": {
-            "groove_root_diameter_m": drum.groove_root_diameter,
-            "groove_pitch_m": drum.groove_pitch,
-            "wraps_odd_layers": drum.wraps_odd_layers,
-            "wraps_even_layers": drum.wraps_even_layers,
-            "flange_diameter_m": drum.flange_diameter,
-            "width_m": drum.width,
-            "surface": drum.surface,
-            "hand": drum.hand,
-            "first_sheave_m": drum.first_sheave,
-        },
-        "winch": {
-            "rated_line_pull_n": winch.rated_line_pull,
-            "rated_layer": winch.rated_layer,
-            "line_speed_m_per_s": winch.line_speed,
-            "power_w": winch.power,
-            "drag_n": winch.drag,
-        },
-        "reeving": {
-            "sheave_radius_m": reeving.sheave_radius,
-            "sheaves_to_drum": reeving.sheaves_to_drum,
-            "bearings": reeving.bearings,
-            "most_falls": reeving.most_falls,
-            "upper_stop_m": reeving.upper_stop,
-        },
-        "blocks": [
-            {
-                "id": b.id,
-                "mass_kg": b.mass,
-                "height_m": b.height,
-                "falls": [b.least_falls, b.most_falls],
-                "capacity_kg": b.capacity,
-            }
-            for b in machine.blocks
+    boom = machine.boom
+    return taken(
+        feed_fields.MachineFacts,
+        machine,
+        schema=1,
+        approval=taken(feed_fields.Approval, machine.approval) if machine.approval else None,
+        source=machine.source_title,
+        source_pages=dict(machine.source_pages),
+        rope=taken(feed_fields.Rope, machine.rope, mass_kg_per_m=machine.rope.mass_per_length),
+        drum=taken(feed_fields.Drum, machine.drum),
+        winch=taken(feed_fields.Winch, machine.winch),
+        reeving=taken(feed_fields.Reeving, machine.reeving),
+        blocks=[taken(feed_fields.Block, one, falls=[one.least_falls, one.most_falls]) for one in machine.blocks],
+        boom=taken(feed_fields.Boom, boom, least_angle_deg=round(degrees(boom.least_angle), 6)),
+        configurations=[
+            taken(
+                feed_fields.Configuration,
+                one,
+                charts=[taken(feed_fields.Chart, chart, boom=chart.slug) for chart in one.charts],
+            )
+            for one in machine.configurations
         ],
-        "boom": {
-            "pivot_forward_m": boom.pivot_forward,
-            "pivot_height_m": boom.pivot_height,
-            "winch_height_m": boom.winch_height,
-            "rope_path_extra_m": boom.rope_path_extra,
-            "luffing_rad_per_s": boom.luffing,
-            "telescoping_m_per_s": boom.telescoping,
-            "clear_radius_m": boom.clear_radius,
-            "least_angle_deg": round(degrees(boom.least_angle), 6),
-            "load_return": boom.load_return,
-        },
-        "configurations": [
-            {
-                "id": c.id,
-                "name": c.name,
-                "charts": [
-                    {
-                        "boom": chart.slug,
-                        "boom_length_m": chart.boom_length,
-                        "rows": [list(row) for row in chart.rows],
-                        "telescoping_kg": chart.telescoping,
-                    }
-                    for chart in c.charts
-                ],
-            }
-            for c in machine.configurations
-        ],
-        "overrides": [_override(one) for one in machine.overrides],
-        "plans": [
+        overrides=[taken(feed_fields.Override, one) for one in machine.overrides],
+        plans=[
             {
                 "configuration": one.case.configuration.id,
                 "boom": one.case.chart.slug,
@@ -206,22 +128,7 @@ def one_machine(machine: Machine, made: list[Planned]) -> feed_fields.MachineFac
             }
             for one in made
         ],
-    }
-
-
-def _approval(found: Approval) -> feed_fields.Approval:
-    return {"reviewer": found.reviewer, "date": found.date, "pages": found.pages}
-
-
-def _override(found: Override) -> feed_fields.Override:
-    return {
-        "rule": found.rule,
-        "value": found.value,
-        "text": found.text,
-        "quantity": found.quantity,
-        "page": found.page,
-        "reason": found.reason,
-    }
+    )
 
 
 def rule(found: Rule, day: str) -> feed_fields.Rule:
@@ -249,13 +156,9 @@ def rule(found: Rule, day: str) -> feed_fields.Rule:
                 "applies": dict(v.applies),
                 "reason": v.reason,
                 "cautions": list(v.cautions),
-                "sources": [
-                    {"kind": s.kind, "citation": s.citation, "clause": s.clause, "read": s.read} for s in v.sources
-                ],
+                "sources": [taken(feed_fields.Source, source) for source in v.sources],
                 "change": v.change,
-                "changed_values": [
-                    {"name": c.name, "before": c.before, "after": c.after} for c in rulebook.changes(found, v)
-                ],
+                "changed_values": [taken(feed_fields.ChangedValue, one) for one in rulebook.changes(found, v)],
                 "withdrawn": v.withdrawn,
                 "replaced_by": v.replaced_by,
                 "page": addresses.rule(found.id, v.from_day),

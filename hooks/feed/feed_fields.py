@@ -5,47 +5,8 @@ From here mypy knows the keys and `hooks.building.schemas` writes the schemas of
 
 from typing import Annotated, Literal, NotRequired, Required, TypedDict
 
+from calc import fields
 from calc.drum_log.drum_fields import SuspendedLoad
-from calc.fields import (
-    Bearings,
-    BlockId,
-    BoomInItsAddress,
-    BoomInTheAddress,
-    BoomKind,
-    ConfigurationId,
-    ConfigurationWritten,
-    Count,
-    Day,
-    DayOfRules,
-    EntryKind,
-    EntryNumber,
-    FallCount,
-    FormatVersion,
-    Hand,
-    InspectionKind,
-    Is,
-    Lay,
-    LoadReturn,
-    LogNote,
-    MachineId,
-    NotNegative,
-    Ordinal,
-    Pair,
-    PlainDay,
-    Positive,
-    RopeEnd,
-    RopePlace,
-    Rulebook,
-    RuleCode,
-    SomeBoomLength,
-    SourceKind,
-    SourceRead,
-    Standing,
-    StatusOfData,
-    Surface,
-    Two,
-    Units,
-)
 
 NOT_SAID = "null where the data does not say"
 PageAddress = Annotated[str, "its page: address from the root of the site"]
@@ -55,7 +16,7 @@ class Approval(TypedDict):
     """Who compared the data with the manual."""
 
     reviewer: Annotated[str, "who compared it"]
-    date: Annotated[Day, "day of the review, year-month-day"]
+    date: Annotated[fields.Day, "day of the review, year-month-day"]
     pages: Annotated[str, "pages of the manual that were compared"]
 
 
@@ -69,11 +30,11 @@ class Rope(TypedDict):
     construction: Annotated[str, "construction"]
     grade_n_per_m2: Annotated[float, "rope grade [N/m2]"]
     rotation_resistant: Annotated[bool, "true for a rotation-resistant rope"]
-    outer_strands: Annotated[Count | None, f"outer strands; {NOT_SAID} [-]"]
-    outer_wires: Annotated[Count | None, f"load-bearing wires in the outer strands; {NOT_SAID} [-]"]
+    outer_strands: Annotated[fields.Count | None, f"outer strands; {NOT_SAID} [-]"]
+    outer_wires: Annotated[fields.Count | None, f"load-bearing wires in the outer strands; {NOT_SAID} [-]"]
     seale: Annotated[bool | None, f"true where the outer strands are of Seale type; {NOT_SAID}"]
-    lay: Annotated[Lay | None, f"lay; {NOT_SAID}"]
-    lay_direction: Annotated[Hand | None, f"direction in which the strands run round the rope; {NOT_SAID}"]
+    lay: Annotated[fields.Lay | None, f"lay; {NOT_SAID}"]
+    lay_direction: Annotated[fields.Hand | None, f"direction in which the strands run round the rope; {NOT_SAID}"]
 
 
 class Drum(TypedDict):
@@ -81,12 +42,12 @@ class Drum(TypedDict):
 
     groove_root_diameter_m: Annotated[float, "diameter at the groove root; of a smooth drum the barrel, D_b [m]"]
     groove_pitch_m: Annotated[float, "groove pitch; of a smooth drum the distance of the wraps [m]"]
-    wraps_odd_layers: Annotated[Count, "wraps of a full layer 1, 3, 5 ... [-]"]
-    wraps_even_layers: Annotated[Count, "wraps of a full layer 2, 4, 6 ... [-]"]
+    wraps_odd_layers: Annotated[fields.Count, "wraps of a full layer 1, 3, 5 ... [-]"]
+    wraps_even_layers: Annotated[fields.Count, "wraps of a full layer 2, 4, 6 ... [-]"]
     flange_diameter_m: Annotated[float, "flange diameter [m]"]
     width_m: Annotated[float, "width between the flanges [m]"]
-    surface: Annotated[Surface, "surface of the barrel"]
-    hand: Annotated[Hand | None, "the first layer runs like a thread of this hand; null where nobody looked"]
+    surface: Annotated[fields.Surface, "surface of the barrel"]
+    hand: Annotated[fields.Hand | None, "the first layer runs like a thread of this hand; null where nobody looked"]
     first_sheave_m: Annotated[
         float | None, "from the drum to the first sheave; null where that is the one at the boom head [m]"
     ]
@@ -96,7 +57,7 @@ class Winch(TypedDict):
     """Winch."""
 
     rated_line_pull_n: Annotated[float, "rated line pull the charts are based on, F [N]"]
-    rated_layer: Annotated[Count, "layer at which pull and speed are rated, counted from 1 [-]"]
+    rated_layer: Annotated[fields.Count, "layer at which pull and speed are rated, counted from 1 [-]"]
     line_speed_m_per_s: Annotated[float, "largest line speed at that layer [m/s]"]
     power_w: Annotated[float, "hoisting power [W]"]
     drag_n: Annotated[
@@ -108,9 +69,9 @@ class Reeving(TypedDict):
     """Boom head and reeving."""
 
     sheave_radius_m: Annotated[float, "sheave radius to the middle of the rope, R_s [m]"]
-    sheaves_to_drum: Annotated[Count, "sheaves from fall 1 to the drum, head sheave included, k [-]"]
-    bearings: Annotated[Bearings, "bearings of the sheaves"]
-    most_falls: Annotated[Count, "most falls the boom head takes [-]"]
+    sheaves_to_drum: Annotated[fields.Count, "sheaves from fall 1 to the drum, head sheave included, k [-]"]
+    bearings: Annotated[fields.Bearings, "bearings of the sheaves"]
+    most_falls: Annotated[fields.Count, "most falls the boom head takes [-]"]
     upper_stop_m: Annotated[float, "least distance from hook block sheave to head sheave [m]"]
 
 
@@ -120,7 +81,7 @@ class Block(TypedDict):
     id: Annotated[str, "id of the block"]
     mass_kg: Annotated[float, "mass of the block [kg]"]
     height_m: Annotated[float, "hook to sheave axis, b [m]"]
-    falls: Annotated[Two[Count], "fewest and most falls [-]"]
+    falls: Annotated[fields.Two[fields.Count], "fewest and most falls [-]"]
     capacity_kg: Annotated[float, "capacity of the block [kg]"]
 
 
@@ -135,7 +96,7 @@ class Boom(TypedDict):
     telescoping_m_per_s: Annotated[float | None, "telescoping speed; null for a lattice boom [m/s]"]
     clear_radius_m: Annotated[float | None, "radius at which the load clears the carrier; null for a lattice boom [m]"]
     least_angle_deg: Annotated[float, "least boom angle [deg]"]
-    load_return: Annotated[LoadReturn, "how the load comes back under the hook for the next pass"]
+    load_return: Annotated[fields.LoadReturn, "how the load comes back under the hook for the next pass"]
 
 
 class Chart(TypedDict):
@@ -143,14 +104,14 @@ class Chart(TypedDict):
 
     boom: Annotated[str, "boom length as in its address, in the unit of the crane's own data"]
     boom_length_m: Annotated[float, "boom length [m]"]
-    rows: Annotated[list[Two[float]], "radius [m] and rated capacity [kg] by growing radius"]
+    rows: Annotated[list[fields.Two[float]], "radius [m] and rated capacity [kg] by growing radius"]
     telescoping_kg: Annotated[float | None, "load this boom length may telescope with; null where none is listed [kg]"]
 
 
 class Configuration(TypedDict):
     """One way the crane is set up."""
 
-    id: ConfigurationId
+    id: fields.ConfigurationId
     name: Annotated[str, "name of the configuration"]
     charts: Annotated[list[Chart], "capacity charts by growing boom length"]
 
@@ -171,8 +132,8 @@ class Override(TypedDict):
 class PlanAddress(TypedDict):
     """Where one plan stands."""
 
-    configuration: ConfigurationId
-    boom: BoomInItsAddress
+    configuration: fields.ConfigurationId
+    boom: fields.BoomInItsAddress
     refused: Annotated[bool, "true when there is no plan and the file says why"]
     page: PageAddress
     data: Annotated[str, "its data: address from the root of the site"]
@@ -181,7 +142,7 @@ class PlanAddress(TypedDict):
 class LiftsAddress(TypedDict):
     """Where the heavy lifts with one boom length stand."""
 
-    boom: BoomInTheAddress
+    boom: fields.BoomInTheAddress
     configuration: Annotated[str, "id of the configuration: the first-listed one with this boom length"]
     data: Annotated[str, "address of its file of heavy lifts"]
 
@@ -189,24 +150,26 @@ class LiftsAddress(TypedDict):
 class MachineFacts(TypedDict):
     """One crane: its data in SI and the addresses of its plans."""
 
-    schema: FormatVersion
-    id: MachineId
+    schema: fields.FormatVersion
+    id: fields.MachineId
     name: Annotated[str, "name of the crane"]
-    kind: Annotated[BoomKind, "kind of boom"]
+    kind: Annotated[fields.BoomKind, "kind of boom"]
     description: Annotated[str, "what this crane is and what it does every day"]
     capacity_class_kg: Annotated[float, "capacity class [kg]"]
-    status: StatusOfData
+    status: fields.StatusOfData
     approval: Annotated[Approval | None, "who compared this revision with the manual; null where it is not approved"]
-    revision: Annotated[Day, "day of this revision of the data, year-month-day"]
+    revision: Annotated[fields.Day, "day of this revision of the data, year-month-day"]
     change: Annotated[str | None, "what this revision changed; null for the first"]
-    rulebook: Annotated[Rulebook, "which rules apply: iso or us"]
+    rulebook: Annotated[fields.Rulebook, "which rules apply: iso or us"]
     yard: Annotated[str, "id of the yard whose weights and slings it uses"]
-    units: Annotated[Units, "units of the crane's own data: metric or us"]
+    units: Annotated[fields.Units, "units of the crane's own data: metric or us"]
     source: Annotated[str, "where the data comes from"]
     source_pages: Annotated[
         dict[str, str],
         "pages of the source by block of the data",
-        Is(propertyNames={"enum": ["rope", "drum", "winch", "reeving", "blocks", "boom", "charts", "telescoping"]}),
+        fields.Is(
+            propertyNames={"enum": ["rope", "drum", "winch", "reeving", "blocks", "boom", "charts", "telescoping"]}
+        ),
     ]
     rope: Annotated[Rope, "hoist rope as fitted"]
     drum: Annotated[Drum, "winch drum"]
@@ -243,11 +206,11 @@ class Machine(MachineFacts, DrumFiles):
 class MachineAddress(TypedDict):
     """Where one crane stands."""
 
-    id: MachineId
+    id: fields.MachineId
     name: Annotated[str, "name of the crane"]
-    kind: Annotated[BoomKind, "kind of boom"]
-    status: StatusOfData
-    revision: Annotated[Day, "day of this revision of the data, year-month-day"]
+    kind: Annotated[fields.BoomKind, "kind of boom"]
+    status: fields.StatusOfData
+    revision: Annotated[fields.Day, "day of this revision of the data, year-month-day"]
     page: PageAddress
     data: Annotated[str, "its data: address from the root of the site"]
 
@@ -255,8 +218,8 @@ class MachineAddress(TypedDict):
 class Machines(TypedDict):
     """All cranes with their addresses."""
 
-    schema: FormatVersion
-    day: DayOfRules
+    schema: fields.FormatVersion
+    day: fields.DayOfRules
     machines: Annotated[list[MachineAddress], "all cranes by id"]
 
 
@@ -281,11 +244,11 @@ class Condition(TypedDict, total=False):
 class Source(TypedDict):
     """Where a rule comes from."""
 
-    kind: Annotated[SourceKind, "kind of source"]
+    kind: Annotated[fields.SourceKind, "kind of source"]
     citation: Annotated[str, "document as one would look it up"]
     clause: Annotated[str | None, "clause, section or page; null where none is given"]
     read: Annotated[
-        SourceRead,
+        fields.SourceRead,
         "how it was read: yes in the document itself, second-hand, from-memory",
     ]
 
@@ -302,15 +265,17 @@ class ChangedValue(TypedDict):
 Version = TypedDict(
     "Version",
     {
-        "from": Annotated[Day, "first day of the version, year-month-day"],
-        "standing": Annotated[Standing, "where the version stands on the day"],
+        "from": Annotated[fields.Day, "first day of the version, year-month-day"],
+        "standing": Annotated[fields.Standing, "where the version stands on the day"],
         "statement": Annotated[str, "what the rule says"],
-        "values": Annotated[dict[str, Value], "values by name", Is(propertyNames={"pattern": "^[a-z][a-z0-9_]*$"})],
+        "values": Annotated[
+            dict[str, Value], "values by name", fields.Is(propertyNames={"pattern": "^[a-z][a-z0-9_]*$"})
+        ],
         "informative": Annotated[list[str], "names of values that no calculation reads"],
         "applies": Annotated[
-            dict[str, Annotated[Condition, Is(minProperties=1)]],
+            dict[str, Annotated[Condition, fields.Is(minProperties=1)]],
             "when the rule applies, by fact; all facts must match, none is always",
-            Is(
+            fields.Is(
                 propertyNames={
                     "enum": ["boom_kind", "boom_length_m", "falls", "rope_rotation_resistant", "rulebook", "layers"]
                 }
@@ -335,14 +300,14 @@ class Rule(TypedDict):
     """One rule with all its versions."""
 
     id: Annotated[str, "id of the rule, as in its address"]
-    code: Annotated[RuleCode, "code, never used again for another rule"]
+    code: Annotated[fields.RuleCode, "code, never used again for another rule"]
     title: Annotated[str, "title"]
     topic: Annotated[str, "topic"]
     standing: Annotated[Literal["announced", "in-force", "withdrawn"], "where the rule stands on the day"]
     in_force: Annotated[
-        Day | None, "first day of the version that holds; null before the first and when the rule is withdrawn"
+        fields.Day | None, "first day of the version that holds; null before the first and when the rule is withdrawn"
     ]
-    announced: Annotated[Day | None, "first day of the next version, null when none is announced"]
+    announced: Annotated[fields.Day | None, "first day of the next version, null when none is announced"]
     page: PageAddress
     versions: Annotated[list[Version], "all versions, newest first"]
 
@@ -350,99 +315,100 @@ class Rule(TypedDict):
 class Rules(TypedDict):
     """All rules."""
 
-    schema: FormatVersion
-    day: DayOfRules
+    schema: fields.FormatVersion
+    day: fields.DayOfRules
     rules: Annotated[list[Rule], "all rules"]
 
 
 class NewRope(TypedDict):
     """A new rope was wound on."""
 
-    length_m: Annotated[Positive, "rope length fitted [m]"]
-    tension_n: Annotated[NotNegative, "back tension it was wound with [N]"]
-    diameter_m: Annotated[Positive | None, "nominal diameter, null where it is not written [m]"]
+    length_m: Annotated[fields.Positive, "rope length fitted [m]"]
+    tension_n: Annotated[fields.NotNegative, "back tension it was wound with [N]"]
+    diameter_m: Annotated[fields.Positive | None, "nominal diameter, null where it is not written [m]"]
 
 
 class PreTensioning(TypedDict):
     """One pass of pre-tensioning."""
 
-    boom_length_m: Annotated[Pair[Positive], "boom length at the start and at the end [m]"]
-    configuration: ConfigurationWritten
-    falls: FallCount
-    block: BlockId
+    boom_length_m: Annotated[fields.Pair[fields.Positive], "boom length at the start and at the end [m]"]
+    configuration: fields.ConfigurationWritten
+    falls: fields.FallCount
+    block: fields.BlockId
     load_kg: SuspendedLoad
     line_pull_n: Annotated[
-        Positive | None,
+        fields.Positive | None,
         "least line pull measured at the winch while winding in under load, null where it is not written [N]",
     ]
-    radius_m: Annotated[Pair[Positive], "radius at the start and at the end [m]"]
-    drum_before: Annotated[Pair[Ordinal], "layer and whole wraps in it before winding, counted up [-]"]
-    drum_after: Annotated[Pair[Ordinal], "layer and whole wraps in it after landing, counted down [-]"]
+    radius_m: Annotated[fields.Pair[fields.Positive], "radius at the start and at the end [m]"]
+    drum_before: Annotated[fields.Pair[fields.Ordinal], "layer and whole wraps in it before winding, counted up [-]"]
+    drum_after: Annotated[fields.Pair[fields.Ordinal], "layer and whole wraps in it after landing, counted down [-]"]
 
 
 class Work(TypedDict):
     """Lifts of one kind."""
 
-    boom_length_m: SomeBoomLength
-    configuration: ConfigurationWritten
-    radius_m: Annotated[Positive, "radius; of many lifts the smallest [m]"]
+    boom_length_m: fields.SomeBoomLength
+    configuration: fields.ConfigurationWritten
+    radius_m: Annotated[fields.Positive, "radius; of many lifts the smallest [m]"]
     largest_radius_m: Annotated[
-        Positive | None, "largest radius of the worst case of many lifts, null for lifts of one kind [m]"
+        fields.Positive | None, "largest radius of the worst case of many lifts, null for lifts of one kind [m]"
     ]
-    falls: FallCount
-    block: BlockId
+    falls: fields.FallCount
+    block: fields.BlockId
     load_kg: Annotated[
-        NotNegative, "load below the hook block, slings included; 0 for the empty hook; of many lifts the lightest [kg]"
+        fields.NotNegative,
+        "load below the hook block, slings included; 0 for the empty hook; of many lifts the lightest [kg]",
     ]
     line_pull_n: Annotated[
-        Positive | None,
+        fields.Positive | None,
         "least line pull measured at the winch while winding in under load, null where it is not written [N]",
     ]
     hook_height_m: Annotated[
-        Pair[NotNegative],
+        fields.Pair[fields.NotNegative],
         "hook above ground where the load is taken and where it is set down; of many lifts the lowest and the "
         "highest [m]",
     ]
-    repeats: Annotated[Ordinal, "how often [-]"]
+    repeats: Annotated[fields.Ordinal, "how often [-]"]
 
 
 class ReReeving(TypedDict):
     """Other falls were reeved."""
 
-    boom_length_m: SomeBoomLength
-    configuration: ConfigurationWritten
-    falls: FallCount
-    block: BlockId
+    boom_length_m: fields.SomeBoomLength
+    configuration: fields.ConfigurationWritten
+    falls: fields.FallCount
+    block: fields.BlockId
 
 
 class Unwinding(TypedDict):
     """Rope was run off and wound back."""
 
-    length_m: Annotated[Positive, "rope run off the drum [m]"]
+    length_m: Annotated[fields.Positive, "rope run off the drum [m]"]
 
 
 class Jump(TypedDict):
     """A wrap jumped."""
 
-    layer: Annotated[Ordinal, "layer it was seen in, counted from 1 [-]"]
+    layer: Annotated[fields.Ordinal, "layer it was seen in, counted from 1 [-]"]
 
 
 class Shortening(TypedDict):
     """Rope was cut off."""
 
-    length_m: Annotated[Positive, "rope cut off [m]"]
+    length_m: Annotated[fields.Positive, "rope cut off [m]"]
     end: Annotated[Literal["hook", "drum"], "end it was cut off"]
 
 
 class EntryHead(TypedDict):
     """One entry of the log, without what was done."""
 
-    entry: EntryNumber
+    entry: fields.EntryNumber
     day: Annotated[str, "day of the entry, year-month-day"]
     until: Annotated[str | None, "last day of the work, year-month-day; null where it did not go on for more than one"]
-    kind: Annotated[EntryKind, "what was done"]
-    note: LogNote
-    rope_length_m: Annotated[Positive, "rope length after the entry [m]"]
+    kind: Annotated[fields.EntryKind, "what was done"]
+    note: fields.LogNote
+    rope_length_m: Annotated[fields.Positive, "rope length after the entry [m]"]
 
 
 class WasDone(TypedDict, total=False):
@@ -466,29 +432,33 @@ class Entry(EntryHead, WasDone):
 class BrokenWires(TypedDict):
     """Broken wires by where they were counted."""
 
-    in_6_diameters: Annotated[Count, "over 6 rope diameters, where they are most [-]"]
-    in_30_diameters: Annotated[Count, "over 30 rope diameters [-]"]
-    in_one_lay: NotRequired[Annotated[Count, "over one lay [-]"]]
-    in_one_strand: NotRequired[Annotated[Count, "in one strand, over one lay [-]"]]
-    in_valleys: NotRequired[Annotated[Count, "in the valleys between strands, over one lay [-]"]]
-    at_end_fitting: NotRequired[Annotated[Count, "at the end fitting [-]"]]
+    in_6_diameters: Annotated[fields.Count, "over 6 rope diameters, where they are most [-]"]
+    in_30_diameters: Annotated[fields.Count, "over 30 rope diameters [-]"]
+    in_one_lay: NotRequired[Annotated[fields.Count, "over one lay [-]"]]
+    in_one_strand: NotRequired[Annotated[fields.Count, "in one strand, over one lay [-]"]]
+    in_valleys: NotRequired[Annotated[fields.Count, "in the valleys between strands, over one lay [-]"]]
+    at_end_fitting: NotRequired[Annotated[fields.Count, "at the end fitting [-]"]]
 
 
 # What was read at one place.
 Place = TypedDict(
     "Place",
     {
-        "place": Annotated[RopePlace, "crossover, flange, drum, sheaves, straight, end-fitting"],
+        "place": Annotated[fields.RopePlace, "crossover, flange, drum, sheaves, straight, end-fitting"],
         "from": Annotated[
-            RopeEnd | None,
+            fields.RopeEnd | None,
             "end of the rope from which the distance counts: drum or hook; null where it was not written down",
         ],
         "distance_m": Annotated[
-            NotNegative | None, "distance from that end when it was read; null where it was not written down [m]"
+            fields.NotNegative | None, "distance from that end when it was read; null where it was not written down [m]"
         ],
         "broken_wires": Annotated[BrokenWires | None, "visible broken wires; null where they were not counted"],
-        "diameter_m": Annotated[Two[float] | None, "two readings at right angles; null where it was not measured [m]"],
-        "waviness_m": Annotated[NotNegative | None, "gap under a straight edge; null where it was not measured [m]"],
+        "diameter_m": Annotated[
+            fields.Two[float] | None, "two readings at right angles; null where it was not measured [m]"
+        ],
+        "waviness_m": Annotated[
+            fields.NotNegative | None, "gap under a straight edge; null where it was not measured [m]"
+        ],
         "seen": Annotated[
             list[str] | None,
             "corrosion, deformation, heat, end fitting: codes of what was seen, none for nothing; null where nobody "
@@ -501,14 +471,14 @@ Place = TypedDict(
 class Inspection(TypedDict):
     """Readings of one day."""
 
-    inspection: Annotated[Count, "inspection of the readings, counted from 0 [-]"]
+    inspection: Annotated[fields.Count, "inspection of the readings, counted from 0 [-]"]
     day: Annotated[str, "day of the inspection, year-month-day"]
-    kind: Annotated[InspectionKind, "monthly: by a competent person; full: whole length, by a qualified person"]
+    kind: Annotated[fields.InspectionKind, "monthly: by a competent person; full: whole length, by a qualified person"]
     by: Annotated[str, "who inspected, and as what"]
     note: Annotated[str, "what else was found"]
-    rope_length_m: Annotated[Positive, "rope length on that day [m]"]
+    rope_length_m: Annotated[fields.Positive, "rope length on that day [m]"]
     reference_diameter_m: Annotated[
-        Two[float] | None,
+        fields.Two[float] | None,
         "diameter right after running in, two readings at right angles; null where it was not taken [m]",
     ]
     places: Annotated[list[Place], "what was read, place by place"]
@@ -517,9 +487,9 @@ class Inspection(TypedDict):
 class Upkeep(TypedDict):
     """The log and the readings of one rope."""
 
-    schema: FormatVersion
-    machine: MachineId
-    status: StatusOfData
+    schema: fields.FormatVersion
+    machine: fields.MachineId
+    status: fields.StatusOfData
     log: Annotated[list[Entry], "what was done, oldest first; each entry has the field its kind names"]
     inspections: Annotated[list[Inspection], "inspections, oldest first, of this rope and those before it"]
 
@@ -529,9 +499,11 @@ Row = TypedDict(
     "Row",
     {
         "machine": Required[Annotated[str, "id of the crane"]],
-        "entry": Annotated[Count, "entry of the log, counted from 0; empty for an inspection [-]"],
-        "inspection": Annotated[Count, "inspection of the readings, counted from 0; empty for an entry of the log [-]"],
-        "day": Required[PlainDay],
+        "entry": Annotated[fields.Count, "entry of the log, counted from 0; empty for an inspection [-]"],
+        "inspection": Annotated[
+            fields.Count, "inspection of the readings, counted from 0; empty for an entry of the log [-]"
+        ],
+        "day": Required[fields.PlainDay],
         "until": Annotated[str, "last day of work that went on for more than one, year-month-day"],
         "kind": Required[
             Annotated[
@@ -549,7 +521,7 @@ Row = TypedDict(
                 "what was done",
             ]
         ],
-        "note": LogNote,
+        "note": fields.LogNote,
         "by": Annotated[str, "who inspected, and as what"],
         "rope_length_m": Required[Annotated[float, "rope length afterwards [m]"]],
         "tension_n": Annotated[float, "new rope: back tension it was wound with [N]"],
@@ -558,9 +530,9 @@ Row = TypedDict(
         "layer_moved": Annotated[int, "layer in which a wrap moved [-]"],
         "boom_length_m": Annotated[float, "boom length [m]"],
         "boom_length_end_m": Annotated[float, "boom length at the end of winding firm [m]"],
-        "configuration": ConfigurationId,
+        "configuration": fields.ConfigurationId,
         "falls": Annotated[int, "falls [-]"],
-        "block": BlockId,
+        "block": fields.BlockId,
         "load_kg": Annotated[
             float,
             "load; pre-tensioning: with hook block and slings, work: below the hook block, of many lifts the "
@@ -579,15 +551,15 @@ Row = TypedDict(
         "wraps_after": Annotated[int, "wraps in that layer, counted down [-]"],
         "reference_diameter_m": Annotated[float, "diameter right after running in [m]"],
         "reference_diameter_other_m": Annotated[float, "the second reading, at right angles [m]"],
-        "place": Annotated[RopePlace, "place that was read"],
-        "from": Annotated[RopeEnd, "end of the rope from which the distance counts"],
+        "place": Annotated[fields.RopePlace, "place that was read"],
+        "from": Annotated[fields.RopeEnd, "end of the rope from which the distance counts"],
         "distance_m": Annotated[float, "distance from that end [m]"],
-        "broken_in_6_diameters": Annotated[Count, "broken wires over 6 rope diameters, where they are most [-]"],
-        "broken_in_30_diameters": Annotated[Count, "broken wires over 30 rope diameters [-]"],
-        "broken_in_one_lay": Annotated[Count, "broken wires over one lay [-]"],
-        "broken_in_one_strand": Annotated[Count, "broken wires in one strand, over one lay [-]"],
-        "broken_in_valleys": Annotated[Count, "broken wires in the valleys between strands, over one lay [-]"],
-        "broken_at_end_fitting": Annotated[Count, "broken wires at the end fitting [-]"],
+        "broken_in_6_diameters": Annotated[fields.Count, "broken wires over 6 rope diameters, where they are most [-]"],
+        "broken_in_30_diameters": Annotated[fields.Count, "broken wires over 30 rope diameters [-]"],
+        "broken_in_one_lay": Annotated[fields.Count, "broken wires over one lay [-]"],
+        "broken_in_one_strand": Annotated[fields.Count, "broken wires in one strand, over one lay [-]"],
+        "broken_in_valleys": Annotated[fields.Count, "broken wires in the valleys between strands, over one lay [-]"],
+        "broken_at_end_fitting": Annotated[fields.Count, "broken wires at the end fitting [-]"],
         "diameter_m": Annotated[float, "diameter [m]"],
         "diameter_other_m": Annotated[float, "the second reading, at right angles [m]"],
         "waviness_m": Annotated[float, "gap under a straight edge [m]"],

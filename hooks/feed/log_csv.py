@@ -27,13 +27,9 @@ def columns() -> list[str]:
 
 
 def table(log: Mapping[str, Any]) -> str:
-    """The whole table of one log as the feed has it.
+    """The whole table of one `log` as the feed has it, with a head line.
 
-    Parameters
-    ----------
-    log : validates against hooks/schema/upkeep.schema.json
-
-    Returns: CSV with a head line.  Errors: ValueError for a row with a column that the schema does not hold.
+    Errors: ValueError for a row with a column that the schema does not hold.
     """
     out = io.StringIO()
     writer = csv.DictWriter(out, columns(), restval="", lineterminator="\r\n")

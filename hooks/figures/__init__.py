@@ -15,7 +15,9 @@ px and no letter under 14 px on a phone 360 px wide; a name stands beside its pa
     fig-load         load                        fig-path         path of the boom head
     fig-band         hatching of the load band   fig-stop         stop height
     fig-stage        listed boom lengths passed  fig-hatch        lines of the hatching
-    fig-dim          dimension lines             fig-mark         lettered marker
+    fig-dim          dimension lines             fig-count        boom and falls where the drum is counted
+    fig-rise         upright dimensions
+    fig-mark         lettered marker
     fig-lead         leader lines                fig-barrel, fig-flange  the drum itself
     fig-dead, fig-unreached, fig-firm, fig-loose wraps by state; fig-off rope not on the drum
     fig-work         the rope that carries       fig-pull         arrow of a force, mark at a bar
@@ -112,7 +114,7 @@ def figure(
     description: Markup,
     body: Sequence[str],
     width: float = WIDTH,
-    font: int = FONT,
+    font: float = FONT,
     key: Sequence[tuple[str, Markup]] = (),
 ) -> str:
     """The whole <svg>: body in a box `width` wide and `height` high, with its title and description; beneath it the

@@ -339,7 +339,7 @@ def _dimensions(at: Frame, chosen: Mapping[str, Any], scene: Scene, said: Dimens
         y=number(y),
         g=number(at.ground),
     )
-    yield text(max((at.axis + x) / 2, 32), line + 19, said.radius, "middle", "card-number")
+    yield text(max((at.axis + x) / 2, 32), line + 22, said.radius, "middle", "card-number")
     height = min((y + at.ground) / 2 + 5, at.ground - PERSON - 4)  # over the heads of the people
     yield text(beside + 5, height, said.hook, classes="card-number")
 
@@ -426,6 +426,17 @@ LOOKS = {
     "loose": (("ink", 1.0), ("paper", 0.76)),
     "out": (("ink", 0.3),),
 }
+
+
+def mark(state: str) -> Markup:
+    """One wrap in this state, for the key."""
+    drawn = (
+        Markup('<path class="card-{}" stroke-width="{:.1f}" d="M7 7h.1"/>').format(kind, 11 * share)
+        for kind, share in LOOKS[state]
+    )
+    return Markup('<svg class="card-rings" viewBox="0 0 14 14" aria-hidden="true">{}</svg>').format(
+        Markup("").join(drawn)
+    )
 
 
 def _rings(on: drum.Section, low: int, high: int) -> str:

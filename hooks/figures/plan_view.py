@@ -44,7 +44,7 @@ class Area:
 def area(plan: Plan, line: float) -> Area | None:
     """The area of a plan's best method; None for a refused plan."""
     best = best_method(plan)
-    if best is None:
+    if best is None or best["working_radius_m"] is None:
         return None
     loaded = [radius for p in best["passes"] for m in p["moves"] if m["load_kg"] for radius in m["loaded_radius_m"]]
     start = plan["stops"]["start_radius_m"]

@@ -292,7 +292,7 @@ def _luffed_in(one: Mapping[str, Any]) -> Mapping[str, Any]:
 
 def _place(boom_length: float, radius: float, hook: float, slings: float, first: bool = False) -> Position:
     """A position of the side view; its words stand in the key of these figures, not in the position."""
-    return Position(boom_length, radius, hook, slings, lines=(), spoken="", first=first)
+    return Position(boom_length, radius, hook, slings, spoken="", first=first)
 
 
 def _rise(at: Frame, high: tuple[float, float], low: tuple[float, float]) -> Markup:

@@ -1,9 +1,10 @@
-"""Side view of a plan, to scale: boom, load and slings at the start and at the end of every pass.
+"""Side view of a plan, to scale: boom, load and slings at the start and at the end of the first pass, the empty hook
+where the drum is counted.
 
-Positions carry letters that a key below the drawing explains, so that no text stands where booms and ropes cross.
-Boom and hook are drawn where the unloaded boom stands; radii are told as the crew reads them, with the load hanging.
-Numbers go to the cautious side: the start radius up (a flatter boom leaves more rope on the drum), the furthest
-radius down (not beyond what was checked), the stop height up.
+The numbers of the work stand beside the drawing, each at the end of its leader: how far the boom head drops, falls,
+slings, hook, count; the radii under the ground.  Boom and hook are drawn where the unloaded boom stands; radii are told
+as the crew reads them, with the load hanging.  Numbers go to the cautious side: the start radius up (a flatter boom
+leaves more rope on the drum), the furthest radius down (not beyond what was checked).
 """
 
 from __future__ import annotations
@@ -24,8 +25,14 @@ TOP = 26  # room above the highest boom head for its marker
 LEFT = 4
 RIGHT = 34  # room for the letters beside the outermost hook
 TALLEST = 300  # the drawing itself, without dimensions and key
-ROW = 17  # from one line of the key to the next
 MARK = 17  # height of a lettered marker
+# The side view of a plan: 328 by 190 on a phone, its letters 14 high there.
+HIGH = 197
+SIZE = 14.6
+LINE = 17  # from one label to the next
+LABELS = 146  # width of the column of labels
+EDGE = 8  # above the highest boom head
+FOOT = 24  # below the ground, for the radii
 ON_THE_SPOT = 0.05  # [m], places nearer than this are one place
 
 Plan = Mapping[str, Any]
@@ -34,13 +41,13 @@ Plan = Mapping[str, Any]
 @dataclass(frozen=True)
 class Position:
     """Where boom and hook stand at one moment: boom length, radius of the unloaded boom, hook height, length of the
-    slings with their extensions, radius as the crew reads it [m], and its words; `empty` with nothing on the hook."""
+    slings with their extensions [m], and its words; radius as the crew reads it [m]; `empty` with nothing on the
+    hook."""
 
     boom_length: float
     radius: float
     hook: float
     slings: float
-    lines: tuple[Markup, ...]
     spoken: str
     first: bool = False
     on_ground: bool = True
@@ -95,25 +102,50 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
         body = [text(WIDTH / 2, 30, say(says["refused"]), "middle", "fig-strong")]
         return figure(ids, 48, title, say(says["describe_nothing"]), body)
     places = positions(plan, chosen, says)
-    at = frame(plan, chosen, places)
-    spoken = " ".join(f"{letter}: {place.spoken}." for letter, place in lettered(places))
+    at = side_frame(plan, chosen, places)
+    spoken = " ".join(f"{place.spoken}." for place in places)
     if chosen:
         low, high = _band(plan)
         description = say(
             says["describe"],
             method=words["figures"]["methods"][chosen["name"]],
             positions=spoken,
-            stop=both(_stop(plan)),
+            drop=both(head_drop(plan, places)),
             low=both(low),
             high=both(high),
         )
     else:
         description = say(says["describe_refused"], positions=spoken)
-    drawing = [band_and_path(at, plan, chosen, ids), machine(at, plan, places)]
-    drawing += [hook_and_load(at, plan, place) for place in reversed(places)]
-    drawing += [_stop_line(at, plan), heads(at, places), _hooks(at, places), *_dimensions(at, places, says)]
-    key, height = _key(at.ground + (64 if chosen else 40), plan, chosen, places, says, ids)
-    return figure(ids, height, title, description, [*drawing, key])
+    first = {"passes": chosen["passes"][:1]} if chosen else None
+    drawing = [band_and_path(at, plan, first, ids), *(_count(at, plan, place) for place in places if place.empty)]
+    loaded = [place for place in places if not place.empty]
+    drawing += [machine(at, plan, loaded), *(hook_and_load(at, plan, place) for place in reversed(loaded))]
+    drawing += [*_radii(at, plan, loaded, says), *_labels(at, plan, places, says)]
+    if not chosen:
+        drawing.append(text(WIDTH - LEFT, EDGE + SIZE, say(says["refused"]), "end", "fig-strong"))
+    return figure(ids, HIGH, title, description, drawing, font=SIZE)
+
+
+def side_frame(plan: Plan, chosen: Mapping[str, Any] | None, places: Sequence[Position]) -> Frame:
+    """The largest scale at which boom and load fit beside the column of labels; both together stand in the middle."""
+    inputs = plan["inputs"]
+    moves = chosen["passes"][0]["moves"] if chosen else []
+    states = [(p.boom_length, p.radius) for p in places]
+    states += [(m["boom_length_m"][i], m["radius_m"][i]) for m in moves for i in (0, 1)]
+    highest = max(head_height(inputs, *state) for state in states)
+    back = tail(inputs)
+    out = max(radius for _, radius in states) + inputs["load_size_m"] / 2
+    room = WIDTH - 2 * LEFT - LABELS
+    scale = min(room / (back + out), (HIGH - EDGE - FOOT) / highest)
+    spare = room - scale * (back + out)
+    return Frame(scale, LEFT + spare / 2 + back * scale, HIGH - FOOT, inputs)
+
+
+def head_drop(plan: Plan, places: Sequence[Position]) -> rounding.Pair:
+    """How far the boom head comes down from the start to the end of the first pass."""
+    inputs = plan["inputs"]
+    heights = [head_height(inputs, place.boom_length, place.radius) for place in places if not place.empty]
+    return rounding.length(heights[0] - heights[-1], "down")
 
 
 def frame(plan: Plan, chosen: Mapping[str, Any] | None, places: Sequence[Position]) -> Frame:
@@ -131,13 +163,12 @@ def frame(plan: Plan, chosen: Mapping[str, Any] | None, places: Sequence[Positio
 
 
 def positions(plan: Plan, chosen: Mapping[str, Any] | None, says: Words) -> list[Position]:
-    """The start, where the slings are hung, where telescoping begins, and the end of every pass."""
+    """The start, where the drum is counted, where telescoping begins, and the end of the first pass."""
     stops = plan["stops"]
     first = chosen["passes"][0] if chosen else None
     length, start = plan["boom_length_m"], stops["start_radius_m"]
     moves = first["moves"] if first else []
     read = next((m["loaded_radius_m"][1] for m in moves if m["load_kg"]), start)
-    boom, radius = rounding.boom_length(length), rounding.length(read, "up")
     load = plan["load"]
     above_the_base = stops["start_hook_height_m"] - load["lifting_points_height_m"] - load["hanging_height_m"]
     slings = plan["inputs"]["slings"][0]["length_m"] + above_the_base
@@ -147,77 +178,46 @@ def positions(plan: Plan, chosen: Mapping[str, Any] | None, says: Words) -> list
             start,
             stops["start_hook_height_m"],
             slings,
-            (say(says["start"], boom=units(boom), radius=units(radius)),),
-            says["start"].format(boom=both(boom), radius=both(radius)),
+            _spoken(says["start"], boom=rounding.boom_length(length), radius=rounding.length(read, "up")),
             first=True,
             read=read,
         )
     ]
-    if first and first["slings_hung"]["radius_m"] > start + ON_THE_SPOT:
-        found.append(_hung(length, first["slings_hung"], says))
-    for count, one in enumerate(chosen["passes"] if chosen else (), 1):
-        slings = one["sling_length_m"]
-        found += [_telescoping(move, slings, says) for move in one["moves"] if move["move"] == "telescope-in"]
-        found.append(_end(plan, one["moves"][-1], count, slings, says))
+    if first is None:
+        return found
+    hung = first["slings_hung"]
+    spoken = _spoken(
+        says["hung"],
+        radius=rounding.length(hung["radius_m"], "up"),
+        height=rounding.length(hung["hook_height_m"], "near"),
+    )
+    found.append(Position(length, hung["radius_m"], hung["hook_height_m"], 0.0, spoken, on_ground=False, empty=True))
+    slings = first["sling_length_m"]
+    for move in moves:
+        if move["move"] == "telescope-in":
+            read = move["loaded_radius_m"][0]
+            spoken = _spoken(says["telescope"], radius=rounding.length(read, "down"))
+            state = move["boom_length_m"][0], move["radius_m"][0], move["hook_height_m"][0]
+            found.append(Position(*state, slings, spoken, on_ground=False, read=read))
+    landing = moves[-1]
+    length, read = landing["boom_length_m"][1], max(landing["loaded_radius_m"])
+    spoken = _spoken(
+        says["end"],
+        radius=rounding.length(read, "down"),
+        boom=rounding.boom_length(length),
+        length=rounding.length(slings, "near"),
+    )
+    found.append(Position(length, landing["radius_m"][1], landing["hook_height_m"][1], slings, spoken, read=read))
     return found
 
 
-def _hung(length: float, hung: Mapping[str, Any], says: Words) -> Position:
-    """The empty hook where the drum is counted and the slings of the first pass are hung."""
-    parts = {
-        "radius": rounding.length(hung["radius_m"], "up"),
-        "height": rounding.length(hung["hook_height_m"], "near"),
-    }
-    line = say(says["hung"], **{name: units(pair) for name, pair in parts.items()})
-    spoken = says["hung"].format(**{name: both(pair) for name, pair in parts.items()})
-    return Position(length, hung["radius_m"], hung["hook_height_m"], 0.0, (line,), spoken, on_ground=False, empty=True)
-
-
-def _telescoping(move: Mapping[str, Any], slings: float, says: Words) -> Position:
-    read = move["loaded_radius_m"][0]
-    radius = rounding.length(read, "down")
-    return Position(
-        move["boom_length_m"][0],
-        move["radius_m"][0],
-        move["hook_height_m"][0],
-        slings,
-        (say(says["telescope"], radius=units(radius)),),
-        says["telescope"].format(radius=both(radius)),
-        on_ground=False,
-        read=read,
-    )
-
-
-def _end(plan: Plan, landing: Mapping[str, Any], count: int, slings: float, says: Words) -> Position:
-    length, read = landing["boom_length_m"][1], max(landing["loaded_radius_m"])
-    shorter = length < plan["boom_length_m"]
-    radius, boom = rounding.length(read, "down"), rounding.boom_length(length)
-    parts = {"number": count, "radius": radius, "boom": boom, "length": rounding.length(slings, "near")}
-    shown = {k: units(v) if isinstance(v, rounding.Pair) else v for k, v in parts.items()}
-    spoken = {k: both(v) if isinstance(v, rounding.Pair) else v for k, v in parts.items()}
-    ends, hung = says["end_boom" if shorter else "end"], says["slings"]
-    lines: tuple[Markup, ...] = (say(ends, **shown), say(hung, **shown))
-    if not shorter:
-        lines = (Markup(", ").join(lines),)
-    return Position(
-        length,
-        landing["radius_m"][1],
-        landing["hook_height_m"][1],
-        slings,
-        lines,
-        f"{ends.format(**spoken)}, {hung.format(**spoken)}",
-        read=read,
-    )
+def _spoken(template: str, **parts: rounding.Pair) -> str:
+    return template.format(**{name: both(pair) for name, pair in parts.items()})
 
 
 def lettered(places: Sequence[Position]) -> list[tuple[str, Position]]:
     """Each position with its letter, from A."""
     return [(chr(ord("A") + count), place) for count, place in enumerate(places)]
-
-
-def _stop(plan: Plan) -> rounding.Pair:
-    """Stop height at the start; the ground where the hook is down before the stop wraps are reached."""
-    return rounding.length(max(0.0, plan["stops"]["hook_height_m"]), "up")
 
 
 def _band(plan: Plan) -> tuple[rounding.Pair, rounding.Pair]:
@@ -402,20 +402,6 @@ def hatching(ids: str) -> Markup:
     ).format(ids)
 
 
-def _stop_line(at: Frame, plan: Plan) -> Markup:
-    """Lowest hook height by radius, down to the ground."""
-    rows = plan["stops"]["by_radius"]
-    shown = [tuple(row) for row in rows if row[1] >= 0]
-    below = next((row for row in rows if row[1] < 0), None)
-    if shown and below:
-        (r1, h1), (r2, h2) = shown[-1], below
-        shown.append((r1 + (r2 - r1) * h1 / (h1 - h2), 0.0))
-    if not shown:
-        return Markup("")
-    start = (shown[0][0] - 9 / at.scale, shown[0][1])  # a short level piece, so that it shows beside the hook
-    return Markup('<polyline class="fig-stop" points="{}"/>').format(points([at.at(*row) for row in [start, *shown]]))
-
-
 # -- letters, dimensions, key -----------------------------------------------------------------------------------
 
 
@@ -444,71 +430,98 @@ def heads(at: Frame, places: Sequence[Position]) -> Markup:
     return Markup("").join(pill(x, y, marks) for marks, x, y in groups)
 
 
-def _hooks(at: Frame, places: Sequence[Position]) -> Markup:
-    """Letters beside the hooks of the later passes, where slings of several lengths stand at one radius."""
-    ends = [(letter, place) for letter, place in lettered(places) if place.on_ground and not place.first]
-    if len(ends) < 2:
-        return Markup("")
-    right = max(at.at(place.radius, 0)[0] for _, place in ends) + at.inputs["load_size_m"] / 2 * at.scale
-    groups: list[tuple[str, float]] = []
-    for letter, place in sorted(ends, key=lambda e: e[1].hook):
-        y = at.at(0, place.hook)[1]
-        if groups and groups[-1][1] - y < 1.3 * FONT:
-            groups[-1] = (groups[-1][0] + letter, groups[-1][1])
-        else:
-            groups.append((letter, y))
-    taken = [at.head(place.boom_length, place.radius) for _, place in lettered(places)]  # markers of heads stand there
-    beside = [y for x, y in taken if abs(x - right) < 2 * MARK]
-    clear = [(marks, next((h + MARK + FONT for h in beside if abs(h - y) < MARK + FONT), y)) for marks, y in groups]
-    return Markup("").join(text(right + 2, y + 4, marks, classes="fig-strong") for marks, y in clear)
+def _count(at: Frame, plan: Plan, place: Position) -> Markup:
+    """Boom, falls and empty hook where the drum is counted, dashed."""
+    block = hook_block(plan)
+    (px, py), (x, y) = at.pivot, at.head(place.boom_length, place.radius)
+    _, hook = at.at(place.radius, place.hook)
+    _, sheave = at.at(place.radius, place.hook + (block["height_m"] if block else 0.0))
+    return Markup(
+        '<path class="fig-count" d="M{} {}L{} {}V{}"/><rect class="fig-block" x="{}" y="{}" width="5" height="{}"/>'
+    ).format(*map(number, (px, py, x, y, sheave, x - 2.5, sheave, hook - sheave)))
 
 
-def _dimensions(at: Frame, places: Sequence[Position], says: Words) -> list[Markup]:
-    """Start radius and furthest radius, below the ground from the slew axis; each in a row of its own."""
-    start = rounding.length(places[0].read or places[0].radius, "up")
-    out = [dimension(at, places[0].radius, at.ground + 9, say(says["start_dimension"], radius=units(start)))]
-    loaded = [place for place in places if not place.empty]
-    if len(loaded) > 1:
-        far = max(loaded, key=lambda place: place.radius)
-        words = say(says["furthest_dimension"], radius=units(rounding.length(far.read or far.radius, "down")))
-        out.append(dimension(at, far.radius, at.ground + 34, words))
-    return out
+def _radii(at: Frame, plan: Plan, loaded: Sequence[Position], says: Words) -> list[Markup]:
+    """Start radius and furthest radius, below the ground from the slew axis."""
+    start = rounding.length(loaded[0].read or loaded[0].radius, "up")
+    if len(loaded) == 1:
+        words = say(says["start_radius"], radius=units(start))
+        return [dimension(at, loaded[0].radius, at.ground + 6), text(at.axis, HIGH - 3, words)]
+    far = max(loaded, key=lambda place: place.radius)
+    end = rounding.length(far.read or far.radius, "down")
+    span = rounding.Pair(
+        *(says["span"].format(start=a.rpartition(" ")[0], end=b) for a, b in zip(start, end, strict=True))
+    )
+    lines = [dimension(at, radius, at.ground + 6) for radius in (loaded[0].radius, far.radius)]
+    return [*lines, text(at.axis, HIGH - 3, say(says["radius"], radius=units(span)))]
 
 
-def dimension(at: Frame, radius: float, y: float, words: Markup) -> Markup:
+def dimension(at: Frame, radius: float, y: float) -> Markup:
     left, right = at.axis, at.axis + radius * at.scale
-    line = Markup(
+    return Markup(
         '<path class="fig-dim" d="M{l} {g}V{e}M{r} {g}V{e}M{l} {y}H{r}m-5 -2.5l5 2.5-5 2.5'
         'M{l} {y}m5 -2.5l-5 2.5 5 2.5"/>'
     ).format(l=number(left), r=number(right), g=number(at.ground + 2), y=number(y), e=number(y + 3))
-    return line + text(left + 5, y + 14, words)
 
 
-def _key(
-    y: float, plan: Plan, chosen: Mapping[str, Any] | None, places: Sequence[Position], says: Words, ids: str
-) -> tuple[Markup, float]:
-    """What letters, lines and hatching mean; returns the key and the height of the whole figure."""
+def _labels(at: Frame, plan: Plan, places: Sequence[Position], says: Words) -> list[Markup]:
+    """The numbers beside the drawing, from top to bottom, each with a leader to what it says."""
+    loaded = [place for place in places if not place.empty]
+    start, end, far = loaded[0], loaded[-1], max(loaded, key=lambda place: place.radius)
+    half = at.inputs["load_size_m"] / 2 * at.scale
+    x, y = at.head(far.boom_length, far.radius)
+    hook = at.at(far.radius, far.hook)[1]
+    column = max(at.at(place.radius, 0)[0] for place in places) + half + 18
     out: list[Markup] = []
-    if not chosen:
-        out.append(text(LEFT, y + 4, say(says["refused"]), classes="fig-strong"))
-        y += ROW + 3
-    for letter, place in lettered(places):
-        out.append(pill(LEFT + 11, y, letter))
-        for line in place.lines:
-            out.append(text(LEFT + 28, y + 4, line))
-            y += ROW
-        y += 2
-    swatch = {
-        "stop": Markup('<path class="fig-stop" d="M{x} {y}h22"/>'),
-        "band": Markup('<path class="fig-band" fill="url(#{i}-band)" d="M{x} {y}m0 -4h22v8h-22z"/>'),
-        "path": Markup('<path class="fig-path" d="M{x} {y}h22"/>'),
-    }
-    low, high = _band(plan)
-    rows = [("stop", say(says["stop"], height=units(_stop(plan))))]
-    if chosen:
-        rows += [("band", say(says["band"], low=units(low), high=units(high))), ("path", say(says["path"]))]
-    for name, words in rows:
-        out.append(swatch[name].format(i=ids, x=number(LEFT), y=number(y)) + text(LEFT + 28, y + 4, words))
-        y += ROW
-    out.append(text(LEFT + 28, y + 4, say(says["sketch"]), classes="fig-faint"))
-    return Markup("").join(out), y + 12
+    wanted: list[tuple[float, float, Markup]] = [
+        (x + 1, y + (hook - y) * 0.45, say(says["falls"], falls=plan["falls"]["used"])),
+        (x, (hook + at.ground) / 2, say(says["slings"], length=units(rounding.length(far.slings, "near")))),
+        (x + half + 6, hook + 2, say(says["hook"], height=units(rounding.length(far.hook, "near")))),
+    ]
+    out.append(upright(x + half + 6, at.ground, hook))
+    for place in places:
+        if place.empty:
+            height = units(rounding.length(place.hook, "near"))
+            wanted.append((*at.at(place.radius, place.hook), say(says["count"], height=height)))
+    if len(loaded) > 1:
+        over_x, over = at.head(start.boom_length, start.radius)
+        under_x, under = at.head(end.boom_length, end.radius)
+        beside = x + 9
+        out.append(Markup('<path class="fig-lead" d="M{} {}H{}"/>').format(*map(number, (over_x, over, beside + 3))))
+        if end is not far:
+            out.append(
+                Markup('<path class="fig-lead" d="M{} {}H{}"/>').format(*map(number, (under_x, under, beside + 3)))
+            )
+        out.append(upright(beside, under, over))
+        wanted.append(
+            (beside, over + min(0.5 * (under - over), 30.0), say(says["drop"], height=units(head_drop(plan, places))))
+        )
+    wanted.sort(key=lambda label: label[1])
+    for (from_x, from_y, words), line in zip(wanted, stacked([label[1] for label in wanted], at.ground), strict=True):
+        path = (from_x, from_y, column - 8, line, column - 3)
+        out.append(Markup('<path class="fig-lead" d="M{} {}L{} {}H{}"/>').format(*map(number, path)))
+        out.append(text(column, line + 0.36 * SIZE, words))
+    return out
+
+
+def upright(x: float, low: float, high: float) -> Markup:
+    """An upright dimension."""
+    return Markup('<path class="fig-rise" d="M{x} {a}V{b}m-2.5 5l2.5-5 2.5 5M{x} {a}m-2.5-5l2.5 5 2.5-5"/>').format(
+        x=number(x), a=number(low), b=number(high)
+    )
+
+
+def stacked(wanted: Sequence[float], ground: float) -> list[float]:
+    """The heights of labels, growing, a line apart, between the upper edge and the ground, near where they are wanted.
+
+    >>> stacked([10.0, 12.0, 170.0], 173.0)
+    [10.0, 27.0, 165.0]
+    """
+    placed: list[float] = []
+    for y in wanted:
+        placed.append(max(y, EDGE + 2.0, placed[-1] + LINE if placed else 0.0))
+    lowest = ground - 8.0
+    for at in range(len(placed) - 1, -1, -1):
+        placed[at] = min(placed[at], lowest)
+        lowest = placed[at] - LINE
+    return placed

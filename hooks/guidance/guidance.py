@@ -8,6 +8,7 @@ What a page may write, with names as in the addresses:
     {{ plan:bittern/54m/full-counterweight.load }} the same of another configuration
     {{ plan-link:bittern/54m }}                   link to the plan page, with its title
     {{ figure:drum:bittern/54m }}                 figure of a plan (hooks/figures/lesson.py), alone on its line
+    {{ cards:bittern/54m }}                       step cards of a plan's method, alone on its line, once on a page
     {{ state:bittern.ready_from }}                number of the state of a drum (hooks/guidance/quoted_drum.py)
     {{ state:bittern/2026-11-09.loose }}          the same after the entries of its log up to that day
     {{ ready:bittern/54m/40t.falls }}             number of a heavy lift (hooks/guidance/quoted_drum.py)
@@ -44,6 +45,7 @@ from hooks.guidance.quoted_drum import OF_LIFT, OF_STATE, Lifts, States
 from hooks.guidance.quoted_rope import OF_ROPE
 from hooks.guidance.quotes import Missing, Part, Quote, quote
 from hooks.pages.drum.lifts import Row
+from hooks.pages.plan import cards
 from hooks.text import addresses
 from hooks.text.cite import cited
 from hooks.text.environment import render, scoped
@@ -51,6 +53,7 @@ from hooks.text.page import Head, numbered, root
 from hooks.text.quantity import quantity
 from hooks.text.words import Words
 
+ALONE = {"figure": "a figure stands", "cards": "step cards stand"}  # blocks of their own
 Order = tuple[tuple[str, str], ...]  # address and title of each page
 
 INDEX = "guidance/"
@@ -93,8 +96,9 @@ class Guide:
             line = text.count("\n", 0, found.start())
             try:
                 _filled(found[1].strip(), self, "")
-                if found[1].strip().startswith("figure:") and text.splitlines()[line].strip() != found[0]:
-                    raise Unknown("a figure stands among words; write it alone on its line")
+                kind = found[1].strip().partition(":")[0]
+                if kind in ALONE and text.splitlines()[line].strip() != found[0]:
+                    raise Unknown(f"{ALONE[kind]} among words; write it alone on its line")
             except Unknown as error:
                 wrong.append(f"{where}:{line + 1}: {found[0]}: {error}")
         return wrong
@@ -289,6 +293,20 @@ def _figure(name: str, known: Guide, way: str) -> Markup:
     return Markup("".join(templates.figure(f"{drawing}-{prefix(of)}", svg, caption, more).splitlines()))
 
 
+def _cards(name: str, known: Guide, way: str) -> Markup:
+    """The step cards of the method a plan puts first."""
+    _demand(name, known.plans, "no plan")
+    planned = known.plans[name]
+    if planned.best is None:
+        raise Unknown(f"plan '{name}' has no steps; write a plan that can be done")
+    templates: Any = known.env.get_template("cards.html").module
+    shown = Markup("".join(templates.cards(cards.deck(known.words, planned, planned.best)).splitlines()))
+    style = (
+        '<link rel="stylesheet" href="{w}assets/cards.css">{}<script type="module" src="{w}assets/cards.js"></script>'
+    )
+    return Markup("<div>" + style + "</div>").format(shown, w=way)
+
+
 def _lift(name: str, known: Guide) -> Row:
     _demand(name, known.lifts, "no lift")
     return known.lifts[name]
@@ -332,6 +350,7 @@ PLACES: dict[str, Callable[[str, Guide, str], Markup]] = {
     "rope": _rope_number,
     **{f"{page}-link": partial(_crane_link, page) for page in addresses.OF_CRANE},
     "figure": _figure,
+    "cards": _cards,
 }
 
 

@@ -143,4 +143,5 @@ def _set(
         search_text=words.get("training.set_search").format(seed=seed),
         toc=(),
         html=body,
+        demonstration=True,  # whatever cranes the site is for
     )

@@ -25,6 +25,11 @@ class Head:
     `toc` holds (id, plain title) of the second-level headings; a page that is not `indexed` stays out of search, one
     with a `boost` above 1 comes before others that hold the same words: the glossary (in its front matter), machines,
     plans, guidance, rules, in this order.  One with `moved_to` opens the page at that address.
+
+    The two lines of the `header` say what is open and in which configuration or part of the site; empty ones: the
+    title, and the section that the address stands in.  `demonstration`: the page shows invented data; None where that
+    is as for the whole site.  A page with the bar of a crane has its `part` of it ("" for none), and the address of
+    the `plan` it belongs to.
     """
 
     address: str
@@ -35,6 +40,10 @@ class Head:
     indexed: bool = True
     boost: float = 1.0
     moved_to: str | None = None
+    header: tuple[str, str] = ("", "")
+    demonstration: bool | None = None
+    part: str | None = None
+    plan: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

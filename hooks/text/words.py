@@ -12,6 +12,7 @@ from calc import ROOT
 
 SOURCES = (
     "hooks/words/en.yaml",
+    "hooks/words/frame.en.yaml",
     "hooks/words/cards.en.yaml",
     "hooks/words/drum.en.yaml",
     "hooks/words/rope.en.yaml",

@@ -8,16 +8,8 @@ from math import floor
 from calc import rounding
 from calc.data.model import Machine
 from calc.formulas import capacity
-from calc.teaching.exercise import (
-    Draw,
-    Made,
-    Source,
-    coarse,
-    draw_case,
-    exercise,
-    rules_of,
-)
-from calc.teaching.worked import ExerciseTable, Sheet, Shown
+from calc.teaching.exercise import Answered, Draw, Made, Source, coarse, draw_case, exercise, rules_of
+from calc.teaching.worked import ExerciseTable, Sheet
 from calc.winding import makeup
 from calc.winding.rig import Crane, State
 
@@ -46,7 +38,7 @@ def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
 
 def _capacity_worked(
     crane: Crane, lines: int, read: float, load: makeup.Load, row: int, sheet: Sheet
-) -> tuple[tuple[Shown, ...], str] | None:
+) -> Answered | None:
     case, block = crane.case, crane.blocks[lines]
     rig = crane.rig(lines, block)
     hanging = load.hook_height + case.values.clearance

@@ -5,19 +5,8 @@ from __future__ import annotations
 from functools import partial
 
 from calc.data.model import Machine
-from calc.teaching.exercise import (
-    Draw,
-    Made,
-    Source,
-    boom_pivot,
-    draw_case,
-    exercise,
-    grooved,
-    head_height,
-    plan_of,
-    rules_of,
-)
-from calc.teaching.worked import Sheet, Shown
+from calc.teaching.exercise import Answered, Draw, Made, Source, boom_pivot, draw_plan, grooved, head_height, of_plan
+from calc.teaching.worked import Sheet
 from calc.winding import counting, moves, planner
 
 VALUES = frozenset({"stop_wraps", "count_tolerance", "hook_height_error", "reach_height"})  # of rules
@@ -25,23 +14,19 @@ VALUES = frozenset({"stop_wraps", "count_tolerance", "hook_height_error", "reach
 
 def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
     """One exercise of this topic on a `machine`, or none where the `draw` does not give one."""
-    case = draw_case(source, machine, draw)
-    plan = plan_of(source, case)
-    if plan is None or not plan.attempt.methods or not grooved(case):
+    plan = draw_plan(source, machine, draw)
+    if plan is None or not plan.attempt.methods or not grooved(plan.crane.case):
         return
-    whole = plan.crane.layers[0].wraps
-    rows = [row for row in counting.count_table(plan.attempt) if case.values.stop_wraps <= row.wraps <= whole]
+    least, most = plan.crane.case.values.stop_wraps, plan.crane.layers[0].wraps
+    rows = [row for row in counting.count_table(plan.attempt) if least <= row.wraps <= most]
     if not rows:
         return
     do = draw.one("do", sorted({row.do for row in rows}))
     row = draw.one("row", [row for row in rows if row.do == do])
-    work = partial(_count_worked, plan, row)
-    yield from exercise(
-        draw.topic, machine, case, work, rules_of(source.data, case, VALUES), falls=plan.attempt.rig.falls
-    )
+    yield from of_plan(source, plan, draw, partial(_count_worked, row), VALUES)
 
 
-def _count_worked(plan: planner.Plan, row: counting.Count, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
+def _count_worked(row: counting.Count, plan: planner.Plan, sheet: Sheet) -> Answered | None:
     case, rig, values = plan.crane.case, plan.attempt.rig, plan.crane.case.values
     hung = moves.hanging(rig, plan.attempt.start)
     planned = sheet.give("rope_length", case.machine.rope.length, "length")

@@ -11,14 +11,8 @@ from calc.data.model import Inspection, Machine, Place, Upkeep
 from calc.inspection import fitness
 from calc.inspection.fitness import UNITS as UNITS_OF_READINGS
 from calc.inspection.rope_fields import Band, CriterionFound, PlaceFound
-from calc.teaching.exercise import (
-    Draw,
-    Made,
-    Source,
-    coarse,
-    exercise,
-)
-from calc.teaching.worked import ExerciseTable, Sheet, Shown
+from calc.teaching.exercise import Answered, Draw, Made, Source, coarse, exercise
+from calc.teaching.worked import ExerciseTable, Sheet
 
 
 def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
@@ -68,7 +62,7 @@ RULES_OF_DISCARD = {
 
 def _discard_worked(
     machine: Machine, place: Place, reference: float, judged: PlaceFound, bands: Sequence[Band], sheet: Sheet
-) -> tuple[tuple[Shown, ...], str] | None:
+) -> Answered | None:
     assert place.diameter, "drawn with both readings"
     digits = int(coarse(sheet, 1, 3))
     nominal = sheet.give("nominal_diameter", machine.rope.diameter, "small")

@@ -9,16 +9,8 @@ from calc.data import look_up
 from calc.data.model import Machine
 from calc.drum_log import history, state
 from calc.drum_log.drum_fields import BedOfFalls, DrumFound
-from calc.teaching.exercise import (
-    Draw,
-    Made,
-    Source,
-    as_shown,
-    boom_pivot,
-    exercise,
-    head_height,
-)
-from calc.teaching.worked import Sheet, Shown
+from calc.teaching.exercise import Answered, Draw, Made, Source, as_shown, boom_pivot, exercise, head_height
+from calc.teaching.worked import Sheet
 from calc.winding.rig import Crane
 
 
@@ -44,7 +36,7 @@ def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
 RULES_OF_DUE = ("firm-tension", "due-after-light-work", "rope-stretch")
 
 
-def _due_worked(crane: Crane, found: DrumFound, bed: BedOfFalls, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
+def _due_worked(crane: Crane, found: DrumFound, bed: BedOfFalls, sheet: Sheet) -> Answered | None:
     case = crane.case
     rig, pick = crane.from_the_ground(bed["falls"])
     spans = [stretch["rope_m"] for stretch in found["loose"]]

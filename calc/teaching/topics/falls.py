@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from calc.data.model import Machine
 from calc.teaching.exercise import (
+    Answered,
     Draw,
     Made,
     Source,
     as_shown,
     boom_pivot,
-    draw_case,
-    exercise,
+    draw_plan,
     grooved,
     head_height,
-    plan_of,
-    rules_of,
+    of_plan,
     usable_rope,
 )
-from calc.teaching.worked import Sheet, Shown
+from calc.teaching.worked import Sheet
 from calc.winding import planner
 
 VALUES = frozenset({"dead_wraps", "unreached_limit"})  # of rules
@@ -27,16 +24,12 @@ VALUES = frozenset({"dead_wraps", "unreached_limit"})  # of rules
 
 def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
     """One exercise of this topic on a `machine`, or none where the `draw` does not give one."""
-    case = draw_case(source, machine, draw)
-    plan = plan_of(source, case)
-    if plan and plan.exact is not None and grooved(case):
-        used = plan.attempt.rig.falls
-        yield from exercise(
-            draw.topic, machine, case, partial(_falls_worked, plan), rules_of(source.data, case, VALUES), falls=used
-        )
+    plan = draw_plan(source, machine, draw)
+    if plan and plan.exact is not None and grooved(plan.crane.case):
+        yield from of_plan(source, plan, draw, _falls_worked, VALUES)
 
 
-def _falls_worked(plan: planner.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
+def _falls_worked(plan: planner.Plan, sheet: Sheet) -> Answered | None:
     case, rig, attempt = plan.crane.case, plan.attempt.rig, plan.attempt
     usable = usable_rope(sheet, case)
     pivot = boom_pivot(sheet, case)

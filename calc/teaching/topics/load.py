@@ -2,21 +2,9 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from calc.data.model import Case, Machine
-from calc.teaching.exercise import (
-    Draw,
-    Made,
-    Source,
-    as_shown,
-    coarse,
-    draw_case,
-    exercise,
-    plan_of,
-    rules_of,
-)
-from calc.teaching.worked import ExerciseTable, Sheet, Shown
+from calc.teaching.exercise import Answered, Draw, Made, Source, as_shown, coarse, draw_plan, of_plan
+from calc.teaching.worked import ExerciseTable, Sheet
 from calc.winding import makeup, planner
 from calc.winding.rig import Crane
 
@@ -25,20 +13,12 @@ VALUES = frozenset({"minimum_share", "accepted_share"})  # of rules
 
 def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
     """One exercise of this topic on a `machine`, or none where the `draw` does not give one."""
-    case = draw_case(source, machine, draw)
-    plan = plan_of(source, case)
+    plan = draw_plan(source, machine, draw)
     if plan:
-        yield from exercise(
-            draw.topic,
-            machine,
-            case,
-            partial(_load_worked, plan),
-            rules_of(source.data, case, VALUES),
-            falls=plan.attempt.rig.falls,
-        )
+        yield from of_plan(source, plan, draw, _load_worked, VALUES)
 
 
-def _load_worked(plan: planner.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
+def _load_worked(plan: planner.Plan, sheet: Sheet) -> Answered | None:
     case, crane, attempt = plan.crane.case, plan.crane, plan.attempt
     size = coarse(sheet, 0.01, 10)
     pull = sheet.give("rated_line_pull", case.machine.winch.rated_line_pull, "force")

@@ -7,32 +7,21 @@ from functools import partial
 
 from calc import rounding
 from calc.data.model import Machine
-from calc.teaching.exercise import (
-    Draw,
-    Made,
-    Source,
-    as_shown,
-    boom_pivot,
-    draw_case,
-    exercise,
-    head_height,
-    plan_of,
-    rules_of,
-)
+from calc.teaching.exercise import Answered, Draw, Made, Source, as_shown, boom_pivot, draw_plan, head_height, of_plan
 from calc.teaching.worked import ExerciseTable, Sheet, Shown
 from calc.winding import planner
 from calc.winding.firm import firm_from, reaches
+from calc.winding.methods import Pass, Refused
 
 VALUES = frozenset({"overlap_wraps", "firm_tension_share"})  # of rules
 
 
 def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
     """One exercise of this topic on a `machine`, or none where the `draw` does not give one."""
-    case = draw_case(source, machine, draw)
-    plan = plan_of(source, case)
-    if plan is None or len(plan.attempt.luff_out.passes) < 2 or not plan.crane.beds:
+    plan = draw_plan(source, machine, draw)
+    if plan is None or isinstance(luffing := plan.attempt.luff_out, Refused) or len(luffing.passes) < 2:
         return
-    first, *_, last = plan.attempt.luff_out.passes
+    first, *_, last = luffing.passes
     if not reaches(plan.crane, first.firm_from):
         return
     least = last.full_pull_falls
@@ -42,15 +31,12 @@ def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
     if not beds:
         return
     falls, bed = draw.one("lift", beds)
-    work = partial(_passes_worked, plan, falls, bed)
-    yield from exercise(
-        draw.topic, machine, case, work, rules_of(source.data, case, VALUES), falls=plan.attempt.rig.falls, lift=falls
-    )
+    work = partial(_passes_worked, luffing.passes, falls, bed)
+    yield from of_plan(source, plan, draw, work, VALUES, lift=falls)
 
 
-def _passes_worked(plan: planner.Plan, lift: int, bed: float, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
+def _passes_worked(done: tuple[Pass, ...], lift: int, bed: float, plan: planner.Plan, sheet: Sheet) -> Answered | None:
     case, rig = plan.crane.case, plan.attempt.rig
-    done = plan.attempt.luff_out.passes
     start = done[0].pick
     pivot = boom_pivot(sheet, case)
     radius = sheet.give("start_radius", start.radius, "length")

@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from calc.data.model import Machine
 from calc.teaching.exercise import (
+    Answered,
     Draw,
     Made,
     Source,
     as_shown,
     boom_pivot,
     coarse,
-    draw_case,
-    exercise,
+    draw_plan,
     grooved,
     head_height,
-    plan_of,
-    rules_of,
+    of_plan,
     usable_rope,
 )
-from calc.teaching.worked import Sheet, Shown
+from calc.teaching.worked import Sheet
 from calc.winding import planner
 
 VALUES = frozenset({"dead_wraps", "stop_margin"})  # of rules
@@ -33,20 +30,12 @@ def _warning_height(plan: planner.Plan) -> float:
 
 def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
     """One exercise of this topic on a `machine`, or none where the `draw` does not give one."""
-    case = draw_case(source, machine, draw)
-    plan = plan_of(source, case)
-    if plan and grooved(case) and _warning_height(plan) > case.values.clearance:
-        yield from exercise(
-            draw.topic,
-            machine,
-            case,
-            partial(_stop_worked, plan),
-            rules_of(source.data, case, VALUES),
-            falls=plan.attempt.rig.falls,
-        )
+    plan = draw_plan(source, machine, draw)
+    if plan and grooved(plan.crane.case) and _warning_height(plan) > plan.crane.case.values.clearance:
+        yield from of_plan(source, plan, draw, _stop_worked, VALUES)
 
 
-def _stop_worked(plan: planner.Plan, sheet: Sheet) -> tuple[tuple[Shown, ...], str] | None:
+def _stop_worked(plan: planner.Plan, sheet: Sheet) -> Answered | None:
     case, rig, start = plan.crane.case, plan.attempt.rig, plan.attempt.start
     usable = usable_rope(sheet, case)
     pivot = boom_pivot(sheet, case)

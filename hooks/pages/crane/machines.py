@@ -153,6 +153,7 @@ def index(env: Environment, words: Words, data: Data) -> Page:
         search_text=words.get("machines.search"),
         toc=headings(body),
         html=body,
+        demonstration=any(machine.status == "demonstration" for machine in machines),
     )
 
 

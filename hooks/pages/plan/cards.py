@@ -52,11 +52,13 @@ class Card:
 
 @dataclass(frozen=True)
 class Deck:
-    """All cards of one method; `shared` is what their figures share, `ids` begins every id in them."""
+    """All cards of one method; `shared` is what their figures share, `ids` begins every id in it, `key` what the marks
+    on the drum mean."""
 
     ids: str
     shared: Markup
     cards: tuple[Card, ...]
+    key: tuple[tuple[Markup, str], ...]
 
 
 def deck(words: Words, planned: Planned, method: Mapping[str, Any], ids: str = "m") -> Deck:
@@ -72,6 +74,7 @@ def deck(words: Words, planned: Planned, method: Mapping[str, Any], ids: str = "
             _card(words, planned, method, ids, step, scene, stretches, min(before, step.firm_if_landed), len(steps))
             for step, scene, stretches, before in drawn
         ),
+        tuple((card.mark(state), words.get(f"cards.key.{state}")) for state in card.LOOKS),
     )
 
 

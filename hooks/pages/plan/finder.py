@@ -94,6 +94,7 @@ def of_plan(words: Words, planned: Planned, weights: list[float]) -> dict[str, A
     load = plan["load"]
     assert load is not None, "a method that works hangs a load"
     hung = load["planned_kg"] - load["net_kg"]  # what hangs beside the weights
+    assert best["longest_sling_m"] is not None and best["minutes"] is not None, "and takes its time"
     rows = [row["load_kg"] - hung for row in plan["heavier_loads"]]
     return found | {
         "falls": plan["falls"]["used"],

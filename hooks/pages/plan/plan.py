@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from jinja2 import Environment
 from markupsafe import Markup
@@ -12,43 +11,26 @@ from markupsafe import Markup
 from calc import rounding
 from calc.data import rulebook
 from calc.data.model import Case, Chart, Configuration, Data, Machine, Rule, RuleUse, RuleVersion
+from calc.winding.plan_fields import Block, LimitedRoom, Method, Pass, Plan
 from hooks.computed import Planned
 from hooks.figures import drum, side
-from hooks.pages.plan import cards, said, sensitive, steps, working
+from hooks.pages.plan import cards, said, sensitive, steps
 from hooks.pages.plan.steps import Step
-from hooks.pages.plan.working import Line
 from hooks.text import addresses
-from hooks.text.cite import Cited, cited
-from hooks.text.environment import mass, metres, plain, show
+from hooks.text.environment import both, mass, metres, plain, rope, show
 from hooks.text.page import Page, root
 from hooks.text.words import Words
 
-Plan = Mapping[str, Any]
-
-# Jump list under the headline numbers: id of the section, name of its text.
-JUMPS = [
-    (name.replace("_", "-"), f"plan.{'enough_title' if name == 'enough' else name}")
-    for name in (
-        "before",
-        "count",
-        "steps",
-        "enough",
-        "after",
-        "cautions",
-        "side",
-        "drum",
-        "moves",
-        "heavier",
-        "room",
-        "methods",
-        "help",
-        "break",
-        "shorter_rope",
-        "weights",
-        "working",
-        "rules",
-    )
-]
+# Warnings that change what the crew does: they stand beside the load to hang.  What is true of every plan stands in the
+# steps; all others say what the plan does not reach, and stand with the reasons.
+CHANGE_THE_WORK = (
+    "bed-unreached",
+    "block-may-not-overhaul",
+    "rope-by-log",
+    "tension-below-published",
+    "tension-above-published",
+)
+IN_THE_STEPS = ("rope-length-decides",)
 # Topics of the rules a plan lists beside those that gave it a number; all others stand in the index of rules.
 ALSO = frozenset({"wraps", "charts", "wind", "reeving", "working-area"})
 SAME_LENGTH = 1e-6  # [m], what a plan is printed to
@@ -75,21 +57,67 @@ class Spoken:
     counts: list[said.Count]
     stop_height: Callable[[float], Markup]
     listed: Callable[[float], float]
-    span: tuple[float, float] | None
+    span: Markup | None
     hung: Markup
     reading: Markup | None
     band: Markup | None
     passes_text: Callable[[int], Markup]
-    whole_time: Callable[[Mapping[str, Any]], Markup]
+    whole_time: Callable[[Method], Markup]
     conditions: list[Markup]
+
+
+@dataclass(frozen=True)
+class First:
+    """The first screen, beside the numbers themselves: what is hung in short, the warnings that change the work, the
+    side view, up to where the drum is firm afterwards."""
+
+    hang_note: Markup
+    warnings: Sequence[str]
+    side: Markup
+    last: Markup | None
+
+
+@dataclass(frozen=True)
+class Group:
+    """One group of the list to check before the rope moves: its title, and ("do" or "dont", text) of every row."""
+
+    title: str
+    rows: list[tuple[str, Markup]]
+
+
+@dataclass(frozen=True)
+class If:
+    """What stands folded under what may come otherwise: the answers in short, the rows of the radius table that leave
+    something firm, the small error of the data that matters most."""
+
+    heavier: Markup
+    room: Markup
+    rooms: list[LimitedRoom]
+    shorter: Markup
+    worst: Markup | None
+
+
+@dataclass(frozen=True)
+class Why:
+    """The reasons: methods compared, what must be firm for the next lift, what the plan does not reach, what would help
+    with the address of its plan, what the load is made of, the drum before and after."""
+
+    methods: list[Method]
+    methods_answer: Markup | str
+    bed: list[tuple[int, float, int | None]]
+    unreached_too_much: bool
+    warnings: Sequence[str]
+    limits: str
+    helps: list[tuple[said.Help, str | None]]
+    weights: list[tuple[Markup, int | None, Markup, bool]] | None
+    drum: Markup
 
 
 @dataclass(frozen=True, kw_only=True)
 class View(Spoken):
-    """What plan.html shows."""
+    """What plan.html shows, from top to bottom."""
 
     root: str
-    title: str
     case: Case
     plan: Plan
     partial: Partial | None
@@ -97,34 +125,19 @@ class View(Spoken):
     machine: Machine
     boom: rounding.Pair
     boom_length: Callable[[float], rounding.Pair]
-    best: Mapping[str, Any] | None
-    before: list[tuple[str, Markup]]
-    jumps: list[tuple[str, str]]
-    enough: Callable[[Mapping[str, Any]], Sequence[Markup]]
-    methods: list[Mapping[str, Any]]
+    best: Method | None
+    block: Block | None
+    first: First
     deck: cards.Deck | None  # of the best method
-    steps: dict[str, list[Step]]  # by method
-    cautions: list[Markup]
-    helps: list[tuple[said.Help, str | None]]  # with the address of the plan that would help
-    room: list[Mapping[str, Any]]
-    no_room: float | None  # largest radius with which nothing is firm [m]
-    block: Mapping[str, Any] | None
+    steps: dict[str, list[Step]]  # of the best method, by its name
+    check: list[Group]
+    ifs: If | None
+    why: Why
+    enough: Callable[[Pass], Sequence[Markup]]
+    moved: list[str]  # ids of sections that stand on the page of the working
     neighbours: tuple[Chart | None, Chart | None]
     others: list[Configuration]
     address: Callable[[str, str], str]
-    feed: str
-    side: Markup
-    drum: Markup
-    bed: list[tuple[int, float, int | None]]
-    weights: list[tuple[Markup, int | None, Markup, bool]] | None
-    unreached_too_much: bool
-    off: list[sensitive.Off]
-    worst: Markup | None
-    working: list[Line]
-    cited: Cited
-    rules_used: list[tuple[Rule, str]]
-    rules_also: list[tuple[Rule, str]]
-    rules_of: Callable[[Line], Iterable[RuleUse]]
 
 
 def feed_address(machine: Machine, configuration: str, boom: str) -> str:
@@ -158,57 +171,30 @@ def page(
         machine=machine.name, boom=name, configuration=case.configuration.name
     )
     title = partial.title if partial else title
-    used, also = rule_of(data, case), also_in_force(data, case)
+    boom_lengths = rounding.boom_length
     off, worst = sensitive.table(words, case)
-    finished = [m for m in plan["methods"] if m and m["passes"]]
-    helps = said.helps(words, case, plan)
-    there = {
-        "count": plan["stops"],
-        "heavier": plan["heavier_loads"],
-        "room": plan["limited_room"],
-        "help": helps,
-        "shorter-rope": plan["stops"],
-        "weights": plan["load"],
-    }
-    without = ("before", "methods", "working", "rules", *there)  # sections of a plan that cannot be done
     view = View(
         root=root(at),
-        title=title,
         case=case,
         plan=plan,
         partial=partial,
         whole=planned.address,
         machine=machine,
         boom=boom,
-        boom_length=rounding.boom_length,
+        boom_length=boom_lengths,
         best=best,
-        before=steps.before(words, planned, boom, at),
-        jumps=[jump for jump in JUMPS if (best or jump[0] in without) and there.get(jump[0], True)],
-        enough=lambda one: said.enough(words, plan, one),
-        methods=[m for m in plan["methods"] if m],
-        deck=cards.deck(words, planned, best) if best else None,
-        steps={m["name"]: steps.steps(words, planned, m) for m in finished},
-        cautions=cautions(words, plan),
-        helps=[(one, helped(machine, case, one)) for one in helps],
-        room=[row for row in plan["limited_room"] if row["firm_rope_m"] >= 1],
-        no_room=max((row["radius_m"] for row in plan["limited_room"] if row["firm_rope_m"] < 1), default=None),
         block=planned.block,
+        first=first_screen(words, planned),
+        deck=cards.deck(words, planned, best) if best else None,
+        steps={best["name"]: steps.steps(words, planned, best)} if best else {},
+        check=check(words, planned),
+        ifs=ifs(words, plan, worst) if plan["stops"] else None,
+        why=why(words, planned),
+        enough=lambda one: said.enough(words, plan, one),
+        moved=moved(plan, best, bool(off)),
         neighbours=neighbours(case),
         others=others(case),
         address=lambda configuration, slug: addresses.plan(machine, configuration, slug),
-        feed=partial.feed if partial else feed_address(machine, case.configuration.id, case.chart.slug),
-        side=Markup(side.svg(plan, words.texts)),
-        drum=Markup(drum.svg(plan, words.texts)),
-        bed=bed(plan, best),
-        weights=weights(words, planned) if plan["load"] else None,
-        unreached_too_much=any(w["code"] == "bed-unreached" for w in plan["warnings"]),
-        off=off,
-        worst=worst,
-        working=working.lines(planned),
-        cited=cited(words, site, at, title, version(words, case), case.day),
-        rules_used=[(data.rules[use["id"]], use["from"]) for use in plan["rules"]],
-        rules_also=[(rule, version.from_day) for rule, version in also],
-        rules_of=lambda line: dict.fromkeys(used[name] for name in line.values if name in used),
         **vars(spoken(words, planned)),
     )
     return Page(
@@ -226,7 +212,7 @@ def page(
             us_short=boom.us.replace(" ", ""),
             configuration=case.configuration.name,
         ),
-        toc=(),  # the page has its own list under the headline numbers
+        toc=(),
         html=show(env, "plan.html", view),
         indexed=partial is None,
         boost=boost(name),
@@ -243,7 +229,7 @@ def spoken(words: Words, planned: Planned) -> Spoken:
         counts=said.counts(words, plan),
         stop_height=lambda height: said.stop_height(words, height),
         listed=lambda radius: said.listed(plan, radius),
-        span=planned.span,
+        span=said.radius_span(words, planned.span) if planned.span else None,
         hung=said.hung(words, case, plan),
         reading=said.reading(words, plan) if plan["load"] else None,
         band=said.band(words, plan) if plan["load"] else None,
@@ -251,6 +237,113 @@ def spoken(words: Words, planned: Planned) -> Spoken:
         whole_time=lambda method: said.whole_time(words, method),
         conditions=said.conditions(words, plan, best) if best else [],
     )
+
+
+def first_screen(words: Words, planned: Planned) -> First:
+    """The first screen of a plan."""
+    plan, best = planned.plan, planned.best
+    return First(
+        hang_note=hang_note(words, planned) if plan["load"] else Markup(""),
+        warnings=[one["code"] for one in plan["warnings"] if one["code"] in CHANGE_THE_WORK],
+        side=Markup(side.svg(plan, words.texts)),
+        last=said.firm_span(words, plan["inputs"], best["passes"][-1])["last"] if best else None,
+    )
+
+
+def hang_note(words: Words, planned: Planned) -> Markup:
+    """What is hung, in short: the masses of the pieces, the slings of every pass."""
+    case, plan = planned
+    best = planned.best
+    pieces = {weight.id: weight.mass for weight in case.yard.weights}
+    rows = plan["load"]["yard"] if plan["load"] else []
+    masses = (
+        words.say("plan.number.piece", count=row["count"], mass=piece) if row["count"] > 1 else piece
+        for row in rows
+        for piece in [both(rounding.piece(pieces[row["item"]]))]
+    )
+    lengths = [one["sling_length_m"] for one in best["passes"]] if best else [case.yard.slings.length]
+    slings = Markup(", ").join(metres(length, "near") for length in lengths)
+    return words.say("plan.number.hang_note", weights=Markup(" + ").join(masses), slings=slings)
+
+
+def check(words: Words, planned: Planned) -> list[Group]:
+    """What to check before the rope moves; without a load, what does not need one."""
+    case, plan = planned
+    parts = steps.parts_before(words, planned, rounding.boom_length(case.chart.boom_length))
+    found = []
+    for name, group in words.get("plan.check.groups").items():
+        rows = []
+        for key, (kind,) in group["rows"].items():
+            if key in steps.NEEDS_LOAD and not (plan["load"] and plan["stops"]):
+                continue
+            text = words.say(f"plan.check.groups.{name}.rows.{key}.{kind}", **parts)
+            if key == "area" and "slew" in parts:
+                text = Markup("{} {}").format(text, words.say("plan.check.second", **parts))
+            if key == "limiter" and plan["kind"] == "telescopic":
+                text = Markup("{} {}").format(text, words.say("plan.check.telescoping"))
+            rows.append((kind, text))
+        found.append(Group(group["title"], rows))
+    return found
+
+
+def ifs(words: Words, plan: Plan, worst: Markup | None) -> If:
+    """What may come otherwise, for a plan with a start."""
+    assert plan["stops"], "asked of plans with a start"
+    heavier = words.say("plan.if.heavier_none")
+    if len(plan["heavier_loads"]) > 1:
+        more = plan["heavier_loads"][1]
+        radius = metres(said.listed(plan, more["furthest_radius_m"]), "down")
+        heavier = words.say("plan.if.heavier_answer", load=mass(more["load_kg"], "up"), radius=radius)
+    rooms = [row for row in plan["limited_room"] if row["firm_rope_m"] >= 1]
+    nothing = max((row["radius_m"] for row in plan["limited_room"] if row["firm_rope_m"] < 1), default=None)
+    room = words.say("plan.if.room_none")
+    if nothing is not None:
+        room = words.say("plan.if.room_answer", radius=metres(nothing, "down"))
+    elif rooms:
+        least = rooms[0]
+        parts = {"radius": metres(least["radius_m"], "down"), "rope": rope(least["firm_rope_m"], "down")}
+        room = words.say("plan.if.room_any", **parts)
+    shorter = plan["stops"]["shorter_rope"][-1]
+    return If(
+        heavier=heavier,
+        room=room,
+        rooms=rooms,
+        shorter=words.say(
+            "plan.if.shorter_answer",
+            less=rope(shorter["less_m"], "near"),
+            height=said.stop_height(words, shorter["hook_height_m"]),
+        ),
+        worst=worst,
+    )
+
+
+def why(words: Words, planned: Planned) -> Why:
+    """The reasons of a plan."""
+    case, plan = planned
+    best = planned.best
+    codes = [one["code"] for one in plan["warnings"]]
+    other = [code for code in codes if code not in (*CHANGE_THE_WORK, *IN_THE_STEPS)]
+    answer: Markup | str = words.get("common.none")
+    if best:
+        passes = said.passes(words, len(best["passes"]))
+        answer = words.say("plan.why.methods", method=words.get(f"methods.{best['name']}"), passes=passes)
+    return Why(
+        methods=[method for method in plan["methods"] if method],
+        methods_answer=answer,
+        bed=bed(plan, best),
+        unreached_too_much="bed-unreached" in codes,
+        warnings=other,
+        limits="; ".join(words.get(f"warnings.{code}.title") for code in other),
+        helps=[(one, helped(case.machine, case, one)) for one in said.helps(words, case, plan)],
+        weights=weights(words, planned) if plan["load"] else None,
+        drum=Markup(drum.svg(plan, words.texts)),
+    )
+
+
+def moved(plan: Plan, best: Method | None, off: bool) -> list[str]:
+    """Sections that an old address of the plan may name and that stand on the page of its working."""
+    there = {"moves": bool(best), "off": off, "working": True, "rules": True, "data": True}
+    return [id for id, stands in there.items() if stands]
 
 
 def cautions(words: Words, plan: Plan) -> list[Markup]:
@@ -347,7 +440,7 @@ def also_in_force(data: Data, case: Case) -> list[tuple[Rule, RuleVersion]]:
     return sorted((pair for pair in found if pair[0].id not in used), key=lambda pair: rulebook.number(pair[0]))
 
 
-def bed(plan: Plan, best: Mapping[str, Any] | None) -> list[tuple[int, float, int | None]]:
+def bed(plan: Plan, best: Method | None) -> list[tuple[int, float, int | None]]:
     """How much must be firm for each number of falls, and after which pass of the best method it is; the list ends
     where the next lift starts with all firm rope off the drum."""
     rows: list[tuple[int, float, int | None]] = []

@@ -182,6 +182,15 @@ def radii(method: Mapping[str, Any] | None) -> list[tuple[Markup, Markup]]:
     return found
 
 
+def radius_span(words: Words, span: tuple[float, float]) -> Markup:
+    """From which radius to which, the unit once: "9.0 to 38.0 m"."""
+    start, end = rounding.length(span[0], "up"), rounding.length(span[1], "down")
+    say = words.get("plan.number.radius_value")
+    return both(
+        rounding.Pair(*(say.format(start=a.rpartition(" ")[0], end=b) for a, b in zip(start, end, strict=True)))
+    )
+
+
 def listed(plan: Plan, radius: float) -> float:
     """A radius under load as the crew reads it: the plan puts the load, when it is landed, on a row of the chart; with
     less rope in the falls it hangs a hair inside [m].

@@ -1,13 +1,12 @@
 """The run sheet of a plan: every step to tick, the drum to expect, how to break off, what the log of the rope gets.
 
-The page is a list that reads without a script.  assets/sheet.js takes the texts from it and the numbers from the block
-of JSON in it, and keeps both with the sheet on the phone.
+The checks are a list, the work is the step cards of the plan; both read without a script.  assets/sheet.js takes the
+texts from them and the numbers from the block of JSON in the page, and keeps both with the sheet on the phone.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from jinja2 import Environment
@@ -17,26 +16,13 @@ from calc import rounding
 from calc.drum_log.log_entries import AfterMove, log_entries
 from calc.winding.plan_fields import Inputs
 from hooks.computed import Planned
-from hooks.pages.plan import said
+from hooks.pages.plan import cards, said
 from hooks.pages.plan import steps as work
-from hooks.text.environment import metres, plain, render, rope
+from hooks.text.environment import plain, render
 from hooks.text.page import Page, in_script, root
 from hooks.text.words import Words
 
 Plan = Mapping[str, Any]
-
-BOOM_MOVES = ("luff-out", "luff-in", "telescope-in")
-
-
-@dataclass(frozen=True)
-class Step:
-    """One move of the sheet: number through the method, its pass, the move, what to do, how to break off during it."""
-
-    number: int
-    pass_number: int
-    move: Mapping[str, Any]
-    text: Markup
-    stop: Markup
 
 
 def page(env: Environment, words: Words, planned: Planned, of: Page, *notes: Markup) -> Page | None:
@@ -50,6 +36,9 @@ def page(env: Environment, words: Words, planned: Planned, of: Page, *notes: Mar
     boom = rounding.boom_length(case.chart.boom_length)
     at = f"{of.address}sheet/"
     methods = sorted((m for m in plan["methods"] if m and not m["refused"]), key=lambda method: method is not best)
+    decks: dict[str, cards.Deck] = {
+        m["name"]: cards.deck(words, planned, m, ids) for m, ids in zip(methods, ("m", "o"), strict=False)
+    }
     body = render(
         env,
         "sheet.html",
@@ -62,10 +51,9 @@ def page(env: Environment, words: Words, planned: Planned, of: Page, *notes: Mar
         best=best,
         methods=methods,
         before=work.before(words, planned, boom, at),
-        steps={m["name"]: steps(words, planned, m) for m in methods},
-        enough=lambda one: said.enough(words, plan, one),
+        decks=decks,
         counts=said.counts(words, plan),
-        numbers=script_data(words, planned, of.address, methods),
+        numbers=script_data(words, planned, of.address, methods, decks),
     )
     return Page(
         address=at,
@@ -78,37 +66,13 @@ def page(env: Environment, words: Words, planned: Planned, of: Page, *notes: Mar
     )
 
 
-def steps(words: Words, planned: Planned, method: Mapping[str, Any]) -> list[Step]:
-    """All moves of a method as steps."""
-    found, plan = [], planned.plan
-    firm = 0.0
-    for step in work.steps(words, planned, method):
-        text = step.text
-        if step.number == 1:
-            inputs = plan["inputs"]
-            least = words.say("plan.count_stop", stop=inputs["stop_wraps"], dead=inputs["dead_wraps"])
-            text = Markup("{} {}").format(text, least)
-        stop = stop_text(words, plan, step.move, min(firm, step.firm_if_landed))
-        found.append(Step(step.number, step.pass_number, step.move, text, stop))
-        firm = step.firm_if_landed
-    return found
-
-
-def stop_text(words: Words, plan: Plan, move: Mapping[str, Any], firm: float) -> Markup:
-    """How to land the load in the middle of a move, and what is firm then at least; while the boom moves, the load may
-    hang as high as the rule for a load kept low allows."""
-    if move["load_kg"]:
-        heights = [under or 0.0 for under in move["load_height_m"]]
-        if move["move"] in BOOM_MOVES:
-            heights.append(plan["inputs"]["band_top_m"])
-        how = words.say("sheet.stop.land", height=metres(max(heights), "up"))
-    else:
-        how = words.say("sheet.stop.empty")
-    firm_text = words.say("sheet.stop.firm" if firm >= 1 else "sheet.stop.nothing_firm", rope=rope(firm, "down"))
-    return Markup("{} {}").format(how, firm_text)
-
-
-def script_data(words: Words, planned: Planned, plan_address: str, methods: Sequence[Mapping[str, Any]]) -> Markup:
+def script_data(
+    words: Words,
+    planned: Planned,
+    plan_address: str,
+    methods: Sequence[Mapping[str, Any]],
+    decks: Mapping[str, cards.Deck],
+) -> Markup:
     """What the script needs beside the texts of the page, as JSON that may stand in a script element."""
     case, plan = planned
     machine = case.machine
@@ -132,7 +96,8 @@ def script_data(words: Words, planned: Planned, plan_address: str, methods: Sequ
             m["name"]: {
                 "title": words.get(f"methods.{m['name']}"),
                 "moves": [
-                    numbers(plan["inputs"], *one) for one in zip(_moves(m), log_entries(case, plan, m), strict=True)
+                    {"pass": card.pass_number, "title": card.verb, **numbers(plan["inputs"], card.move, log)}
+                    for card, log in zip(decks[m["name"]].cards, log_entries(case, plan, m), strict=True)
                 ],
             }
             for m in methods
@@ -140,10 +105,6 @@ def script_data(words: Words, planned: Planned, plan_address: str, methods: Sequ
         "words": words.get("sheet.script") | words.get("kept.script"),
     }
     return in_script(found)
-
-
-def _moves(method: Mapping[str, Any]) -> list[Mapping[str, Any]]:
-    return [move for one in method["passes"] for move in one["moves"]]
 
 
 def numbers(inputs: Inputs, move: Mapping[str, Any], log: AfterMove) -> dict[str, Any]:

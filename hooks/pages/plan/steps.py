@@ -63,12 +63,21 @@ def before(words: Words, planned: Planned, boom: rounding.Pair, at: str) -> list
 
 
 def _before(words: Words, planned: Planned, boom: rounding.Pair, key: str) -> Iterator[Markup]:
+    parts = parts_before(words, planned, boom)
+    yield words.say(f"plan.before_text.{key}", **parts)
+    if key == "area" and "slew" in parts:
+        yield words.say("plan.before_text.area_second", **parts)
+
+
+def parts_before(words: Words, planned: Planned, boom: rounding.Pair) -> dict[str, Any]:
+    """The parts that texts about the time before the rope moves may name; without a load, those that need none."""
     case, plan = planned
     best, block = planned.best, planned.block
+    clear = best["working_radius_m"] if best else None
     parts: dict[str, Any] = {
         "rope": rope_diameter(case.machine.rope.diameter),
         "length": rope(case.machine.rope.length, "near"),
-        "radius": metres(best["working_radius_m"], "up") if best else words.get("plan.area_unknown"),
+        "radius": metres(clear, "up") if clear is not None else words.get("plan.area_unknown"),
         "half": metres(plan_view.half_width(plan), "up"),
         "configuration": case.configuration.name,
         "boom": both(boom),
@@ -83,10 +92,9 @@ def _before(words: Words, planned: Planned, boom: rounding.Pair, key: str) -> It
             "weights": said.hung(words, case, plan),
             "base": names[said.base(plan)],
         }
-    yield words.say(f"plan.before_text.{key}", **parts)
-    slewed = [one["slew_deg"] for one in best["passes"] if one["slew_deg"]] if best else []
-    if key == "area" and slewed:
-        yield words.say("plan.before_text.area_second", slew=rounding.degrees(max(slewed), "up"), **parts)
+    if slewed := [one["slew_deg"] for one in best["passes"] if one["slew_deg"]] if best else []:
+        parts["slew"] = rounding.degrees(max(slewed), "up")
+    return parts
 
 
 # -- moves ------------------------------------------------------------------------------------------------------

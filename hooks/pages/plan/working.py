@@ -1,22 +1,32 @@
-"""The working of a plan: each formula with this plan's numbers, computed with the functions the planner uses."""
+"""The working of a plan, a page under it: all values of its moves, each formula with this plan's numbers, computed with
+the functions the planner uses, small errors of the data, rules and data.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from math import cos, sqrt
 from typing import Any
 
+from jinja2 import Environment
 from markupsafe import Markup
 
+from calc import rounding
+from calc.data.model import Data, Machine, Rule, RuleUse
 from calc.formulas import STANDARD_GRAVITY, boom, reeving
 from calc.formulas.drum import position
 from calc.winding import firm
 from calc.winding.moves import counted
+from calc.winding.plan_fields import Method, Pass
 from calc.winding.rig import Crane, Rig, State
 from hooks.computed import Planned
-from hooks.pages.plan import steps
-from hooks.text.environment import force, mass, metres, rope, share, tenth_share
+from hooks.pages.plan import plan as plans
+from hooks.pages.plan import said, sensitive, steps
+from hooks.text.cite import Cited, cited
+from hooks.text.environment import force, mass, metres, plain, rope, share, show, tenth_share
+from hooks.text.page import Page, root
+from hooks.text.words import Words
 
 Plan = Mapping[str, Any]
 
@@ -29,6 +39,80 @@ class Line:
     numbers: str
     result: Markup | str
     values: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class View:
+    """What working.html shows."""
+
+    root: str
+    of: Page  # the page of the plan
+    machine: Machine
+    plan: Plan
+    boom_length: Callable[[float], rounding.Pair]
+    methods: list[Method]  # that can be done, the best first
+    steps: dict[str, list[steps.Step]]  # by method
+    enough: Callable[[Pass], Iterable[Markup]]
+    place_short: Callable[..., Markup]
+    stop_height: Callable[[float], Markup]
+    off: list[sensitive.Off]
+    lines: list[Line]
+    rules_of: Callable[[Line], Iterable[RuleUse]]
+    rules_used: list[tuple[Rule, str]]
+    rules_also: list[tuple[Rule, str]]
+    feed: str
+    cited: Cited
+
+
+def page(
+    env: Environment,
+    words: Words,
+    data: Data,
+    planned: Planned,
+    of: Page,
+    site: str | None,
+    partial: plans.Partial | None = None,
+) -> Page:
+    """The working of one case as a page under `of`, the page of its plan; it cites the plan."""
+    case, plan = planned
+    best = planned.best
+    methods = sorted((m for m in plan["methods"] if m and m["passes"]), key=lambda method: method is not best)
+    used = plans.rule_of(data, case)
+    at = f"{of.address}working/"
+    off, _ = sensitive.table(words, case)
+    spoken = plans.spoken(words, planned)
+    view = View(
+        root=root(at),
+        of=of,
+        machine=case.machine,
+        plan=plan,
+        boom_length=rounding.boom_length,
+        methods=methods,
+        steps={method["name"]: steps.steps(words, planned, method) for method in methods},
+        enough=lambda one: said.enough(words, plan, one),
+        place_short=spoken.place_short,
+        stop_height=spoken.stop_height,
+        off=off,
+        lines=lines(planned),
+        rules_of=lambda line: dict.fromkeys(used[name] for name in line.values if name in used),
+        rules_used=[(data.rules[use["id"]], use["from"]) for use in plan["rules"]],
+        rules_also=[(rule, version.from_day) for rule, version in plans.also_in_force(data, case)],
+        feed=partial.feed if partial else plans.feed_address(case.machine, case.configuration.id, case.chart.slug),
+        cited=cited(words, site, of.address, of.title, plans.version(words, case), case.day),
+    )
+    return Page(
+        address=at,
+        title=words.get("working_page.title").format(plan=of.title),
+        description=words.get("working_page.description").format(
+            machine=case.machine.name,
+            boom=plain(rounding.boom_length(case.chart.boom_length)),
+            status=words.get(f"common.status.{plan['status']}").capitalize(),
+        ),
+        search_text="",
+        toc=(),
+        html=show(env, "working.html", view),
+        indexed=False,  # search leads to the plan
+    )
 
 
 def lines(planned: Planned) -> list[Line]:

@@ -82,6 +82,7 @@ def page(env: Environment, words: Words, cranes: Sequence[Glance], day: str) -> 
         description=words.get("fleet.description"),
         search_text=words.get("fleet.search"),
         toc=headings(body),
+        demonstration=demonstration > 0,
         html=body,
     )
 

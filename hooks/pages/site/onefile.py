@@ -1,6 +1,6 @@
-"""A plan as one file: the whole page without script and without requests, to be kept and passed on.
+"""A plan as one file: its page and that of its working, without script and without requests, to be kept and passed on.
 
-Made from the ready page.  Everything is unfolded, every number stands in both unit systems, links lead to the site by
+Made from the ready pages.  Everything is unfolded, every number stands in both unit systems, links lead to the site by
 their whole address; without one their text stays.  A figure is drawn in one unit system, its description in words has
 both.
 """
@@ -16,13 +16,23 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import ROOT
+from calc.data.model import Machine
 from hooks.text.environment import NO_BREAK, render
 from hooks.text.page import Page
 
-STYLES = ("docs/assets/site.css", "docs/assets/figures.css", "hooks/templates/onefile.css")
+STYLES = (
+    *(f"docs/assets/{name}.css" for name in ("site", "plan", "cards", "figures")),
+    "hooks/templates/onefile.css",
+)
 NAME = "plan.html"
 
-_ON_SITE = re.compile(r'<nav class="fw-(?:way|neighbours)".*?</nav>|<p class="fw-hand">.*?</p>', re.DOTALL)
+# What only the page on the site has a use for; the table of moves comes with the working.
+_ON_SITE = re.compile(
+    r'<link[^>]*>|<script.*?</script>|<nav class="fw-(?:way|neighbours|doors)".*?</nav>'
+    r'|<p class="fw-(?:hand|moved|card-nav)[^>]*>.*?</p>|<section class="fw-wide">.*?</section>',
+    re.DOTALL,
+)
+_TOP = re.compile(r'<h1 id="[^"]*">(.*?)</h1>', re.DOTALL)
 _BOTH = re.compile(r"<x-m>(.*?)</x-m><x-u>(.*?)</x-u>", re.DOTALL)
 _FOLDED = re.compile(r"<details(?![^>]*\bopen\b)")
 _DRAWN = re.compile(r'<tspan class="u-metric">(.*?)</tspan><tspan class="u-us">(.*?)</tspan>', re.DOTALL)
@@ -32,8 +42,9 @@ _SCHEME = re.compile(r'\[data-md-color-scheme="slate"\] (\{[^}]*\})')
 _COMMENT = re.compile(r"/\*.*?\*/|\n\s*", re.DOTALL)
 
 
-def file(env: Environment, page: Page, units: str, site: str | None, day: str) -> dict[str, str]:
-    """The file of a plan's page, by its address; figures in `units`, "metric" or "us"; data of `day`."""
+def file(env: Environment, page: Page, behind: Page, machine: Machine, site: str | None, day: str) -> dict[str, str]:
+    """The file of a plan's `page` with the working `behind` it, by its address; figures in the units of the `machine`,
+    data of `day`."""
     styles = css()
     hashed = base64.b64encode(hashlib.sha256(styles.encode()).digest()).decode()
     address = f"{site}{page.address}" if site else None
@@ -45,13 +56,21 @@ def file(env: Environment, page: Page, units: str, site: str | None, day: str) -
         styles=Markup(styles),
         address=address,
         day=day,
-        body=Markup(body(page.html, units, address)),
+        demonstration=machine.status == "demonstration",
+        body=Markup(_both_pages(page, behind, machine.units, site)),
     )
     return {f"{page.address}{NAME}": content}
 
 
+def _both_pages(page: Page, behind: Page, units: str, site: str | None) -> str:
+    """The page and what is behind it as one body; a link from one to the other stays inside."""
+    inside = page.html.replace('href="working/#', 'href="#')
+    parts = (inside, page.address), (_TOP.sub(r"<h2>\1</h2>", behind.html), behind.address)
+    return "\n".join(body(html, units, f"{site}{at}" if site else None) for html, at in parts)
+
+
 def css() -> str:
-    """The site's own styles with what they take from the theme, light or dark as the system has it."""
+    """The styles of the site's pages, light or dark as the system has it."""
     text = "\n".join((ROOT / name).read_text(encoding="utf-8") for name in STYLES)
     text = _SCHEME.sub(r"@media (prefers-color-scheme: dark) { :root \1 }", text)
     return _COMMENT.sub("", text.replace('[data-md-color-scheme="default"] {', ":root {"))

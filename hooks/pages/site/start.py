@@ -1,4 +1,4 @@
-"""The start page: choose a crane, the five cautions, what the site is."""
+"""The start page: the cranes with what is due, the questions of a crew, five cautions, what the site is."""
 
 from __future__ import annotations
 
@@ -17,17 +17,16 @@ BY_DATE = ("inspection-overdue", "nothing")  # what the phone judges by its own 
 
 
 def page(env: Environment, words: Words, data: Data, cranes: Sequence[Glance], day: str) -> Page:
-    """The start page of everything in the data; `cranes` at a glance, what needs doing first, first."""
+    """The start page of everything in the data; `cranes` at a glance."""
     machines = list(data.machines.values())
     body = render(
         env,
         "start.html",
         root=root(""),
         machines=machines,
-        demonstration=[m for m in machines if m.status == "demonstration"],
         day=day,
         cranes=cranes,
-        to_do=[(one, codes) for one in cranes if (codes := [c for c in one.row["to_do"] if c not in BY_DATE])],
+        by_date=BY_DATE,
     )
     return Page(
         address=addresses.START,
@@ -35,5 +34,6 @@ def page(env: Environment, words: Words, data: Data, cranes: Sequence[Glance], d
         description=words.get("start.description"),
         search_text=words.get("start.search"),
         toc=headings(body),
+        demonstration=any(machine.status == "demonstration" for machine in machines),
         html=body,
     )
