@@ -77,7 +77,9 @@ def test_first_screen_of_a_plan_is_whole(page: Page, address: str, built: Path, 
     page.set_viewport_size({"width": 360, "height": 740})
     page.goto(address + at)
     bar = page.locator("nav.fw-crane-bar")
-    low = (bar.bounding_box() or {"y": 740})["y"] if bar.count() else 740
+    foot = bar.bounding_box()
+    assert foot, "the bar of the crane"
+    low = foot["y"]
     top = page.locator("header.md-header").bounding_box()
     assert top
     shown = page.locator("[data-number]").all()
@@ -92,7 +94,8 @@ def test_first_screen_of_a_plan_is_whole(page: Page, address: str, built: Path, 
         assert box and box["y"] >= top["y"] + top["height"] and box["y"] + box["height"] <= low, one
     assert all(int(one.evaluate("e => parseFloat(getComputedStyle(e).fontSize)")) == 28 for one in shown)
     for way in page.locator(".fw-twin a").all():
-        assert (way.bounding_box() or {"height": 0})["height"] >= 56
+        box = way.bounding_box()
+        assert box and box["height"] >= 56
 
 
 @pytest.mark.parametrize("at", OF_EACH_KIND)

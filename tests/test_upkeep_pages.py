@@ -372,9 +372,9 @@ def worst_case() -> Upkeep:
         configuration="full-counterweight",
         line_pull=8_000.0,
     )
-    counted = PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (9.0, 38.0), (1, 7), (2, 36), None, 14_200.0)
+    counted = PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (9.0, 38.0), (1, 7), (2, 36), line_pull=14_200.0)
     new = Entry("2026-11-02", NewRope(560.0, 15_500.0), "")
-    return Upkeep("bittern", (new, Entry("2026-11-03", done, "", "2026-11-08"), Entry("2026-11-09", counted, "")))
+    return Upkeep("bittern", (new, Entry("2026-11-03", done, until="2026-11-08"), Entry("2026-11-09", counted, "")))
 
 
 def test_the_worst_case_of_a_week_in_feed_and_table() -> None:
