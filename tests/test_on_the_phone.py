@@ -105,7 +105,8 @@ OTHER = {  # units shown -> numbers that belong to the other system
 
 def written() -> list[str]:
     """What somebody wrote in the data and a page quotes as it is: names, notes, reasons, answers, sources."""
-    texts = [item.name for yard in DATA.yards.values() for item in (*yard.weights, yard.slings, *yard.extensions)]
+    texts = [weight.name for yard in DATA.yards.values() for weight in yard.weights]
+    texts += [sling.name for yard in DATA.yards.values() for sling in (yard.slings, *yard.extensions)]
     for machine in DATA.machines.values():
         texts += [machine.source_title, *(over.reason for over in machine.overrides)]
         texts += [finding.answer for finding in machine.findings if finding.answer]
