@@ -44,8 +44,9 @@ def rope(
     apart = lay or width(0) * 0.55
     strands, at = "", apart / 2
     while at < whole:
-        steps = (beside(min(max(at + lean * apart, 0.0), whole), off) for lean, off in STRAND)
-        strands += "M{} {}C{} {} {} {} {} {}".format(*(number(value) for place in steps for value in place))
+        (x, y), *rest = (beside(min(max(at + lean * apart, 0.0), whole), off) for lean, off in STRAND)
+        way = " ".join(f"{number(there - x)} {number(down - y)}" for there, down in rest)
+        strands += f"M{number(x)} {number(y)}c{way}"
         at += apart
     return Markup('<path class="{}" d="M{}z"/><path class="fig-lay" d="{}"/>').format(kind, outline, strands)
 
