@@ -225,7 +225,8 @@ def _numbers(element: ET.Element, *names: str) -> list[float]:
 
 def test_sketch_is_to_scale(built: Path) -> None:
     for address, plan in plans(built):
-        drawn = re.search(r'<svg class="fig".*?</svg>', briefing(built, address), re.DOTALL)
+        beside = briefing(built, address).partition('class="fw-brief-area"')[2]
+        drawn = re.search(r'<svg class="fig".*?</svg>', beside, re.DOTALL)
         assert drawn, address
         svg = ET.fromstring(drawn[0])
         found = plan_view.area(plan, 45 * 0.3048)
@@ -254,6 +255,12 @@ def test_sketch_is_to_scale(built: Path) -> None:
         assert sorted(letters) == sorted("ABCRL" if found.inward else "ABRL")
         key = text_of(briefing(built, address).partition('class="fw-key"')[2].partition("</dl>")[0])
         assert ("Load nearest" in key) == found.inward
+
+
+def test_the_side_view_of_the_plan_stands_on_its_briefing(built: Path) -> None:
+    for address, plan in plans(built):
+        drawn = re.search(r'<figure class="fw-brief-view">(<svg.*?</svg>)', briefing(built, address), re.DOTALL)
+        assert drawn and f">{plan['falls']['used']} falls<" in drawn[1], address
 
 
 def test_everything_of_the_load_stays_inside_the_circle(built: Path) -> None:
@@ -438,7 +445,7 @@ def test_file_opens_from_a_folder(phone: BrowserContext, built: Path, at: str) -
     page.goto(path.as_uri())
     assert asked == [path.as_uri()] and not wrong
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
-    assert page.evaluate("getComputedStyle(document.querySelector('.fw-numbers')).display") == "grid", "styles hold"
+    assert page.evaluate("getComputedStyle(document.querySelector('.fw-order > div')).display") == "flex", "styles hold"
     for folded in page.locator("details > :nth-child(2)").all():
         assert folded.is_visible()
     hidden = page.evaluate(
@@ -456,7 +463,7 @@ def test_file_opens_from_a_folder(phone: BrowserContext, built: Path, at: str) -
 
 def test_briefing_links_its_print_and_the_file(page: Page, address: str) -> None:
     page.goto(address + "machines/heron/27m/")
-    page.get_by_role("link", name="Briefing to print").click()
+    page.get_by_role("link", name="Print briefing").click()
     page.evaluate("window.print = () => { window.printed = true; }")
     page.get_by_role("button", name="Print on one page").click()
     assert page.evaluate("window.printed === true")

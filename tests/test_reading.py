@@ -226,7 +226,7 @@ def test_headline_numbers_have_a_contrast_of_seven_to_one(open_page: Any, kinds:
         page = open_page(at)
         page.emulate_media(color_scheme=scheme)
         for text, ratio, ink, paper in page.evaluate(
-            RATIO, ".fw-numbers b, .fw-numbers dt, .fw-count, .fw-tile strong"
+            RATIO, ".fw-order b, .fw-order dt, .fw-numbers b, .fw-numbers dt, .fw-tile strong"
         ):
             seen += 1
             assert ratio >= 7, f"{at}: {text}: {ratio:.1f} of {ink} on {paper}"

@@ -170,9 +170,9 @@ def test_running_in_by_boom_length(machine: str) -> None:
     for line, boom in zip(rows(part(html, "run-in")), found["booms"], strict=True):
         assert line[1:5] == [
             str(boom["falls"]),
-            f"{down(boom['run_m']):.0f} m",
-            f"{up(boom['rope_on_drum_m'][0]):.0f} m",
-            f"{up(boom['least_mass_kg'] / 1000, 0.05):.2f} t" + ("" if boom["sinks"] else "*"),
+            f"{down(boom['run_m']):,.0f}",
+            f"{up(boom['rope_on_drum_m'][0]):,.0f}",
+            f"{up(boom['least_mass_kg'] / 1000, 0.05):.2f}" + ("" if boom["sinks"] else "*"),
         ]
     cycles = DATA.rules["run-in"].at(DAY).values["run_in_cycles"]
     assert f"at least {cycles:g} times" in text(part(html, "run-in"))

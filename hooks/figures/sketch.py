@@ -126,13 +126,6 @@ def person(x: float, ground: float, tall: float) -> Markup:
     )
 
 
-def person_above(x: float, y: float) -> Markup:
-    """Somebody from above: shoulders, and the helmet on them."""
-    return Markup(
-        '<ellipse cx="{x}" cy="{y}" rx="12" ry="5"/><circle class="fig-helmet" cx="{x}" cy="{y}" r="7"/>'
-    ).format(x=number(x), y=number(y))
-
-
 def block(x: float, top: float, high: float, wide: float = 12) -> Markup:
     """A hook block and its hook; the hook's saddle lies at top + high."""
     body = high * 0.62
