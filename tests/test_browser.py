@@ -61,6 +61,61 @@ def test_three_taps_to_a_plan(page: Page, address: str, built: Path) -> None:
         assert found.strip() == text, name
 
 
+OF_EACH_KIND = ["machines/bittern/54m/", "machines/heron/41m/", "machines/dunlin/29m/"]
+
+# Words on the way down the page: of the cards, side by side, the one in view counts; what is folded does not.
+WORDS_IN_VIEW = """() => {
+    const words = element => element.innerText.split(/\\s+/).filter(Boolean).length;
+    const away = [...document.querySelectorAll('.fw-card')].slice(1);
+    return words(document.querySelector('article')) - away.reduce((sum, card) => sum + words(card), 0);
+}"""
+
+
+@pytest.mark.parametrize("at", OF_EACH_KIND)
+def test_first_screen_of_a_plan_is_whole(page: Page, address: str, built: Path, at: str) -> None:
+    """The goal: on 360 x 740, without scrolling, five numbers, the side view, what comes out and both ways on."""
+    page.set_viewport_size({"width": 360, "height": 740})
+    page.goto(address + at)
+    bar = page.locator("nav.fw-crane-bar")
+    foot = bar.bounding_box()
+    assert foot, "the bar of the crane"
+    low = foot["y"]
+    top = page.locator("header.md-header").bounding_box()
+    assert top
+    shown = page.locator("[data-number]").all()
+    assert len(shown) == 5
+    for one in [
+        *shown,
+        page.locator("#fig-side svg").first,
+        page.locator(".fw-result"),
+        *page.locator(".fw-twin a").all(),
+    ]:
+        box = one.bounding_box()
+        assert box and box["y"] >= top["y"] + top["height"] and box["y"] + box["height"] <= low, one
+    assert all(int(one.evaluate("e => parseFloat(getComputedStyle(e).fontSize)")) == 28 for one in shown)
+    for way in page.locator(".fw-twin a").all():
+        box = way.bounding_box()
+        assert box and box["height"] >= 56
+
+
+@pytest.mark.parametrize("at", OF_EACH_KIND)
+def test_a_plan_is_read_in_six_screens_and_nine_hundred_words(page: Page, address: str, at: str) -> None:
+    """Before: 30 screens and 3,791 words for the first of them; the goal is the design's."""
+    page.set_viewport_size({"width": 360, "height": 740})
+    page.goto(address + at)
+    assert page.evaluate("document.documentElement.scrollHeight") <= 6 * 740
+    assert page.evaluate(WORDS_IN_VIEW) <= 900
+
+
+def test_an_old_anchor_opens_the_row_it_leads_to(page: Page, address: str) -> None:
+    for id in ("room", "shorter-rope", "weights", "rules"):
+        page.goto(address + "data/")
+        page.goto(f"{address}machines/bittern/54m/#{id}")
+        expect(page.locator(f"#{id}")).to_be_in_viewport()
+    page.locator("#rules").click()
+    expect(page.locator("h2#rules")).to_be_in_viewport()
+
+
 def test_unit_switch_is_remembered(page: Page, address: str, built: Path) -> None:
     page.goto(address + "machines/heron/61m/")
     lower = page.locator("[data-number=lower]").first

@@ -18,6 +18,7 @@ import pytest
 import yaml
 from conftest import DATA, DAY
 
+from calc import rounding
 from calc.data import look_up
 from calc.winding import plan_data
 from calc.winding.plan_data import best_method
@@ -251,14 +252,11 @@ def test_boom_heads_stand_where_the_moves_put_them(plan: Plan) -> None:
         root, at, _ = drawn_method(plan, name)
         method = next(m for m in plan["methods"] if m and m["name"] == name)
         expected = [head(inputs, plan["boom_length_m"], plan["stops"]["start_radius_m"])]
-        for one in method["passes"][:1]:  # the view shows the first pass
-            last = one["moves"][-1]
-            expected.append(head(inputs, last["boom_length_m"][1], last["radius_m"][1]))
-            expected += [
-                head(inputs, m["boom_length_m"][0], m["radius_m"][0])
-                for m in one["moves"]
-                if m["move"] == "telescope-in"
-            ]
+        moves = method["passes"][0]["moves"]
+        expected.append(head(inputs, moves[-1]["boom_length_m"][1], moves[-1]["radius_m"][1]))
+        expected += [
+            head(inputs, m["boom_length_m"][0], m["radius_m"][0]) for m in moves if m["move"] == "telescope-in"
+        ]
         booms = line_ends(root, "fig-boom")
         for radius, height in expected:
             x, y = at.axis + radius * at.scale, at.ground - height * at.scale
@@ -308,9 +306,9 @@ def test_loads_and_hooks_stand_to_scale(plan: Plan) -> None:
         blocks = [e for e in root.iter(f"{SVG}rect") if e.get("class") == "fig-block"]
         loaded, held = [place for place in places if not place.empty], plan["load"]
         assert len(loads) == len(slings) == len(loaded) and len(blocks) == len(places)
+        drawn = [*(place for place in places if place.empty), *reversed(loaded)]
         legs = inputs["slings"][0]["length_m"]
-        counted = [place for place in places if place.empty]
-        for place, block in zip([*counted, *reversed(loaded)], blocks, strict=True):
+        for place, block in zip(drawn, blocks, strict=True):
             hook = float(block.attrib["y"]) + float(block.attrib["height"])
             assert at.ground - hook == pytest.approx(place.hook * at.scale, abs=0.11)
         for place, load, sling in zip(reversed(loaded), loads, slings, strict=True):
@@ -327,6 +325,38 @@ def test_loads_and_hooks_stand_to_scale(plan: Plan) -> None:
             assert math.dist(right, knot) == pytest.approx(legs * at.scale, abs=0.15)
             above = held["lifting_points_height_m"] * at.scale
             assert y + tall - left[1] == pytest.approx(above, abs=0.11), "from the lifting points of the base"
+
+
+@every_plan
+def test_side_view_carries_the_numbers_of_the_work(plan: Plan) -> None:
+    """Falls, slings, hook, count and radii as the contract has them; the drop of the boom head worked out anew."""
+    inputs = plan["inputs"]
+    for name in finished(plan):
+        root, at, places = drawn_method(plan, name)
+        said = [shown(e, "metric") for e in root.iter(f"{SVG}text")]
+        method = next(m for m in plan["methods"] if m and m["name"] == name)
+        first = method["passes"][0]
+        moves = first["moves"]
+        assert f"{plan['falls']['used']} falls" in said
+        assert f"slings {rounding.length(first['sling_length_m'], 'near').metric}" in said
+        assert f"count at {rounding.length(first['slings_hung']['hook_height_m'], 'near').metric}" in said
+        high = head(inputs, plan["boom_length_m"], plan["stops"]["start_radius_m"])[1]
+        low = head(inputs, moves[-1]["boom_length_m"][1], moves[-1]["radius_m"][1])[1]
+        assert f"drop {rounding.length(high - low, 'down').metric}" in said
+        drops = [
+            abs(float(found[1]) - float(found[2]))
+            for e in root.iter(f"{SVG}path")
+            if e.get("class") == "fig-rise" and (found := re.match(r"M[\d.]+ ([\d.]+)V([\d.]+)", e.attrib["d"]))
+        ]
+        assert any(drop == pytest.approx((high - low) * at.scale, abs=0.16) for drop in drops), "dimensioned to scale"
+        far = max((p for p in places if not p.empty), key=lambda p: p.radius)
+        assert f"hook {rounding.length(far.hook, 'near').metric}" in said
+
+
+@every_plan
+def test_letters_of_the_side_view_are_14_high_on_a_phone(plan: Plan) -> None:
+    for name in finished(plan):
+        assert float(tree(side.svg(plan, WORDS, name)).attrib["font-size"]) * 328 / WIDTH >= 14
 
 
 @every_plan
@@ -416,7 +446,7 @@ def test_numbers_go_to_the_cautious_side() -> None:
         move["loaded_radius_m"] = [20.09 if r == far else min(r, 20.0) for r in move["loaded_radius_m"]]
     moves[0]["loaded_radius_m"] = [9.02, 9.01]
     said = [shown(e, "metric") for e in tree(side.svg(plan, WORDS)).iter(f"{SVG}text")]
-    # the start up: flatter, more rope stays on the drum; the end down: not beyond what the chart was checked for
+    # start up: flatter, more rope stays on the drum; furthest down: not beyond what the chart was checked for
     assert "radius 9.1 to 20.0 m" in said
 
 

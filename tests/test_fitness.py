@@ -8,7 +8,7 @@ import itertools
 import json
 import math
 from dataclasses import replace
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from conftest import DATA, DAY, ROOT
@@ -19,7 +19,7 @@ from jsonschema import Draft202012Validator
 from calc.cli import commands as command
 from calc.data import look_up, model, rope_log, rule_values, schema
 from calc.data.entries import Entry, Inspection, NewRope, Place, Shortening, Upkeep
-from calc.fields import RopeEnd, RopePlace, Rulebook
+from calc.fields import RopeEnd, RopePlace, Rulebook, Seen
 from calc.formulas import rope
 from calc.inspection import discard, fitness, judging, new_rope, shortening
 from calc.inspection.judging import OUTCOMES
@@ -143,7 +143,7 @@ def test_a_limit_from_memory_never_ends_the_use_by_itself() -> None:
         {"in_6_diameters": 99, "in_30_diameters": 99, "in_one_lay": 99, "in_one_strand": 99, "in_valleys": 9},
         (0.017, 0.017),
         0.02,
-        tuple(name for name in TABLES.criteria if name not in (*judging.COUNTED, *fitness.UNITS)),
+        get_args(Seen),
     )
     for name, construction in itertools.product(discard.REGIMES, TABLES.constructions):
         for found in judging.judge(regime(name, construction), worst):
