@@ -95,9 +95,7 @@ class Crane(CraneFound):
     """One crane at a glance, and what needs doing on it."""
 
     to_do: Annotated[
-        list[ToDo],
-        "what needs doing, the most urgent first; nothing alone where nothing does",
-        fields.Is(minItems=1),
+        list[ToDo], "what needs doing, the most urgent first; nothing alone where nothing does", fields.Is(minItems=1)
     ]
 
 

@@ -29,17 +29,11 @@ class Pair(NamedTuple):
 
 
 def step(value: float, size: float, side: str) -> float:
-    """A value as a whole number of steps, to the side asked for.
+    """A `value` as a whole number of steps of a `size`, to the `side` asked for.
 
     up: ceil(value/size)*size; down: floor(value/size)*size; near: the nearest
 
-    Parameters
-    ----------
-    value : [any unit]
-    size : step in the same unit, above 0
-    side : "up", "down" or "near"
-
-    Returns: [the same unit].  Errors: ValueError for another side or a size not above 0.  Source: arithmetic.
+    Errors: ValueError for another side or a size not above 0.
 
     >>> step(12.01, 0.5, "up"), step(12.49, 0.5, "down"), step(12.3, 0.5, "near")
     (12.5, 12.0, 12.5)
@@ -193,17 +187,10 @@ def caliper(metres: float, side: str) -> Pair:
 
 
 def against(reading: float, limit: float, side: str) -> tuple[Pair, Pair]:
-    """A reading and the limit it is held against, so that what is printed stands to each other as what was measured.
+    """A `reading` and the `limit` it is held against, printed so that they stand to each other as what was measured.
 
-    Reading to the nearest, limit to the side, 0.01 mm and 0.0001 in; where both would print the same or change places,
-    with as many more digits as keep them apart
-
-    Parameters
-    ----------
-    reading, limit : [m]
-    side : of the limit, as in `step`
-
-    Returns: reading and limit.  Errors: as `step`.  Source: arithmetic.
+    Reading to the nearest, limit to its `side`, 0.01 mm and 0.0001 in [m]; where both would print the same or change
+    places, with as many more digits as keep them apart.
 
     >>> against(0.02545, 0.02545, "up")[0].metric, against(0.021115, 0.02111375, "up")
     ('25.45 mm', (Pair(metric='21.115 mm', us='0.83130 in'), Pair(metric='21.114 mm', us='0.83125 in')))

@@ -150,7 +150,8 @@ def test_every_plan_has_its_briefing_with_its_own_numbers(built: Path) -> None:
 def test_every_move_is_in_the_table_with_the_drum_after_it(built: Path) -> None:
     for address, plan in plans(built):
         rows = move_rows(built, address)
-        moves = [m for p in (best_method(plan) or {})["passes"] for m in p["moves"]]
+        best = best_method(plan)
+        moves = [m for p in best["passes"] for m in p["moves"]] if best else []
         assert [number for number, _ in rows] == list(range(1, len(moves) + 1)), address
         for move, (_, cells) in zip(moves, rows, strict=True):
             assert cells[0] == WORDS.get(f"moves.{move['move']}")
@@ -164,7 +165,8 @@ def test_every_move_is_in_the_table_with_the_drum_after_it(built: Path) -> None:
 def test_radii_are_given_to_the_cautious_side(built: Path) -> None:
     """Outward never further than checked, inward never nearer; and the table agrees with the headline."""
     for address, plan in plans(built):
-        moves = [m for p in (best_method(plan) or {})["passes"] for m in p["moves"]]
+        best = best_method(plan)
+        moves = [m for p in best["passes"] for m in p["moves"]] if best else []
         telescoped = any(m["move"] == "telescope-in" for m in moves)
         for move, (_, cells) in zip(moves, move_rows(built, address), strict=True):
             shown = float(cells[2 if telescoped else 1].split()[0])
@@ -225,7 +227,8 @@ def _numbers(element: ET.Element, *names: str) -> list[float]:
 
 def test_sketch_is_to_scale(built: Path) -> None:
     for address, plan in plans(built):
-        drawn = re.search(r'<svg class="fig".*?</svg>', briefing(built, address), re.DOTALL)
+        beside = briefing(built, address).partition('class="fw-brief-area"')[2]
+        drawn = re.search(r'<svg class="fig".*?</svg>', beside, re.DOTALL)
         assert drawn, address
         svg = ET.fromstring(drawn[0])
         found = plan_view.area(plan, 45 * 0.3048)
@@ -254,6 +257,12 @@ def test_sketch_is_to_scale(built: Path) -> None:
         assert sorted(letters) == sorted("ABCRL" if found.inward else "ABRL")
         key = text_of(briefing(built, address).partition('class="fw-key"')[2].partition("</dl>")[0])
         assert ("Load nearest" in key) == found.inward
+
+
+def test_the_side_view_of_the_plan_stands_on_its_briefing(built: Path) -> None:
+    for address, plan in plans(built):
+        drawn = re.search(r'<figure class="fw-brief-view">(<svg.*?</svg>)', briefing(built, address), re.DOTALL)
+        assert drawn and f">{plan['falls']['used']} falls<" in drawn[1], address
 
 
 def test_everything_of_the_load_stays_inside_the_circle(built: Path) -> None:
@@ -438,7 +447,7 @@ def test_file_opens_from_a_folder(phone: BrowserContext, built: Path, at: str) -
     page.goto(path.as_uri())
     assert asked == [path.as_uri()] and not wrong
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
-    assert page.evaluate("getComputedStyle(document.querySelector('.fw-numbers')).display") == "grid", "styles hold"
+    assert page.evaluate("getComputedStyle(document.querySelector('.fw-order > div')).display") == "flex", "styles hold"
     for folded in page.locator("details > :nth-child(2)").all():
         assert folded.is_visible()
     hidden = page.evaluate(
@@ -456,7 +465,7 @@ def test_file_opens_from_a_folder(phone: BrowserContext, built: Path, at: str) -
 
 def test_briefing_links_its_print_and_the_file(page: Page, address: str) -> None:
     page.goto(address + "machines/heron/27m/")
-    page.get_by_role("link", name="Briefing to print").click()
+    page.get_by_role("link", name="Print briefing").click()
     page.evaluate("window.print = () => { window.printed = true; }")
     page.get_by_role("button", name="Print on one page").click()
     assert page.evaluate("window.printed === true")

@@ -105,11 +105,13 @@ OTHER = {  # units shown -> numbers that belong to the other system
 
 def written() -> list[str]:
     """What somebody wrote in the data and a page quotes as it is: names, notes, reasons, answers, sources."""
-    texts = [item.name for yard in DATA.yards.values() for item in (*yard.weights, *yard.slings)]
+    texts = [weight.name for yard in DATA.yards.values() for weight in yard.weights]
+    texts += [sling.name for yard in DATA.yards.values() for sling in (yard.slings, *yard.extensions)]
     for machine in DATA.machines.values():
         texts += [machine.source_title, *(over.reason for over in machine.overrides)]
         texts += [finding.answer for finding in machine.findings if finding.answer]
-    texts += [one.note for log in DATA.upkeep.values() for one in (*log.log, *log.readings) if one.note]
+    for log in DATA.upkeep.values():
+        texts += [entry.note for entry in log.log] + [reading.note for reading in log.readings]
     for rule in DATA.rules.values():
         for version in rule.versions:
             texts += [text for source in version.sources for text in (source.citation, source.clause or "")]

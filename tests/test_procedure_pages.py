@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 from conftest import DATA, DAY
-from test_figures import SVG, WORDS, shown, tree
+from test_figures import SVG, WORDS, key, shown, tree
 
 from calc.data import look_up
 from calc.winding import plan_data
@@ -208,7 +208,8 @@ def test_the_word_that_nobody_can_promise_is_not_used() -> None:
 
 
 def best(of: Plan) -> dict[str, Any]:
-    return dict(plan_data.best_method(of) or {})
+    found = plan_data.best_method(of)
+    return {**found} if found else {}
 
 
 def codes(of: Plan) -> set[str]:
@@ -262,7 +263,7 @@ def head_height(inputs: Inputs, boom_length: float, radius: float) -> float:
 
 
 def texts(svg: str, units: str = "metric") -> list[str]:
-    return [shown(element, units) for element in tree(svg).iter(f"{SVG}text")]
+    return [shown(element, units) for element in tree(svg).iter(f"{SVG}text")] + key(svg, units)
 
 
 def paths(svg: str, kind: str) -> list[str]:
@@ -285,10 +286,10 @@ def test_first_pass_is_drawn_and_told_as_the_boom_geometry_gives_it(of: tuple[st
     end = [m for m in first["moves"] if m["move"] == "luff-out"][-1]["radius_m"][1]
     drop = head_height(inputs, made["boom_length_m"], begin) - head_height(inputs, made["boom_length_m"], end)
     svg = procedure.one_pass(made, WORDS)
-    assert f"The boom head comes down {math.floor(drop * 10 + 1e-6) / 10:.1f} m" in texts(svg)
     # the boom keeps its length and the load its height: what is wound is falls times drop
-    wound = math.floor(made["falls"]["used"] * drop + 1e-6)
-    assert f"{made['falls']['used']} falls wind {wound} m of rope" in texts(svg)
+    down, wound = math.floor(drop * 10 + 1e-6) / 10, math.floor(made["falls"]["used"] * drop + 1e-6)
+    told = f"h The boom head comes down {down:.1f} m: {made['falls']['used']} falls wind {wound} m of rope"
+    assert told in key(svg)
     booms = [
         [float(e.attrib[a]) for a in ("x1", "y1", "x2", "y2")]
         for e in tree(svg).iter(f"{SVG}line")
@@ -310,7 +311,7 @@ def test_block_rises_with_the_boom_head_while_the_hoist_is_held(of: tuple[str, .
     low, high = (head_height(made["inputs"], made["boom_length_m"], radius) for radius in move["radius_m"])
     svg = procedure.luff_in(made, WORDS)
     # the rope drum to head keeps its length, so the falls do: the block rises as far as the head
-    assert f"The hook block rises {math.ceil((high - low) * 10 - 1e-4) / 10:.1f} m" in texts(svg)
+    assert f"h The hook block rises {math.ceil((high - low) * 10 - 1e-4) / 10:.1f} m" in texts(svg)
     frame = side.frame(made, {"passes": [{"moves": [move]}]}, [])
     assert upright(svg) == pytest.approx((high - low) * frame.scale, abs=0.11)
 
@@ -347,8 +348,10 @@ def test_named_wraps_are_the_counted_ones() -> None:
     made = plan("heron", "41m")
     svg = wraps.wrap_name(made, WORDS)
     landed = best(made)["passes"][0]["moves"][-1]
-    assert f"Count: layer {made['stops']['layer_at_start']}, wrap {round(made['stops']['wrap_at_start'])}" in texts(svg)
-    assert f"Load landed: layer {landed['layer'][1]}, wrap {round(landed['wrap'][1])}" in texts(svg)
+    assert f"A Count: layer {made['stops']['layer_at_start']}, wrap {round(made['stops']['wrap_at_start'])}" in texts(
+        svg
+    )
+    assert f"B Load landed: layer {landed['layer'][1]}, wrap {round(landed['wrap'][1])}" in texts(svg)
     rings = {float(e.attrib["cx"]): float(e.attrib["cy"]) for e in tree(svg).iter(f"{SVG}circle")}
     left, right = (e for e in tree(svg).iter(f"{SVG}rect") if e.get("class") == "fig-flange")
     inner = float(left.attrib["x"]) + float(left.attrib["width"])

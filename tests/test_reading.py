@@ -125,6 +125,44 @@ def test_every_figure_has_its_words(addresses: dict[str, str]) -> None:
             assert re.search(rf'<desc id="{named[2]}">[^<]{{30,}}</desc>', drawn), address
 
 
+FIGURE = re.compile(r'<figure class="fw-fig" id="([^"]+)">(.*?)</figure>', re.DOTALL)
+CAPTION = re.compile(
+    r'<figcaption><a class="fw-fig-number" href="#([^"]+)">Figure (\d+)</a> - .{12,}?</figcaption>', re.DOTALL
+)
+SHEETS = ("/briefing/", "/rope/worksheet/")  # printed on one page, with one sketch each that their own text explains
+
+
+def test_every_figure_has_a_number_and_a_caption(addresses: dict[str, str]) -> None:
+    """Numbers run from 1 on each page in the order the figures stand; each is a link to its figure."""
+    for address, text in addresses.items():
+        captions = []
+        for id, inside in FIGURE.findall(text):
+            caption = CAPTION.search(inside)
+            assert caption and caption[1] == id, f"{address}: {id}"
+            captions.append(int(caption[2]))
+        assert captions == list(range(1, len(captions) + 1)), address
+        if not any(f"/{address}".endswith(sheet) for sheet in SHEETS):
+            assert text.count("<figure") == len(captions), f"{address}: a figure without number and caption"
+
+
+def test_letters_of_figures_are_large_and_keys_stand_beside_them(addresses: dict[str, str]) -> None:
+    """14 px where a figure is 328 px wide, the column of a phone 360 px wide; a key is text, in HTML."""
+    for address, text in addresses.items():
+        for id, inside in FIGURE.findall(text):
+            drawn = inside.partition("</svg>")[0]
+            wide = re.search(r'viewBox="\S+ \S+ (\S+) \S+"', drawn)
+            sizes = [float(size) for size in re.findall(r'font-size="([\d.]+)"', drawn)]
+            assert wide and sizes, f"{address}: {id}"
+            assert min(sizes) * 328 / float(wide[1]) >= 14, f"{address}: {id}"
+            signs = re.findall(
+                r'<rect [^>]*\bx="([\d.]+)" y="([\d.]+)" width="(?:1[89]|2\d|30)" height="([\d.]+)"', drawn
+            )
+            places = re.findall(r'<text x="([\d.]+)" y="([\d.]+)">', drawn)
+            for x, y, high in signs:
+                beside = [p for p in places if 18 <= float(p[0]) - float(x) <= 40 and 0 <= float(p[1]) - float(y) <= 14]
+                assert float(x) > 10 or float(high) > 14 or not beside, f"{address}: {id}: a key in the drawing"
+
+
 # -- one page of each kind, in Chromium -------------------------------------------------------------------------
 
 
@@ -188,7 +226,7 @@ def test_headline_numbers_have_a_contrast_of_seven_to_one(open_page: Any, kinds:
         page = open_page(at)
         page.emulate_media(color_scheme=scheme)
         for text, ratio, ink, paper in page.evaluate(
-            RATIO, ".fw-numbers b, .fw-numbers dt, .fw-count, .fw-tile strong"
+            RATIO, ".fw-order b, .fw-order dt, .fw-numbers b, .fw-numbers dt, .fw-tile strong"
         ):
             seen += 1
             assert ratio >= 7, f"{at}: {text}: {ratio:.1f} of {ink} on {paper}"
@@ -305,6 +343,25 @@ def test_nothing_moves_for_those_who_asked_for_that(open_page: Any, kinds: dict[
         assert not moving, f"{at}: {moving[:5]}"
         assert page.evaluate("getComputedStyle(document.documentElement).scrollBehavior") == "auto"
         page.emulate_media(reduced_motion=None)
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+def test_no_figure_is_wider_than_its_column(open_page: Any, kinds: dict[str, str], width: int) -> None:
+    """Nor much larger than the text around it: a drawing 340 units wide is shown 420 px wide at most."""
+    for at in [*kinds.values(), "guidance/new-rope/", "guidance/rope-inspection/", "training/"]:
+        page = open_page(at)
+        page.set_viewport_size({"width": width, "height": 900})
+        found = page.evaluate(
+            """() => [...document.querySelectorAll('.fw-fig')].map(one => {
+              for (let row = one; row; row = row.parentElement) if (row.tagName === 'DETAILS') row.open = true;
+              const drawn = one.querySelector(':scope > .fig').getBoundingClientRect().width;
+              const figure = one.getBoundingClientRect(), column = one.parentElement.getBoundingClientRect();
+              return [one.id, drawn, figure.right - column.right];
+            })"""
+        )
+        for id, drawn, over in found:
+            assert drawn <= 421 and over <= 1, f"{at}: {id} is {drawn} px wide"
+            assert drawn == 0 or drawn >= 200, f"{at}: {id} is {drawn} px wide"  # 0: not shown at this width
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

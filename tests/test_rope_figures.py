@@ -14,6 +14,7 @@ from xml.etree import ElementTree
 import pytest
 import yaml
 from conftest import DATA
+from test_figures import SVG, tree
 
 from calc.data import look_up
 from calc.winding import plan_data
@@ -25,13 +26,7 @@ PLANS = [
     plan_data.plan(look_up.case(DATA, machine.id, machine.configurations[0].charts[-1].slug, None, "2026-12-01"))
     for machine in DATA.machines.values()
 ]
-SVG = "{http://www.w3.org/2000/svg}"
-
 every_machine = pytest.mark.parametrize("plan", PLANS, ids=[plan["machine"] for plan in PLANS])
-
-
-def drawn(svg: str) -> ElementTree.Element:
-    return ElementTree.fromstring(svg.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1))
 
 
 def of_class(root: ElementTree.Element, name: str) -> list[ElementTree.Element]:
@@ -50,7 +45,7 @@ def test_the_jaws_touch_the_rope(plan: dict[str, Any]) -> None:
 
     Across two opposite ones the jaws stand d apart, across the valleys d*(1 + sqrt(3))/3: 8.9 % too little.
     """
-    root = drawn(rope.measure(plan, WORDS))
+    root = tree(rope.measure(plan, WORDS))
     widths = []
     for outside, jaws, strands in zip(
         of_class(root, "fig-off"), of_class(root, "fig-flange"), of_class(root, "fig-barrel"), strict=True
@@ -73,7 +68,7 @@ def test_the_jaws_touch_the_rope(plan: dict[str, Any]) -> None:
 @every_machine
 def test_the_rope_leaves_the_reel_and_meets_the_drum_square(plan: dict[str, Any]) -> None:
     """A tangent stands at right angles to both radii; right ways stay on one side, the wrong one changes over."""
-    root = drawn(rope.reel_to_drum(plan, WORDS))
+    root = tree(rope.reel_to_drum(plan, WORDS))
     around = [circles(element.attrib["d"])[0] for element in of_class(root, "fig-body")]
     outer = [circles(element.attrib["d"])[0] for element in of_class(root, "fig-flange")]
     ways = [tuple(map(float, re.findall(r"-?[\d.]+", e.attrib["d"]))) for e in of_class(root, "fig-pull")]
@@ -93,7 +88,7 @@ def test_the_rope_leaves_the_reel_and_meets_the_drum_square(plan: dict[str, Any]
 @every_machine
 def test_worn_rope_lies_where_the_cut_moves_it(plan: dict[str, Any]) -> None:
     """Shift in turns: cut over the length of one wrap, pi*D; worn rope of width w about 1/4 and 3/4 of the turn."""
-    root = drawn(rope.crossover_shift(plan, WORDS))
+    root = tree(rope.crossover_shift(plan, WORDS))
     inputs = plan["inputs"]
     count = plan["inputs"]["rope_length_m"]
     d, rise = inputs["rope_diameter_m"], inputs["rise_ratio"]

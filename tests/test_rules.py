@@ -21,6 +21,7 @@ from calc.data.model import Machine, Rule, RuleVersion
 from hooks.pages.rules import rules as pages
 from hooks.text import words
 from hooks.text.environment import environment
+from hooks.text.quantity import quantity
 
 RULES = DATA.rules
 WORDS = words.load()
@@ -370,7 +371,7 @@ def test_index_shows_the_values_in_the_line_of_a_rule(built: Path) -> None:
         found = pages.shown(DATA, rule, DAY)
         if found.standing != "withdrawn":
             for name, each in found.version.texts.items():
-                wanted = text(str(pages.quantity(each, found.version.values[name])))
+                wanted = text(str(quantity(each, found.version.values[name])))
                 assert wanted in text(lines[rule.id]), rule.code
 
 

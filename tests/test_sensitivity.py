@@ -114,8 +114,8 @@ def test_without_a_load_there_is_nothing_to_vary() -> None:
 @pytest.mark.parametrize(("machine", "boom"), PLANS)
 def test_the_page_names_the_largest_rise(built: Path, machine: str, boom: str) -> None:
     html = (built / f"machines/{machine}/{boom}/index.html").read_text(encoding="utf-8")
-    warnings = html[html.index('id="warnings"') : html.index('id="before"')]
-    assert "rope 1 % shorter, stop height" in warnings
+    shorter = html[html.index('id="shorter-rope"') : html.index('id="break"')]
+    assert "rope 1 % shorter, stop height" in shorter
     heights = {
         key: change.outcome.stop_height
         for key, change in changes(case(machine, boom)).items()

@@ -7,6 +7,7 @@ it is said to be a formula correction.  What is published under a day never chan
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -327,16 +328,13 @@ def _edited(one: Moved) -> str:
 
 
 def _day(one: Comparison, first: bool) -> Iterator[str]:
-    yield f"### As of {one.day}" + ("" if first else ", when something begins")
-    yield ""
+    yield from (f"### As of {one.day}" + ("" if first else ", when something begins"), "")
     if not one.inputs and not one.moved:
-        yield "Nothing moves."
-        yield ""
+        yield from ("Nothing moves.", "")
         return
     yield from _inputs(one)
     plans = f"{len(one.plans)} of {_count(one.plan_count, 'plan')}"
-    yield f"**{len(one.moved):,} of {one.count:,} numbers moved**, in {plans}."
-    yield ""
+    yield from (f"**{len(one.moved):,} of {one.count:,} numbers moved**, in {plans}.", "")
     yield from _possible(one.plans)
     for machine in dict.fromkeys(moved.machine for moved in one.moved):
         yield from _machine(one, machine)
@@ -345,8 +343,7 @@ def _day(one: Comparison, first: bool) -> Iterator[str]:
 def _inputs(one: Comparison) -> Iterator[str]:
     shown = [moved for moved in one.inputs if not moved.path.endswith(("_digest", "/title"))]
     if not one.inputs:
-        yield "Nothing in the data changed."
-        yield ""
+        yield from ("Nothing in the data changed.", "")
         return
     yield "| changed in the data | before | after |"
     yield "|---|---:|---:|"
@@ -389,8 +386,7 @@ def _plan_name(plan: PlanMoved) -> str:
 def _machine(one: Comparison, machine: str) -> Iterator[str]:
     us = one._input(f"machine/{machine}/units") == "us"
     plans = [plan for plan in one.plans if plan.machine == machine]
-    yield f"#### {_text(one._input(f'machine/{machine}/name') or machine)}"
-    yield ""
+    yield from (f"#### {_text(one._input(f'machine/{machine}/name') or machine)}", "")
     rows = [(plan, headline) for plan in plans for headline in plan.headlines]
     if rows:
         yield "| boom | | before | after | change |"
@@ -404,16 +400,11 @@ def _machine(one: Comparison, machine: str) -> Iterator[str]:
         yield ""
     small = [f"{plan.boom} {plan.configuration}" for plan in plans if not plan.headlines]
     if small:
-        yield f"Move by less than their page shows: {_text(', '.join(small))}."
-        yield ""
+        yield from (f"Move by less than their page shows: {_text(', '.join(small))}.", "")
     moved = [each for each in one.moved if each.machine == machine]
-    kinds: dict[str, int] = {}
-    for each in moved:
-        kind = each.path.partition("/")[0]
-        kinds[kind] = kinds.get(kind, 0) + 1
+    kinds = Counter(each.path.partition("/")[0] for each in moved)
     told = ", ".join(f"{kind} {count:,}" for kind, count in kinds.items())
-    yield f"<details><summary>{_count(len(moved), 'number')} moved: {told}</summary>"
-    yield ""
+    yield from (f"<details><summary>{_count(len(moved), 'number')} moved: {told}</summary>", "")
     yield "| number | before | after | change |"
     yield "|---|---:|---:|---:|"
     for each in moved[:MOST_LISTED]:
@@ -422,10 +413,8 @@ def _machine(one: Comparison, machine: str) -> Iterator[str]:
         yield f"| {_text(path)} | {_cell(each.before)} | {_cell(each.after)} | {change} |"
     yield ""
     if len(moved) > MOST_LISTED:
-        yield f"{len(moved) - MOST_LISTED:,} more stand in the records."
-        yield ""
-    yield "</details>"
-    yield ""
+        yield from (f"{len(moved) - MOST_LISTED:,} more stand in the records.", "")
+    yield from ("</details>", "")
 
 
 def _side(pair: rounding.Pair | None, us: bool) -> str:

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from calc import rounding
 from calc.data import rope_log
+from calc.data.entries import Place, Upkeep
 from calc.data.files import Document, Problem, Where
-from calc.data.model import Machine, Place, Upkeep
+from calc.data.model import Machine
 
 FAR_OFF = 0.25  # of the nominal diameter: a reading further off is a slip of the pen, no worn rope
 
@@ -64,11 +65,7 @@ def _place(document: Document, here: Where, place: Place, machine: Machine, leng
         yield document.problem((*here, "waviness"), text)
 
 
-_NOT_MORE = (
-    ("in_6_diameters", "in_30_diameters"),
-    ("in_one_lay", "in_30_diameters"),
-    ("in_one_strand", "in_one_lay"),
-)
+_NOT_MORE = (("in_6_diameters", "in_30_diameters"), ("in_one_lay", "in_30_diameters"), ("in_one_strand", "in_one_lay"))
 
 
 def _diameters(document: Document, here: Where, read: tuple[float, float], machine: Machine) -> _Found:

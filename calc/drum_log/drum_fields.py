@@ -142,8 +142,7 @@ class Reason(TypedDict):
     code: fields.CodeOfRule
     entry: fields.EntryNumber
     how: Annotated[
-        DueBy,
-        "what laid the loose rope, as above; or what makes all of it due: jump, time, heavy-lifts, diameter",
+        DueBy, "what laid the loose rope, as above; or what makes all of it due: jump, time, heavy-lifts, diameter"
     ]
     stretch: Annotated[LaidAlike | None, "the loose rope; null where all of the rope is due"]
 

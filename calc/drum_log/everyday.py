@@ -68,16 +68,7 @@ def _everyday(rig: Rig, light_load: float) -> Everyday | None:
     rope = rig.rope_on_drum(low), rig.rope_on_drum(high)
     if high.hook_height <= low.hook_height or rope[0] < crane.stop_rope:
         return None
-    overhaul = reeving.block_mass_to_overhaul(
-        case.values.drum_drag,
-        crane.rope_weight,
-        rig.falls,
-        rig.fall_length(high),
-        crane.head(length, radius),
-        case.machine.boom.winch_height,
-        case.values.sheave_efficiency,
-        case.machine.reeving.sheaves_to_drum,
-    )
+    overhaul = rig.mass_to_overhaul(rig.fall_length(high), crane.head(length, radius))
     deepest, outermost = (drum.position(crane.layers, held)[0] for held in rope)
     laid = [_laid(rig, low, high, load) for load in (0.0, light_load)]
     return Everyday(rig.falls, rig.block, overhaul, laid[0], laid[1], rope, (deepest, outermost))

@@ -24,7 +24,6 @@ VERDICT_RULE = "due-after-light-work"
 FIRM_RULE = "firm-tension"
 FALLS_RULE = "falls-for-lifting"
 UNREACHED_RULE = "unreached-rope"
-RE_REEVING_RULE = "re-reeving-for-a-lift"
 SET_DOWN_RULE = "set-down-place"
 
 

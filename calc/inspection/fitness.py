@@ -6,13 +6,15 @@ here decides: the best that can be said is that the rope is below every limit by
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from typing import Any, Final, get_args
 
-from calc.data import days, look_up, rope_log, rulebook
-from calc.data.model import Data, Jump, Machine, Place, TableVersion, Upkeep
+from calc.data import days, look_up, rope_log, rule_values, rulebook
+from calc.data.entries import Jump, Place, Upkeep
+from calc.data.model import Data, Machine
 from calc.data.rulebook import Given
+from calc.data.tables import TableVersion
 from calc.drum_log import history
 from calc.fields import CriterionName, InspectionKind, RopeEnd, RopeOutcome, RopePlace, Rulebook, taken
 from calc.formulas import drum, rope
@@ -110,9 +112,14 @@ def _table(data: Data, id: str, day: str) -> Any:
 def given(data: Data, machine: Machine, regime: Rulebook, day: str) -> dict[str, Given]:
     """The rule values one `regime` gives on a `day` for the rope of a `machine`, whichever regime its site follows, by
     name.  Errors: look_up.Unknown, naming what no rule gives."""
-    length = machine.configurations[0].charts[0].boom_length
-    by_name = rulebook.given(data.rules.values(), replace(machine, rulebook=regime), length, day)
-    wanted = (*rulebook.FOR_INSPECTION, *rulebook.BY_REGIME[regime])
+    wanted = (*rule_values.FOR_INSPECTION, *rule_values.BY_REGIME[regime])
+    return asked_for(data, replace(machine, rulebook=regime), day, wanted)
+
+
+def asked_for(data: Data, machine: Machine, day: str, wanted: Collection[str]) -> dict[str, Given]:
+    """The rule values `wanted` on a `day` for the rope of a `machine`, by name.  Errors: look_up.Unknown, naming what
+    no rule gives."""
+    by_name = rulebook.given(data.rules.values(), machine, machine.configurations[0].charts[0].boom_length, day)
     missing = sorted(name for name in wanted if name not in by_name)
     if missing:
         raise look_up.Unknown(f"no rule in force on {day} gives {rulebook.Missing(missing)}; choose a later day")
@@ -379,8 +386,8 @@ def _where(data: Data, crane: Crane, upkeep: Upkeep, day: str) -> rope_fields.Wh
     return {
         "dead_rope_m": crane.dead_rope,
         "stop_rope_m": crane.stop_rope,
-        "flange_points_m": [layer.from_drum[1] for layer in on_drum[:-1]],
-        "layers": [taken(rope_fields.Crossovers, layer) for layer in on_drum],
+        "flange_points_m": [layer["from_drum_m"][1] for layer in on_drum[:-1]],
+        "layers": on_drum,
         "usual": [_usual(data, crane, work) for work in zones.usual(upkeep.log, day)],
     }
 

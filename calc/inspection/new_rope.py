@@ -9,13 +9,14 @@ from dataclasses import replace
 from math import degrees
 from typing import Final
 
-from calc.data import look_up, rope_log, rulebook
-from calc.data.model import Case, Data, Machine, NewRope, Upkeep
+from calc.data import look_up, rope_log, rule_values, rulebook
+from calc.data.entries import NewRope, Upkeep
+from calc.data.model import Case, Data, Machine
 from calc.data.rulebook import Given
 from calc.drum_log import everyday, history
 from calc.fields import Hand, Rulebook
 from calc.formulas import LENGTH_SLACK, ROUNDING, drum, rope
-from calc.inspection import rope_fields
+from calc.inspection import fitness, rope_fields
 from calc.rounding import rounded
 from calc.winding.rig import Crane
 
@@ -36,7 +37,7 @@ def order(data: Data, machine_id: str, day: str) -> rope_fields.NewRope:
     machine = look_up.machine_of(data, machine_id, day)
     upkeep = data.upkeep.get(machine_id, Upkeep(machine_id, ()))
     case = look_up.cases(data, machine, day)(machine.configurations[0].charts[0].boom_length)
-    values = _values(data, case)
+    values = fitness.asked_for(data, machine, day, rule_values.FOR_A_ROPE_CHANGE)
     fitted = next((e.done for e in reversed(upkeep.log) if e.day <= day and isinstance(e.done, NewRope)), None)
     length = rope_log.rope_length(upkeep.log, day)
     reference = rope_log.reference(upkeep, day)
@@ -65,14 +66,6 @@ def order(data: Data, machine_id: str, day: str) -> rope_fields.NewRope:
         "deviations": list(_deviations(machine, to_order, fill, tension, length, reference)),
     }
     return rounded(out)
-
-
-def _values(data: Data, case: Case) -> dict[str, Given]:
-    by_name = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)
-    missing = sorted(name for name in rulebook.FOR_A_ROPE_CHANGE if name not in by_name)
-    if missing:
-        raise look_up.Unknown(f"no rule in force on {case.day} gives {rulebook.Missing(missing)}; choose a later day")
-    return {name: by_name[name][0] for name in rulebook.FOR_A_ROPE_CHANGE}
 
 
 def _to_order(machine: Machine, values: Mapping[str, Given]) -> rope_fields.Order:

@@ -491,10 +491,7 @@ class NewRope(TypedDict):
     back_tension: Annotated[BackTension, "back tension while it goes on"]
     run_in: Annotated[RunIn, "running in: rope a light load runs through from the ground to the upper stop"]
     on_the_drum: Annotated[OnTheDrum, "the rope on the drum"]
-    deviations: Annotated[
-        list[Deviation],
-        "what is not as it should be with it",
-    ]
+    deviations: Annotated[list[Deviation], "what is not as it should be with it"]
 
 
 class Used(TypedDict):

@@ -11,7 +11,8 @@ from math import floor
 from typing import Final
 
 from calc.data import look_up, rope_log, rulebook
-from calc.data.model import Data, Shortening, Upkeep
+from calc.data.entries import Shortening, Upkeep
+from calc.data.model import Data
 from calc.drum_log import history
 from calc.fields import taken
 from calc.formulas import ROUNDING, drum
@@ -144,12 +145,12 @@ def _shifts(crane: Crane, cut: Shortening) -> Iterator[LayerShift]:
     """By layer: by how much of a turn rope comes to lie elsewhere, and how far what wore at a crossover then lies from
     the nearer one; a cut at the hook end moves nothing on the drum."""
     for layer in zones.layers(crane):
-        wrap = layer.crossover_spacing * zones.CROSSOVERS_IN_A_TURN
+        wrap = layer["crossover_spacing_m"] * zones.CROSSOVERS_IN_A_TURN
         shift = drum.crossover_shift(cut.length if cut.end == DRUM_END else 0.0, wrap)
         off = drum.off_the_crossovers(shift)
         yield {
-            "layer": layer.layer,
-            "crosses": layer.crosses,
+            "layer": layer["layer"],
+            "crosses": layer["crosses"],
             "wrap_length_m": wrap,
             "shift_turns": shift,
             "off_turns": off,

@@ -9,8 +9,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import pi
 
-from calc.data.model import Entry, NewRope, Work
+from calc.data.entries import Entry, NewRope, Work
 from calc.formulas import drum
+from calc.inspection.rope_fields import Crossovers
 from calc.winding.rig import Crane, Rig, State
 
 CROSSOVERS_IN_A_TURN = 2
@@ -23,18 +24,6 @@ class Sheave:
 
     number: int
     from_hook: tuple[float, float]
-
-
-@dataclass(frozen=True)
-class OnDrum:
-    """One layer: rope from and to as distance from the drum end [m], wraps, distance from one crossover of this layer
-    to the next [m], whether rope of this layer crosses over rope."""
-
-    layer: int
-    from_drum: tuple[float, float]
-    wraps: int
-    crossover_spacing: float
-    crosses: bool
 
 
 @dataclass(frozen=True)
@@ -67,15 +56,22 @@ def sheaves(rig: Rig, shortest_fall: float, longest_fall: float) -> tuple[Sheave
     )
 
 
-def layers(crane: Crane) -> tuple[OnDrum, ...]:
+def layers(crane: Crane) -> list[Crossovers]:
     """Every layer of a `crane` with its rope and its crossovers; from the second layer on rope crosses over rope."""
-    on_drum = []
+    on_drum: list[Crossovers] = []
     for layer in crane.layers:
         start = drum.rope_at(crane.layers, layer.number, 0.0)
         end = min(layer.rope_when_full, crane.case.machine.rope.length)
-        spacing = layer.wrap_length / CROSSOVERS_IN_A_TURN
-        on_drum.append(OnDrum(layer.number, (start, end), layer.wraps, spacing, layer.number > 1))
-    return tuple(on_drum)
+        on_drum.append(
+            {
+                "layer": layer.number,
+                "from_drum_m": [start, end],
+                "wraps": layer.wraps,
+                "crossover_spacing_m": layer.wrap_length / CROSSOVERS_IN_A_TURN,
+                "crosses": layer.number > 1,
+            }
+        )
+    return on_drum
 
 
 def usual(log: Iterable[Entry], day: str) -> tuple[Usual, ...]:

@@ -30,44 +30,21 @@ class Units:
     fine_area: float
 
 
-METRIC = Units(
-    "metric",
-    {
-        "length": ("m", 1.0, 2),
-        "small": ("mm", 0.001, 1),
-        "mass": ("t", 1000.0, 2),
-        "mass per length": ("kg/m", 1.0, 2),
-        "force": ("kN", 1000.0, 1),
-        "area": ("mm²", 1e-6, 1),
-        "modulus": ("N/mm²", 1e6, 0),
-        "share": ("%", 0.01, 2),
-        "count": ("", 1.0, 0),
-    },
-    "1000",
-    "1000",
-    "9.80665",
-    "1000",
-    0.1,
-)
-US = Units(
-    "us",
-    {
-        "length": ("ft", METRES_PER_FOOT, 2),
-        "small": ("in", METRES_PER_FOOT / 12, 3),
-        "mass": ("lb", KILOGRAMS_PER_POUND, 0),
-        "mass per length": ("lb/ft", KILOGRAMS_PER_POUND / METRES_PER_FOOT, 3),
-        "force": ("lbf", NEWTONS_PER_POUND_FORCE, 0),
-        "area": ("in²", (METRES_PER_FOOT / 12) ** 2, 4),
-        "modulus": ("lbf/in²", NEWTONS_PER_POUND_FORCE / (METRES_PER_FOOT / 12) ** 2, 0),
-        "share": ("%", 0.01, 2),
-        "count": ("", 1.0, 0),
-    },
-    "12",
-    "1",
-    "1",
-    "1",
-    0.0001,
-)
+_INCH = METRES_PER_FOOT / 12
+_KINDS = {  # in metric and in US units
+    "length": (("m", 1.0, 2), ("ft", METRES_PER_FOOT, 2)),
+    "small": (("mm", 0.001, 1), ("in", _INCH, 3)),
+    "mass": (("t", 1000.0, 2), ("lb", KILOGRAMS_PER_POUND, 0)),
+    "mass per length": (("kg/m", 1.0, 2), ("lb/ft", KILOGRAMS_PER_POUND / METRES_PER_FOOT, 3)),
+    "force": (("kN", 1000.0, 1), ("lbf", NEWTONS_PER_POUND_FORCE, 0)),
+    "area": (("mm²", 1e-6, 1), ("in²", _INCH**2, 4)),
+    "modulus": (("N/mm²", 1e6, 0), ("lbf/in²", NEWTONS_PER_POUND_FORCE / _INCH**2, 0)),
+    "share": (("%", 0.01, 2), ("%", 0.01, 2)),
+    "count": (("", 1.0, 0), ("", 1.0, 0)),
+}
+_METRIC, _US = ({kind: both[system] for kind, both in _KINDS.items()} for system in (0, 1))
+METRIC = Units("metric", _METRIC, "1000", "1000", "9.80665", "1000", 0.1)
+US = Units("us", _US, "12", "1", "1", "1", 0.0001)
 SYSTEMS = (METRIC, US)
 
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from calc.formulas import ROUNDING, drum
-from calc.winding.plan_fields import CountSays
+from calc.winding.plan_fields import CountRow, CountSays
 from calc.winding.planner import Attempt
 from calc.winding.rig import Crane, Rig
 
@@ -16,18 +15,7 @@ SHORTER: Final = "rope-shorter"
 NOT_THIS_ROPE: Final = "not-this-rope"
 
 
-@dataclass(frozen=True)
-class Count:
-    """One whole count: the rope length it means [m], what to do, and the hook height that then warns at the start
-    radius [m], None where nothing is hung."""
-
-    wraps: int
-    rope_length: float
-    do: CountSays
-    hook_height: float | None
-
-
-def count_table(attempt: Attempt) -> tuple[Count, ...]:
+def count_table(attempt: Attempt) -> list[CountRow]:
     """What each whole count of an `attempt` means, from one under the stop wraps up to the first that says it is
     another rope.
 
@@ -36,18 +24,19 @@ def count_table(attempt: Attempt) -> tuple[Count, ...]:
     rig, crane = attempt.rig, attempt.rig.crane
     out = crane.case.machine.rope.length - rig.rope_on_drum(attempt.counted)
     warning = rig.stop_height(attempt.start, rig.stop_margin(attempt.start))
-    found: list[Count] = []
+    rows: list[CountRow] = []
     seen = False
     for wraps in range(max(0, crane.case.values.stop_wraps - 1), _most_wraps(crane)):
         length = out + crane.rope_with(wraps)
         do: CountSays = NOT_THIS_ROPE if wraps < crane.case.values.stop_wraps else says(rig, length, wraps)
         # a longer rope would let the hook go lower, but then more stays unreached: only a shorter one moves the height
         shift = (crane.case.machine.rope.length - length) / rig.falls if do == SHORTER else 0.0
-        found.append(Count(wraps, length, do, None if do == NOT_THIS_ROPE else warning + shift))
+        height = None if do == NOT_THIS_ROPE else warning + shift
+        rows.append({"wraps": wraps, "rope_length_m": length, "do": do, "hook_height_m": height})
         if do == NOT_THIS_ROPE and seen:
             break
         seen = seen or do != NOT_THIS_ROPE
-    return tuple(found)
+    return rows
 
 
 def says(rig: Rig, length: float, wraps: int) -> CountSays:

@@ -10,31 +10,9 @@ from calc.formulas import ROUNDING, reeving
 from calc.winding.firm import firm_from, firm_to, full_pull
 from calc.winding.methods import Refused
 from calc.winding.moves import furthest, landed, lifted
+from calc.winding.plan_fields import HeavierLoad, LimitedRoom
 from calc.winding.planner import Attempt
 from calc.winding.rig import Rig, State
-
-
-@dataclass(frozen=True)
-class HeavierLoad:
-    """How far a load heavier than planned goes: suspended mass [kg], loaded radius [m], rope firm when landed there
-    [m], hook height that warns with it at the start [m]."""
-
-    mass: float
-    furthest_radius: float
-    firm_rope: float
-    stop_height: float
-    reduce_to: float | None  # suspended mass to go on with in the same pass; None for the planned load itself [kg]
-
-
-@dataclass(frozen=True)
-class Room:
-    """What is firm when luffing out ends at a listed radius: loaded radius, rope wound, rope firm [m], fewest falls
-    for full line pull."""
-
-    radius: float
-    rope_wound: float
-    firm_rope: float
-    full_pull_falls: int | None
 
 
 @dataclass(frozen=True)
@@ -101,14 +79,14 @@ def keeps_count(attempt: Attempt, mass: float) -> bool:
     return rig.rope_kept(rig.stop_margin(heavy)) <= rig.rope_on_drum(attempt.counted) * (1 + ROUNDING)
 
 
-def heavier_loads(attempt: Attempt) -> tuple[HeavierLoad, ...]:
+def heavier_loads(attempt: Attempt) -> list[HeavierLoad]:
     """The planned load of an `attempt`, then round steps up to what may be lifted at the start radius: how far each
     one goes.  Empty where it cannot luff out."""
     if isinstance(attempt.luff_out, Refused):
-        return ()
+        return []
     planned = attempt.suspended
-    found = [_heavier(attempt, mass, planned) for mass in (planned, *steps(planned, _heaviest(attempt)))]
-    return tuple(row for row in found if row.mass == planned or keeps_count(attempt, row.mass))
+    heavier = [mass for mass in steps(planned, _heaviest(attempt)) if keeps_count(attempt, mass)]
+    return [_heavier(attempt, mass, planned) for mass in (planned, *heavier)]
 
 
 def _heaviest(attempt: Attempt) -> float:
@@ -141,24 +119,24 @@ def _heavier(attempt: Attempt, mass: float, planned: float) -> HeavierLoad:
     pick = attempt.start._replace(load=mass - rig.block.mass)
     out = furthest(rig, lifted(rig, pick), rig.crane.case.values.largest_capacity_use)
     end = firm_to(rig, landed(rig, out), rig.crane.case.values.sling_slack)
-    return HeavierLoad(
-        mass,
-        rig.loaded_radius(out),
-        max(0.0, end - firm_from(rig, pick)),
-        rig.stop_height(pick, rig.stop_margin(pick)),
-        planned if mass > planned else None,
-    )
+    return {
+        "load_kg": mass,
+        "furthest_radius_m": rig.loaded_radius(out),
+        "firm_rope_m": max(0.0, end - firm_from(rig, pick)),
+        "stop_height_m": rig.stop_height(pick, rig.stop_margin(pick)),
+        "then_reduce_to_kg": planned if mass > planned else None,
+    }
 
 
-def limited_room(attempt: Attempt) -> tuple[Room, ...]:
+def limited_room(attempt: Attempt) -> list[LimitedRoom]:
     """What luffing out in the first pass of an `attempt` leaves firm when it ends at each listed radius on the way."""
     if isinstance(attempt.luff_out, Refused):
-        return ()
+        return []
     rig, crane = attempt.rig, attempt.rig.crane
     first = attempt.luff_out.passes[0]
     low = lifted(rig, first.pick)
     begin, end = rig.loaded_radius(low), rig.loaded_radius(first.end)
-    found = []
+    rows: list[LimitedRoom] = []
     for listed, carried in crane.case.chart.rows:
         if not begin < listed < end * (1 - ROUNDING):
             continue
@@ -169,5 +147,12 @@ def limited_room(attempt: Attempt) -> tuple[Room, ...]:
         firm = firm_to(rig, down, crane.case.values.sling_slack)
         drop = crane.head(low.boom_length, low.radius) - crane.head(low.boom_length, radius)
         enough = full_pull(crane, first.firm_from, firm)
-        found.append(Room(listed, rig.falls * drop, max(0.0, firm - first.firm_from), enough and enough[0]))
-    return tuple(found)
+        rows.append(
+            {
+                "radius_m": listed,
+                "rope_wound_m": rig.falls * drop,
+                "firm_rope_m": max(0.0, firm - first.firm_from),
+                "full_pull_falls_min": enough and enough[0],
+            }
+        )
+    return rows

@@ -12,7 +12,7 @@ from itertools import combinations, product
 from math import floor, fsum, prod, sin, sqrt
 from typing import Any
 
-from calc.data.model import Sling, Weight, Yard
+from calc.data.yard import Sling, Weight, Yard
 from calc.formulas import GRAIN
 
 MOST_STACKS = 10_000  # a yard makes some hundred; each is stacked, and many are planned
@@ -84,9 +84,27 @@ def stack_height(base: Weight, parts: Parts) -> float | None:
     >>> round(stack_height(slab, ((slab, 1), (block, 2))), 3), stack_height(block, ((slab, 1), (block, 1)))
     (0.8, None)
     """
+    found = levels(base, parts)
+    return None if found is None else base.height + sum(max(one.height for one in level) for level in found)
+
+
+def levels(base: Weight, parts: Parts) -> list[list[Weight]] | None:
+    """What lies on the base level by level, as `stack_height` counts it; None where it does not lie inside the plan.
+
+    Parameters
+    ----------
+    base : the piece that carries the rest
+    parts : (weight, count) pairs, the base among them
+
+    Returns: the pieces of each level, from below.  Errors: none.  Source: geometry.
+
+    >>> slab = Weight("slab", "slab", 5000.0, 1.7, 1.25, 0.3, 3)
+    >>> [len(level) for level in levels(slab, ((slab, 3),))]
+    [1, 1]
+    """
     plan = (base.length, base.width)
-    height = base.height
-    left: list[tuple[Weight, int]] = []
+    whole: list[list[Weight]] = []
+    left: list[list[Weight]] = []
     for weight, count in parts:
         rest = count - 1 if weight is base else count
         if not rest:
@@ -94,15 +112,13 @@ def stack_height(base: Weight, parts: Parts) -> float | None:
         on_a_level = _per_level(weight, plan)
         if not on_a_level:
             return None
-        height += rest // on_a_level * weight.height
+        whole += [[weight] * on_a_level] * (rest // on_a_level)
         if rest % on_a_level:
-            left.append((weight, rest % on_a_level))
-    if not left:
-        return height
-    together = [(weight.length, weight.width) for weight, count in left for _ in range(count)]
-    if len(left) > 1 and not fits(plan, together):
-        return height + sum(weight.height for weight, _ in left)
-    return height + max(weight.height for weight, _ in left)
+            left.append([weight] * (rest % on_a_level))
+    together = [one for level in left for one in level]
+    if len(left) > 1 and fits(plan, [(one.length, one.width) for one in together]):
+        left = [together]
+    return whole + left
 
 
 def fits(plan: Size, pieces: Iterable[Size]) -> bool:

@@ -54,14 +54,8 @@ def plan(case: Case) -> plan_fields.Plan:
         "load": load(attempt) if attempt else None,
         "stops": stops(attempt) if attempt else None,
         "methods": _methods(case, found),
-        "heavier_loads": [
-            taken(plan_fields.HeavierLoad, row, load_kg=row.mass, then_reduce_to_kg=row.reduce_to)
-            for row in (heavier_loads(attempt) if attempt else ())
-        ],
-        "limited_room": [
-            taken(plan_fields.LimitedRoom, row, full_pull_falls_min=row.full_pull_falls)
-            for row in (limited_room(attempt) if attempt else ())
-        ],
+        "heavier_loads": heavier_loads(attempt) if attempt else [],
+        "limited_room": limited_room(attempt) if attempt else [],
         "bed_needed": [{"falls": falls, "metres": metres} for falls, metres in (made.bed_needed if made else ())],
         "warnings": [{"code": code} for code in (warnings(made) if made else ())],
         "refused": {"code": refused} if refused else None,
@@ -73,22 +67,14 @@ def plan(case: Case) -> plan_fields.Plan:
 
 def _falls(case: Case, made: Plan | None) -> plan_fields.Falls:
     """How many falls; no more than the estimate when no number of falls can even be started."""
-    if made is None:
-        return {
-            "estimate": reeving.falls_estimate(case.machine.rope.length, case.chart.boom_length),
-            "exact": None,
-            "used": None,
-            "reeving_limit": Crane(case).reeving_limit,
-            "unreached_rope_m": None,
-            "runner_up": None,
-        }
+    runner_up = made.runner_up if made else None
     return {
-        "estimate": made.estimate,
-        "exact": made.exact,
-        "used": made.attempt.rig.falls,
-        "reeving_limit": made.crane.reeving_limit,
-        "unreached_rope_m": made.attempt.unreached,
-        "runner_up": {"falls": made.runner_up[0], "code": made.runner_up[1]} if made.runner_up else None,
+        "estimate": reeving.falls_estimate(case.machine.rope.length, case.chart.boom_length),
+        "exact": made.exact if made else None,
+        "used": made.attempt.rig.falls if made else None,
+        "reeving_limit": Crane(case).reeving_limit,
+        "unreached_rope_m": made.attempt.unreached if made else None,
+        "runner_up": {"falls": runner_up[0], "code": runner_up[1]} if runner_up else None,
     }
 
 
@@ -145,7 +131,7 @@ def stops(attempt: Attempt) -> plan_fields.Stops:
         "rope_at_start_m": rig.rope_on_drum(counted),
         "layer_at_start": layer,
         "wrap_at_start": wrap,
-        "count_table": [taken(plan_fields.CountRow, row) for row in count_table(attempt)],
+        "count_table": count_table(attempt),
         "shorter_rope": [
             {"less_m": less, "hook_height_m": rig.stop_height(start, margin, less)} for less in SHORTER_ROPE
         ],

@@ -377,6 +377,20 @@ class Rig:
             reeving.HAULING,
         )
 
+    def mass_to_overhaul(self, fall_length: float, head: float) -> float:
+        """Block mass that pulls the rope off the drum, falls of this length under a head at this height [kg, m]."""
+        case = self.crane.case
+        return reeving.block_mass_to_overhaul(
+            case.values.drum_drag,
+            self.crane.rope_weight,
+            self.falls,
+            fall_length,
+            head,
+            case.machine.boom.winch_height,
+            case.values.sheave_efficiency,
+            case.machine.reeving.sheaves_to_drum,
+        )
+
     # -- the stop ---------------------------------------------------------------------------------------------
 
     def growth_of(self, state: State) -> float:
@@ -643,12 +657,7 @@ class Rig:
             listed = min(shorter.telescoping, longer.telescoping) if listed_load else inf
             found.append(
                 capacity.read_between(
-                    longer.rows,
-                    shorter.rows,
-                    at.radius,
-                    self.gross(at),
-                    self.crane.growth(longer.boom_length),
-                    listed,
+                    longer.rows, shorter.rows, at.radius, self.gross(at), self.crane.growth(longer.boom_length), listed
                 )
             )
             found += self._shorter_begins(shorter, longer, at, theta)

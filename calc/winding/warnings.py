@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calc.formulas import ROUNDING, reeving
+from calc.formulas import ROUNDING
 from calc.winding.codes import WarningCode
 from calc.winding.methods import firm_in_all
 from calc.winding.planner import Attempt, Plan
@@ -43,19 +43,10 @@ def warnings(plan: Plan) -> list[WarningCode]:
 
 def overhaul_mass(attempt: Attempt) -> float:
     """Block mass that pulls the rope of an `attempt` off the drum at the upper stop of the hanging radius [kg]."""
-    rig, case = attempt.rig, attempt.rig.crane.case
+    rig = attempt.rig
     states = [p.moves[0].before for m in attempt.methods for p in m.passes[:1]] or [attempt.start]
     head = max(rig.crane.head(state.boom_length, state.radius) for state in states)
-    return reeving.block_mass_to_overhaul(
-        case.values.drum_drag,
-        rig.crane.rope_weight,
-        rig.falls,
-        case.machine.reeving.upper_stop,
-        head,
-        case.machine.boom.winch_height,
-        case.values.sheave_efficiency,
-        case.machine.reeving.sheaves_to_drum,
-    )
+    return rig.mass_to_overhaul(rig.crane.case.machine.reeving.upper_stop, head)
 
 
 def share_of_breaking_force(attempt: Attempt) -> float:

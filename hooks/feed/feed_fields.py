@@ -247,10 +247,7 @@ class Source(TypedDict):
     kind: Annotated[fields.SourceKind, "kind of source"]
     citation: Annotated[str, "document as one would look it up"]
     clause: Annotated[str | None, "clause, section or page; null where none is given"]
-    read: Annotated[
-        fields.SourceRead,
-        "how it was read: yes in the document itself, second-hand, from-memory",
-    ]
+    read: Annotated[fields.SourceRead, "how it was read: yes in the document itself, second-hand, from-memory"]
 
 
 class ChangedValue(TypedDict):

@@ -23,7 +23,13 @@ px and no letter under 14 px on a phone 360 px wide; a name stands beside its pa
     fig-work         the rope that carries       fig-pull         arrow of a force, mark at a bar
     fig-curve        a curve; fig-curve-planned, fig-curve-light, fig-curve-empty by load
     fig-strong, fig-faint  heavier, lighter text u-metric, u-us   one number in either unit; the page hides one
-    fig-sign         a sign of the key
+    fig-sign         a sign of the key           fw-legend        the key, in HTML
+    fig-line         rope too thin for strands   fig-lay          strands of a rope drawn large
+    fig-top          rope of a layer above       fig-sheave       sheave, fig-cheek the plates about sheaves
+    fig-hook         hook                        fig-weight       paper in thick outline: a weight, a wedge
+    fig-go           what moves, fig-go-head the head of its arrow; fig-hoist, fig-hoist-head the hoist beside luffing
+    fig-keep         where nobody stands
+    fig-on           text on the hue             fig-halo         text on lines
 
 Words: `words["figures"]`, from hooks/words/figures.en.yaml, read with `yaml.safe_load`.
 """
@@ -38,9 +44,10 @@ from markupsafe import Markup, escape
 
 from calc.rounding import Pair, boom_length
 from calc.winding.plan_data import best_method
+from hooks.text import environment
 
-WIDTH = 340  # user units: text of 12 units is read at 11 px when the figure is 320 px wide
-FONT = 12
+WIDTH = 340
+FONT = 15  # user units: 14.5 px where the figure is 328 px wide, as on a phone of 360
 
 Words = Mapping[str, Any]
 
@@ -77,9 +84,23 @@ def units(pair: Pair) -> Markup:
     return Markup('<tspan class="u-metric">{}</tspan><tspan class="u-us">{}</tspan>').format(*pair)
 
 
+def shown(pair: Pair) -> Markup:
+    """One number in both unit systems in the HTML of a key."""
+    return environment.both(pair)
+
+
 def both(pair: Pair) -> str:
     """One number in both unit systems as plain text, for descriptions."""
     return f"{pair.metric} ({pair.us})"
+
+
+def named(machine: str) -> str:
+    """A crane's name from its id, for titles.
+
+    >>> named("bittern"), named("port-crane 2")
+    ('Bittern', 'Port crane 2')
+    """
+    return machine[:1].upper() + machine[1:].replace("-", " ")
 
 
 def say(template: str, **parts: Any) -> Markup:
@@ -145,45 +166,33 @@ def legend(key: Sequence[tuple[str, Markup]]) -> Markup:
     return Markup('<ul class="fw-legend">{}</ul>').format(lines) if lines else Markup("")
 
 
-def swatch(kind: str, fill: str = "") -> Markup:
-    """The sign of an area: a box of this class, or with the pattern `fill`."""
+def swatch(kind: str = "", fill: str = "", box: tuple[float, float, float, float] = (1, 1, 28, 14)) -> Markup:
+    """The sign of an area: a box of this class, or with the pattern `fill` where in its drawing the `box` lies."""
     look = Markup('fill="url(#{})"').format(fill) if fill else Markup('class="{}"').format(kind)
-    return _sign(Markup('<rect {} x="1" y="1" width="28" height="14"/>').format(look))
+    x, y, wide, high = box
+    drawn = Markup('<rect {} x="{}" y="{}" width="{}" height="{}"/>').format(look, *map(number, box))
+    return _sign(drawn, (x - 1, y - 1, wide + 2, high + 2))
 
 
-def stroke(kind: str) -> Markup:
+def stroke(kind: str, path: str = "M1 8h28") -> Markup:
     """The sign of a line of this class."""
-    return _sign(Markup('<path class="{}" d="M1 8h28"/>').format(kind))
+    return _sign(Markup('<path class="{}" d="{}"/>').format(kind, path))
 
 
-def _sign(drawn: Markup) -> Markup:
-    around = '<svg class="fig fig-sign" viewBox="0 0 30 16" aria-hidden="true" fill="currentColor">{}</svg>'
-    return Markup(around).format(drawn)
+def _sign(drawn: Markup, box: tuple[float, float, float, float] = (0, 0, 30, 16)) -> Markup:
+    around = '<svg class="fig fig-sign" viewBox="{}" aria-hidden="true" fill="currentColor">{}</svg>'
+    return Markup(around).format(" ".join(map(number, box)), drawn)
 
 
 def plan_title(says: Words, plan: Mapping[str, Any]) -> Markup:
     """The title of a figure drawn from one plan."""
-    return say(says["title"], machine=plan["machine"], boom=both(boom_length(plan["boom_length_m"])))
+    return say(says["title"], machine=named(plan["machine"]), boom=both(boom_length(plan["boom_length_m"])))
 
 
 def no_figure(ids: str, says: Words, plan: Mapping[str, Any]) -> str:
     """The figure of a plan that has no such part: one line that says so."""
     line = say(says["refused"])
     return figure(ids, 40, plan_title(says, plan), line, [text(WIDTH / 2, 24, line, "middle", "fig-strong")])
-
-
-def letters(y: float, lines: Sequence[tuple[str, Markup]]) -> tuple[Markup, float]:
-    """What letters in a drawing mean, line by line from y; a line without a letter goes on with the one above.
-
-    Returns: the lines and the height where the figure may end.
-    """
-    out: list[Markup] = []
-    for letter, words in lines:
-        if letter:
-            out.append(text(10, y, letter, "middle", "fig-strong"))
-        out.append(text(24, y, words))
-        y += 17
-    return Markup("").join(out), y - 7
 
 
 def spread(wanted: Sequence[float], gap: float) -> list[float]:

@@ -21,19 +21,21 @@ from hooks.figures import (
     both,
     chosen_method,
     figure,
+    named,
     no_figure,
     number,
     plan_title,
     prefix,
     say,
     spread,
+    stroke,
+    swatch,
     text,
     units,
 )
 
 LEFT, FULL = 2, WIDTH - 4  # left edge of a bar and width of the whole scale
-BAR, ROW = 12, 38  # height of a bar; from one bar to the next
-KEY = 17
+BAR, ROW = 12, 40  # height of a bar; from one bar to the next
 
 Plan = Mapping[str, Any]
 Piece = tuple[str, float]  # class and share of the scale, one after the other
@@ -41,37 +43,19 @@ Piece = tuple[str, float]  # class and share of the scale, one after the other
 
 def bar(y: float, words: Markup, pieces: Sequence[Piece]) -> Markup:
     """One line of words and the bar beneath it."""
-    out, x = [text(LEFT, y + 11, words)], float(LEFT)
+    out, x = [text(LEFT, y + 13, words)], float(LEFT)
     for kind, share in pieces:
         out.append(
             Markup('<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>').format(
-                kind, *map(number, (x, y + 17, share * FULL, BAR))
+                kind, *map(number, (x, y + 19, share * FULL, BAR))
             )
         )
         x += share * FULL
     return Markup("").join(out)
 
 
-def key(y: float, lines: Sequence[tuple[str, Markup]]) -> tuple[Markup, float]:
-    """What the patterns of the bars mean, and the height where the figure ends."""
-    out = []
-    for kind, words in lines:
-        out.append(Markup('<rect class="{}" x="{}" y="{}" width="22" height="10"/>').format(kind, LEFT, number(y)))
-        out.append(text(LEFT + 30, y + 9, words))
-        y += KEY
-    return Markup("").join(out), y
-
-
 def hoist_and_land(plan: Plan, words: Words) -> str:
-    """Rope on the drum: at the start, hoisted to the upper stop, landed again, and luffed out and landed.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a pass of luffing out it says so.  Errors: none for a plan that validates.
-    """
+    """Rope on the drum: at the start, hoisted to the upper stop, landed again, and luffed out and landed."""
     says, chosen, block = words["figures"]["hoist-and-land"], chosen_method(plan, "luff-out"), hook_block(plan)
     ids = prefix("hoist-and-land", plan["machine"], plan["boom"], plan["configuration"])
     if chosen is None or block is None:
@@ -98,24 +82,15 @@ def hoist_and_land(plan: Plan, words: Words) -> str:
         pieces = [("fig-barrel", start * scale)] + ([(kind, wound * scale)] if wound else [])
         body.append(bar(count * ROW, say(says[name], length=units(length)), pieces))
         spoken.append(f"{says[name].format(length=both(length))}.")
-    lines = [
-        (kind, say(says[f"{name}_key"]))
+    key = [
+        (swatch(kind), say(says[f"{name}_key"]))
         for kind, name in (("fig-barrel", "start"), ("fig-off", "hoisted"), ("fig-firm", "luffed"))
     ]
-    keys, height = key(4 * ROW + 2, lines)
-    return figure(ids, height, plan_title(says, plan), say(" ".join(spoken)), [*body, keys])
+    return figure(ids, 4 * ROW, plan_title(says, plan), say(" ".join(spoken)), body, key=key)
 
 
 def bed_needed(plan: Plan, words: Words) -> str:
-    """Rope that must be firm for a heavy lift from the ground, by its falls, beside what each pass makes firm.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for a plan that validates.
-    """
+    """Rope that must be firm for a heavy lift from the ground, by its falls, beside what each pass makes firm."""
     says, chosen = words["figures"]["bed"], chosen_method(plan, None)
     ids = prefix("bed", plan["machine"], plan["boom"], plan["configuration"])
     total = plan["inputs"]["rope_length_m"]
@@ -132,17 +107,15 @@ def bed_needed(plan: Plan, words: Words) -> str:
     places = spread([LEFT + top / total * FULL for top in tops], FONT)
     for number_, (top, place) in enumerate(zip(tops, places, strict=True), 1):
         x = number(LEFT + top / total * FULL)
-        marks = "".join(f"M{x} {at * ROW + 13}v4m0 {BAR}v4" for at in range(len(plan["bed_needed"])))
+        marks = "".join(f"M{x} {at * ROW + 15}v4m0 {BAR}v4" for at in range(len(plan["bed_needed"])))
         body.append(Markup('<path class="fig-pull" d="{}"/>').format(marks))
-        body.append(text(place, bottom + 9, str(number_), "middle", "fig-strong"))
+        body.append(text(place, bottom + 12, str(number_), "middle", "fig-strong"))
         spoken.append(f"{says['reached'].format(number=number_, length=both(rounding.rope(top, 'down')))}.")
-    lines = [("fig-firm", say(says["must"])), ("fig-off", say(says["rest"]))]
-    keys, height = key(bottom + (20 if tops else 2), lines)
+    key = [(swatch("fig-firm"), say(says["must"])), (swatch("fig-off"), say(says["rest"]))]
     if tops:
-        keys += Markup('<path class="fig-pull" d="M{x} {t}v4m0 4v4"/>').format(x=LEFT + 11, t=number(height - 1))
-        keys += text(LEFT + 30, height + 9, say(says["passes"]))
-        height += KEY
-    return figure(ids, height, plan_title(says, plan), say(" ".join(spoken)), [*body, keys])
+        key.append((stroke("fig-pull", "M15 1v14"), say(says["passes"])))
+    height = bottom + (16 if tops else 0)
+    return figure(ids, height, plan_title(says, plan), say(" ".join(spoken)), body, key=key)
 
 
 def _firm_up_to(plan: Plan, chosen: Mapping[str, Any] | None) -> list[float]:
@@ -153,20 +126,11 @@ def _firm_up_to(plan: Plan, chosen: Mapping[str, Any] | None) -> list[float]:
 
 
 def line_pull(lift: Mapping[str, Any], words: Words) -> str:
-    """Line pull and hook speed of one heavy lift, by falls, and what limits the speed.
-
-    Parameters
-    ----------
-    lift : readiness for the lift as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a number of falls that lifts it, it says so.  Errors: none for a lift that
-    validates.
-    """
+    """Line pull and hook speed of one heavy lift, by falls, and what limits the speed."""
     says, load = words["figures"]["line-pull"], rounding.mass(lift["load_kg"], "near")
     ids = prefix("line-pull", lift["machine"], lift["boom"], lift["configuration"], load.metric)
     length = both(rounding.boom_length(lift["boom_length_m"]))
-    title = say(says["title"], machine=lift["machine"], boom=length, load=both(load))
+    title = say(says["title"], machine=named(lift["machine"]), boom=length, load=both(load))
     body: list[Markup] = []
     spoken = [says["describe"]]
     rows = [option for option in lift["options"] if option["lift"]]
@@ -181,9 +145,9 @@ def line_pull(lift: Mapping[str, Any], words: Words) -> str:
     if not rows:
         body.append(text(LEFT, 24, say(says["none"]), classes="fig-strong"))
     limits = {option["lift"]["speed_limit"] for option in rows}
-    lines = [(kind, say(says[name])) for name, kind in LIMITS.items() if name in limits]
-    keys, height = key(max(1, len(rows)) * ROW + 2, [*lines, ("fig-off", say(says["rated"]))])
-    return figure(ids, height, title, say(" ".join(spoken)), [*body, keys])
+    key = [(swatch(kind), say(says[name])) for name, kind in LIMITS.items() if name in limits]
+    key.append((swatch("fig-off"), say(says["rated"])))
+    return figure(ids, max(1, len(rows)) * ROW, title, say(" ".join(spoken)), body, key=key)
 
 
 LIMITS = {"power": "fig-firm", "drum": "fig-barrel"}  # what limits the hook speed -> class of the bar

@@ -22,15 +22,7 @@ Wrap = tuple[float, float]  # centre: along the barrel from the middle, above th
 
 
 def svg(plan: Plan, words: Words) -> str:
-    """Three sections of the drum: firm bed, loose bed, working rope pulled in.
-
-    Parameters
-    ----------
-    plan : the plan as data; only machine, boom, configuration, rope diameter and pitch are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for a plan that validates.
-    """
+    """Three sections of the drum: firm bed, loose bed, working rope pulled in."""
     says, inputs = words["figures"]["pulling-in"], plan["inputs"]
     ids = prefix("pulling-in", plan["machine"], plan["boom"], plan["configuration"])
     pitch = inputs["groove_pitch_m"] / inputs["rope_diameter_m"]

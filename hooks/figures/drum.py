@@ -24,11 +24,14 @@ from hooks.figures import (
     both,
     chosen_method,
     figure,
+    named,
     number,
     prefix,
     ring,
     say,
+    shown,
     spread,
+    swatch,
     text,
     units,
 )
@@ -36,7 +39,6 @@ from hooks.figures import (
 COLUMN = 24  # for the layer numbers on either side
 FLANGE = 7  # thickness of a flange as drawn
 STUB = 14  # how much of the barrel a section without axis shows
-ROW = 17  # from one line of the key to the next
 STATES = ("dead", "unreached", "firm", "loose", "away")  # of a plan; as its log left it a drum may be slack as well
 PATTERNS = STATES[:-1]  # rope that is not on the drum has an outline only
 
@@ -97,21 +99,12 @@ def layers_of(inputs: Inputs) -> tuple[Layer, ...]:
 
 
 def svg(plan: Plan, words: Words, method: str | None = None) -> str:
-    """The drum before and after one method of a plan, or its best; at the start only when the plan is refused.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-    method : luff-out or telescope-in; None for the best
-
-    Returns: one <svg> element.  Errors: none for a plan that validates.
-    """
+    """The drum before and after one method of a plan, or its best; at the start only when the plan is refused."""
     says, inputs = words["figures"]["drum"], plan["inputs"]
     chosen = chosen_method(plan, method)
     name = chosen["name"] if chosen else method or "none"
     ids = prefix("drum", plan["machine"], plan["boom"], plan["configuration"], name)
-    title = say(says["title"], machine=plan["machine"], boom=both(rounding.boom_length(plan["boom_length_m"])))
+    title = say(says["title"], machine=named(plan["machine"]), boom=both(rounding.boom_length(plan["boom_length_m"])))
     layers = layers_of(inputs)
     first = section(inputs, layers, 24)
     if chosen is None:
@@ -121,8 +114,8 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
         y = first.root + STUB + 20
         body.append(text(4, y, say(says["refused"]), classes="fig-strong"))
         names = _names(says, plan, None)
-        lines, height = key(y + ROW, [(state, names[state]) for state in states([wound])], first, ids)
-        return figure(ids, height, title, say(says["describe_refused"]), [*body, lines])
+        key = signs([(state, names[state]) for state in states([wound])], first, ids)
+        return figure(ids, y + 8, title, say(says["describe_refused"]), body, key=key)
     # the second half stands a whole number of pattern tiles lower, so that both share the patterns
     down = ceil((first.root + STUB + 8) / (2 * first.rise)) * 2 * first.rise
     second = Section(first.scale, first.left, first.root + down, inputs, layers)
@@ -136,21 +129,13 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
         half_section(second, new, ids),
     ]
     names = _names(says, plan, chosen)
-    shown = [(state, names[state]) for state in states([old, new])]
-    lines, height = key(second.root + STUB + 18, shown, first, ids)
-    return figure(ids, height, title, _description(plan, chosen, words), [*body, lines])
+    seen = [(state, names[state]) for state in states([old, new])]
+    height, key = second.root + STUB + 4, signs(seen, first, ids)
+    return figure(ids, height, title, _description(plan, chosen, words), body, key=key)
 
 
 def machine_svg(plan: Plan, words: Words) -> str:
-    """The drum of a machine: layers numbered, flange, freeboard, dead wraps, with all its rope.
-
-    Parameters
-    ----------
-    plan : any plan of the machine; only its machine and `inputs` are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for a plan that validates.
-    """
+    """The drum of a machine: layers numbered, flange, freeboard, dead wraps, with all its rope."""
     says, inputs = words["figures"]["machine"], plan["inputs"]
     layers = layers_of(inputs)
     at = section(inputs, layers, 40)
@@ -180,19 +165,18 @@ def machine_svg(plan: Plan, words: Words) -> str:
         Markup('<path class="fig-lead" d="M{} {}V{}h6"/>').format(number(lead), number(at.root), number(at.root + 14)),
         text(lead + 9, at.root + 18, say(says["dead"], count=dead)),
     ]
-    lines = [
-        say(says["flange"], diameter=units(flange)),
-        say(says["barrel"], diameter=units(barrel)),
-        say(says["rope"], length=units(rope)),
+    key = [
+        ("", say(says["layers"], count=len(layers))),
+        ("", say(says["flange"], diameter=shown(flange))),
+        ("", say(says["barrel"], diameter=shown(barrel))),
+        ("", say(says["rope"], length=shown(rope))),
     ]
-    body += [text(middle, at.root + 37 + row * 15, line, "middle") for row, line in enumerate(lines)]
     body.append(
         Markup('<path class="fig-lead" stroke-dasharray="9 3 2 3" d="M4 {y}H{r}"/>').format(
             y=number(axis), r=number(WIDTH - 4)
         )
     )
-    body.append(text(WIDTH / 2, axis + 15, say(says["layers"], count=len(layers)), "middle"))
-    title = say(says["title"], machine=plan["machine"])
+    title = say(says["title"], machine=named(plan["machine"]))
     description = say(
         says["describe"],
         count=len(layers),
@@ -202,7 +186,7 @@ def machine_svg(plan: Plan, words: Words) -> str:
         freeboard=both(freeboard),
         least=both(least),
     )
-    return figure(ids, axis + 22, title, description, body)
+    return figure(ids, axis + 4, title, description, body, key=key)
 
 
 def section(inputs: Inputs, layers: tuple[Layer, ...], above: float) -> Section:
@@ -388,32 +372,25 @@ def _names(says: Words, plan: Plan, chosen: Mapping[str, Any] | None) -> dict[st
     }
     unreached = _beneath(plan, chosen)
     if unreached is not None:
-        names["unreached"] = say(says["unreached"], length=units(rounding.rope(unreached, "up")))
+        names["unreached"] = say(says["unreached"], length=shown(rounding.rope(unreached, "up")))
     if chosen and chosen["passes"][-1]["firm_layers"]:
         first, last = chosen["passes"][-1]["firm_layers"]
-        firm = units(rounding.rope(chosen["passes"][-1]["firm_rope_m"], "down"))
+        firm = shown(rounding.rope(chosen["passes"][-1]["firm_rope_m"], "down"))
         template = says["firm"] if last > first else says["firm_one"]
         names["firm"] = say(template, length=firm, first=first, last=last)
     if below := plan["inputs"]["firm_below_m"]:
-        by_log = say(says["firm_by_log"], length=units(rounding.rope(below, "down")))
+        by_log = say(says["firm_by_log"], length=shown(rounding.rope(below, "down")))
         names["firm"] = Markup("{}; {}").format(names["firm"], by_log) if "firm" in names else by_log
     return names
 
 
-def key(y: float, shown: Sequence[tuple[str, Markup]], at: Section, ids: str) -> tuple[Markup, float]:
-    """What the patterns mean; returns the key and the height of the whole figure."""
-    out = []
-    # patterns belong to the rows of the drum: a swatch is a piece of layer 1, moved
-    wide, top = max(2, round(24 / at.pitch)) * at.pitch, at.rope_bottom - at.rise
-    for state, words in shown:
-        look = 'class="fig-off"' if state == "away" else f'fill="url(#{ids}-{state})"'
-        places = map(number, (4 - at.left, y - at.rise / 2 - top, at.left, top))
-        swatch = Markup('<path {} transform="translate({} {})" d="M{} {}h{w}v{h}h-{w}z"/>').format(
-            Markup(look), *places, w=number(wide), h=number(at.rise)
-        )
-        out.append(swatch + text(12 + wide, y + 4, words))
-        y += ROW
-    return Markup("").join(out), y - ROW + 12
+def signs(names: Sequence[tuple[str, Markup]], at: Section, ids: str) -> list[tuple[Markup, Markup]]:
+    """The key to the states of rope: of each a piece of layer 1 in its pattern."""
+    # a pattern belongs to the rows of the drum: its sign is cut out where layer 1 lies
+    box = at.left, at.rope_bottom - at.rise, max(2, round(30 / at.pitch)) * at.pitch, at.rise
+    return [
+        (swatch("fig-off") if name == "away" else swatch(fill=f"{ids}-{name}", box=box), words) for name, words in names
+    ]
 
 
 def _description(plan: Plan, chosen: Mapping[str, Any], words: Words) -> Markup:

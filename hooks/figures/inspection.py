@@ -11,15 +11,29 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import rounding
-from hooks.figures import WIDTH, Words, both, figure, number, plan_title, prefix, say, text, units
-from hooks.figures.bars import FULL, LEFT, ROW, bar, key
+from hooks.figures import (
+    WIDTH,
+    Words,
+    both,
+    figure,
+    named,
+    number,
+    plan_title,
+    prefix,
+    say,
+    stroke,
+    swatch,
+    text,
+    units,
+)
+from hooks.figures.bars import FULL, LEFT, ROW, bar
 
 Fitness = Mapping[str, Any]
 Plan = Mapping[str, Any]
 Point = tuple[float, float]
 
 TOP, FOOT, SIDE = 30, 150, 14  # of the chart: highest and lowest reading, room left and right
-NUMBERS = 16  # from one broken-wire count to the next, at least
+NUMBERS = 20  # from one broken-wire count to the next, at least
 LIMITS = {"iso": "fig-stop", "us": "fig-curve fig-curve-empty"}
 
 
@@ -29,13 +43,6 @@ LIMITS = {"iso": "fig-stop", "us": "fig-curve fig-curve-empty"}
 def along_the_rope(found: Fitness, words: Words) -> str:
     """The rope at full length from its drum end: dead wraps, rope that works on the drum and over the sheaves, with the
     places where it climbs to the next layer; for the work the log holds most of.
-
-    Parameters
-    ----------
-    found : the fitness of a rope as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element, the rope to scale.  Errors: none for data that validate.
     """
     says, where, total = words["figures"]["along-the-rope"], found["where"], found["rope"]["length_m"]
     spans: list[tuple[str, str, float, float]] = [("dead", "fig-dead", 0.0, where["dead_rope_m"])]
@@ -59,22 +66,20 @@ def along_the_rope(found: Fitness, words: Words) -> str:
         spoken.append(f"{says[name].format(**{side: both(pair) for side, pair in borders.items()})}.")
     climbs = where["flange_points_m"] if usual else ()
     if climbs:
-        y = ROW + 14  # over the bar of the drum
+        y = ROW + 16  # over the bar of the drum
         marks = "".join(f"M{number(LEFT + at / total * FULL)} {y}v18" for at in climbs)
         body.append(Markup('<path class="fig-pull" d="{}"/>').format(marks))
         places = ", ".join(both(rounding.rope(at, "near")) for at in climbs)
         spoken.append(says["flange_describe"].format(places=places))
     bottom = len(spans) * ROW
-    body.append(text(LEFT, bottom + 8, say(says["drum_end"])))
-    body.append(text(LEFT + FULL, bottom + 8, say(says["hook_end"]), "end"))
-    lines = [("fig-dead", say(says["dead_key"])), ("fig-firm", say(says["look_key"]))]
-    keys, height = key(bottom + 18, lines)
+    body.append(text(LEFT, bottom + 12, say(says["drum_end"])))
+    body.append(text(LEFT + FULL, bottom + 12, say(says["hook_end"]), "end"))
+    key = [(swatch("fig-dead"), say(says["dead_key"])), (swatch("fig-firm"), say(says["look_key"]))]
     if climbs:
-        keys += Markup('<path class="fig-pull" d="M{} {}v12"/>').format(LEFT + 11, number(height - 1))
-        keys += text(LEFT + 30, height + 9, say(says["flange_key"]))
-        height += 17
-    title = say(says["title"], machine=found["machine"])
-    return figure(prefix("along-the-rope", found["machine"]), height, title, say(" ".join(spoken)), [*body, keys])
+        key.append((stroke("fig-pull", "M15 1v14"), say(says["flange_key"])))
+    title = say(says["title"], machine=named(found["machine"]))
+    ids = prefix("along-the-rope", found["machine"])
+    return figure(ids, bottom + 16, title, say(" ".join(spoken)), body, key=key)
 
 
 # -- readings over time -------------------------------------------------------------------------------------------
@@ -83,14 +88,6 @@ def along_the_rope(found: Fitness, words: Words) -> str:
 def over_time(found: Fitness, series: Mapping[str, Any], words: Words) -> str:
     """Mean diameter at one place by day between the first reading and the last, with the limits of both regimes; broken
     wires as numbers beneath.
-
-    Parameters
-    ----------
-    found : the fitness of a rope as data
-    series : one of its `series` with two diameters or more
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: ValueError with fewer than two diameters.
     """
     says = words["figures"]["over-time"]
     read = [point for point in series["points"] if point["diameter_m"] is not None]
@@ -135,19 +132,19 @@ def over_time(found: Fitness, series: Mapping[str, Any], words: Words) -> str:
         at = number(x(point["day"]))
         body.append(Markup('<path class="fig-dim" d="M{} {}v6"/>').format(at, number(foot)))
     body.append(Markup('<path class="fig-ground" d="M{} {}H{}"/>').format(LEFT, number(foot), number(LEFT + FULL)))
-    body.append(text(LEFT, foot + 20, series["points"][0]["day"]))
-    body.append(text(LEFT + FULL, foot + 20, series["points"][-1]["day"], "end"))
-    height = foot + 28
+    body.append(text(LEFT, foot + 22, series["points"][0]["day"]))
+    body.append(text(LEFT + FULL, foot + 22, series["points"][-1]["day"], "end"))
+    height = foot + 30
     for name in ("in_6_diameters", "in_30_diameters"):
         counted = [(x(point["day"]), point[name]) for point in series["points"] if point[name] is not None]
         if counted:
-            body.append(text(LEFT, height + 12, say(says[name])))
-            body += [text(at, height + 28, str(value), "middle", "fig-strong") for at, value in _apart(counted)]
+            body.append(text(LEFT, height + 14, say(says[name])))
+            body += [text(at, height + 32, str(value), "middle", "fig-strong") for at, value in _apart(counted)]
             counts = ", ".join(str(value) for _, value in counted)
             spoken.append(say(says["counts"], what=say(says[name]), counts=counts))
-            height += 36
+            height += 40
     where = words["fitness"]["places"][series["place"]]
-    title = say(says["title"], place=where, machine=found["machine"])
+    title = say(says["title"], place=where, machine=named(found["machine"]))
     ids = prefix("over-time", found["machine"], str(found["series"].index(series)))
     return figure(ids, height, title, Markup(" ").join(spoken), body)
 
@@ -176,12 +173,12 @@ def _labels(lines: Sequence[float]) -> list[float]:
     """Baselines of the labels of lines [px]: under its line, and apart where lines are close.
 
     >>> _labels([100.0, 150.0]), _labels([100.0, 104.0])
-    ([114.0, 164.0], [96.0, 118.0])
+    ([116.0, 166.0], [95.0, 120.0])
     """
-    if len(lines) == 2 and abs(lines[0] - lines[1]) < 16:
+    if len(lines) == 2 and abs(lines[0] - lines[1]) < 20:
         upper = lines.index(min(lines))
-        return [line - 4 if at == upper else line + 14 for at, line in enumerate(lines)]
-    return [line + 14 for line in lines]
+        return [line - 5 if at == upper else line + 16 for at, line in enumerate(lines)]
+    return [line + 16 for line in lines]
 
 
 def _edge(end: int) -> float:
@@ -201,19 +198,11 @@ def _apart(counted: Sequence[tuple[float, int]]) -> list[tuple[float, int]]:
 
 
 def counting(plan: Plan, words: Words) -> str:
-    """A piece of rope with broken wires, and the two lengths over which they are counted, both over its worst place.
-
-    Parameters
-    ----------
-    plan : the plan as data; only machine, boom, configuration and rope diameter are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element, length and diameter of the rope to one scale.  Errors: none for a valid plan.
-    """
+    """A piece of rope with broken wires, and the two lengths over which they are counted, both over its worst place."""
     says, real = words["figures"]["counting"], plan["inputs"]["rope_diameter_m"]
     ids = prefix("counting", plan["machine"], plan["boom"], plan["configuration"])
     across = (WIDTH - 2 * LEFT) / 34  # 34 diameters of rope are drawn
-    top, middle = 52.0, 18.0 * across + LEFT
+    top, middle = 56.0, 18.0 * across + LEFT
     strands = "".join(
         f"M{number(LEFT + turn * across)} {number(top + across)}l{number(across)} {number(-across)}"
         for turn in range(33)
@@ -240,21 +229,13 @@ def counting(plan: Plan, words: Words) -> str:
             )
         )
         line = say(says[name], length=units(length), count=inside)
-        body.append(text(WIDTH / 2, y - 10 if name == "short" else y + 20, line, "middle"))
+        body.append(text(WIDTH / 2, y - 12 if name == "short" else y + 22, line, "middle"))
         spoken.append(f"{says[name].format(length=both(length), count=inside)}.")
-    return figure(ids, top + across + 52, plan_title(says, plan), say(" ".join(spoken)), body)
+    return figure(ids, top + across + 54, plan_title(says, plan), say(" ".join(spoken)), body)
 
 
 def waviness(plan: Plan, words: Words) -> str:
-    """A wavy rope under a straight edge, with the gap that is measured.
-
-    Parameters
-    ----------
-    plan : the plan as data; only machine, boom and configuration are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element, the wave drawn large.  Errors: none for a valid plan.
-    """
+    """A wavy rope under a straight edge, with the gap that is measured."""
     says = words["figures"]["waviness"]
     ids = prefix("waviness", plan["machine"], plan["boom"], plan["configuration"])
     wave, rope, edge, depth = (WIDTH - 2 * LEFT) / 4, 22, 40.0, 12.0

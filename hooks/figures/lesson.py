@@ -1,7 +1,7 @@
 """Figures of the guidance pages, by the name a page asks for them with: `{{ figure:drum:heron/41m }}`.
 
-Every figure is drawn from a plan, so that what it shows can be built, from the state a log left a drum in, from a heavy
-lift, or from the fitness of a rope.
+A figure is drawn from a plan, so that what it shows can be built, from the state a log left a drum in, from a heavy
+lift, or from the fitness of a rope; where no number decides it, it is a sketch.
 """
 
 from __future__ import annotations
@@ -15,11 +15,16 @@ from hooks.figures import (
     Words,
     bars,
     bed,
+    crew,
+    damage,
     drum,
     inspection,
     procedure,
+    reeving,
     rope,
     side,
+    socket,
+    stack,
     state,
     tension,
     terms,
@@ -51,6 +56,18 @@ FIGURES: dict[str, Callable[[Plan, Words], str]] = {
     "reel-to-drum": rope.reel_to_drum,
     "crossover-shift": rope.crossover_shift,
     "lay-and-hand": rope.lay_and_hand,
+    "reeving": reeving.of_plan,
+    "stack": stack.svg,
+    "hang": crew.hang,
+    "short-moves": crew.short_moves,
+}
+
+SKETCHES: dict[str, Callable[[Words], str]] = {  # asked for by their name alone
+    "people": crew.people,
+    "count-drum": crew.count_drum,
+    "first-layer": rope.first_layer,
+    "socket": socket.svg,
+    "damage": damage.svg,
 }
 
 

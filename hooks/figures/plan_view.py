@@ -14,8 +14,9 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.winding.plan_data import best_method
-from hooks.figures import FONT, Words, both, figure, number, plan_title, prefix, say, side, spread, text
+from hooks.figures import Words, both, figure, number, plan_title, prefix, say, side, spread, text
 
+FONT = 12  # printed small, in a sketch of its own size
 SIZE = 250  # width and height of the sketch: printed 65 mm wide, its letters are 9 points high
 MARGIN = 8  # from the outermost circle to the edge
 
@@ -105,7 +106,7 @@ def svg(plan: Plan, words: Words, found: Area) -> str:
         line=both(rounding.length(found.line, "up")),
     )
     ids = prefix("plan-view", plan["machine"], plan["boom"], plan["configuration"])
-    return figure(ids, SIZE, plan_title(says, plan), described, body, SIZE)
+    return figure(ids, SIZE, plan_title(says, plan), described, body, SIZE, FONT)
 
 
 def _distance(x: float, y: float, inner: float, outer: float, letter: str) -> Markup:

@@ -21,16 +21,15 @@ from hooks.figures import (
     both,
     chosen_method,
     figure,
-    letters,
     no_figure,
     number,
     plan_title,
     plan_view,
     prefix,
     say,
+    shown,
     side,
     text,
-    units,
 )
 from hooks.figures.side import LEFT, Frame, Position, head_height
 
@@ -43,15 +42,7 @@ Plan = Mapping[str, Any]
 
 
 def one_pass(plan: Plan, words: Words) -> str:
-    """Side view of the first pass of luffing out: how far the boom head comes down, and how much rope that winds.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a pass it says that the plan is refused.  Errors: none for a valid plan.
-    """
+    """Side view of the first pass of luffing out: how far the boom head comes down, and how much rope that winds."""
     says, chosen = words["figures"]["one-pass"], chosen_method(plan, METHOD)
     if chosen is None:
         return no_figure(_ids("one-pass", plan), says, plan)
@@ -82,17 +73,15 @@ def one_pass(plan: Plan, words: Words) -> str:
         _rise(at, (places[0].radius, highest), (places[1].radius, lowest)),
     ]
     lines = [
-        ("A", say(says["start"], radius=units(radii[0]))),
-        ("B", say(says["end"], radius=units(radii[1]))),
-        ("h", say(says["drop"], height=units(drop))),
-        ("", say(says["wound"], falls=plan["falls"]["used"], length=units(wound))),
-        ("", say(says["band"], low=units(low), high=units(high))),
+        ("A", say(says["start"], radius=shown(radii[0]))),
+        ("B", say(says["end"], radius=shown(radii[1]))),
+        ("h", say(says["drop"], height=shown(drop), falls=plan["falls"]["used"], length=shown(wound))),
+        ("", say(says["band"], low=shown(low), high=shown(high))),
         ("", say(says["sketch"])),
     ]
-    key, height = letters(at.ground + 22, lines)
     return figure(
         ids,
-        height,
+        at.ground + 6,
         plan_title(says, plan),
         say(
             says["describe"],
@@ -102,20 +91,14 @@ def one_pass(plan: Plan, words: Words) -> str:
             falls=plan["falls"]["used"],
             length=both(wound),
         ),
-        [*body, key],
+        body,
+        key=lines,
     )
 
 
 def luff_in(plan: Plan, words: Words) -> str:
     """Side view of the way to the second pass: slings hung on the low hook, then luffing in with the hoist held, the
     block rising with the boom head.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; where the plan has no second pass it says so.  Errors: none for a valid plan.
     """
     says, chosen = words["figures"]["luff-in"], chosen_method(plan, METHOD)
     if chosen is None or len(chosen["passes"]) < 2:
@@ -140,29 +123,18 @@ def luff_in(plan: Plan, words: Words) -> str:
         _rise(at, (places[1].radius, places[1].hook), (places[0].radius, places[0].hook)),
     ]
     lines = [
-        ("A", say(says["hung"], radius=units(radii[0]))),
-        ("", say(says["low"], height=units(low))),
-        ("B", say(says["again"], radius=units(radii[1]))),
-        ("", say(says["slings"], length=units(slings))),
-        ("h", say(says["rise"], height=units(rise))),
+        ("A", say(says["hung"], radius=shown(radii[0]), height=shown(low))),
+        ("B", say(says["again"], radius=shown(radii[1]), length=shown(slings))),
+        ("h", say(says["rise"], height=shown(rise))),
         ("", say(says["sketch"])),
     ]
-    key, height = letters(at.ground + 22, lines)
     spoken = {"hung": both(radii[0]), "again": both(radii[1]), "rise": both(rise)}
     spoken |= {"low": both(low), "slings": both(slings)}
-    return figure(ids, height, plan_title(says, plan), say(says["describe"], **spoken), [*body, key])
+    return figure(ids, at.ground + 6, plan_title(says, plan), say(says["describe"], **spoken), body, key=lines)
 
 
 def load_return(plan: Plan, words: Words) -> str:
-    """Plan view of the three ways to have a load under the hook where the second pass begins.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; where the plan has no second pass it says so.  Errors: none for a valid plan.
-    """
+    """Plan view of the three ways to have a load under the hook where the second pass begins."""
     says, chosen = words["figures"]["load-return"], chosen_method(plan, METHOD)
     if chosen is None or len(chosen["passes"]) < 2:
         return no_figure(_ids("load-return", plan), says, plan)
@@ -200,31 +172,22 @@ def load_return(plan: Plan, words: Words) -> str:
         named = [(x_landed, "AB")] if travels else [(x_again, "B"), (x_landed, "A")]
         body.append(plan_view.letters_over(named, y - half * scale - 5, WIDTH - LEFT))
     lines = [
-        ("A", say(says["landed"], radius=units(rounding.length(landed, "down")))),
-        ("B", say(says["again"], radius=units(rounding.length(again, "near")))),
-        ("", say(says["apart"], distance=units(apart))),
+        ("A", say(says["landed"], radius=shown(rounding.length(landed, "down")))),
+        ("B", say(says["again"], radius=shown(rounding.length(again, "near")))),
+        ("", say(says["apart"], distance=shown(apart))),
     ]
     ids = _ids("load-return", plan)
-    key, height = letters(3 * (STRIP + 22) + 14, lines)
     described = say(
         says["describe"],
         landed=both(rounding.length(landed, "down")),
         again=both(rounding.length(again, "near")),
         distance=both(apart),
     )
-    return figure(ids, height, plan_title(says, plan), described, [*body, key])
+    return figure(ids, 3 * (STRIP + 22), plan_title(says, plan), described, body, key=lines)
 
 
 def working_circle(plan: Plan, words: Words) -> str:
-    """Plan view of the circle that must be clear: the slew axis, the load at its start and furthest out, the circle.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a pass it says that the plan is refused.  Errors: none for a valid plan.
-    """
+    """Plan view of the circle that must be clear: the slew axis, the load at its start and furthest out, the circle."""
     says, chosen = words["figures"]["working-circle"], chosen_method(plan, None)
     if chosen is None:
         return no_figure(_ids("working-circle", plan), says, plan)
@@ -252,16 +215,15 @@ def working_circle(plan: Plan, words: Words) -> str:
     clear = rounding.length(circle, "up")
     radii = rounding.length(start, "up"), rounding.length(furthest, "down")
     lines = [
-        ("A", say(says["start"], radius=units(radii[0]))),
-        ("B", say(says["end"], radius=units(radii[1]))),
-        ("R", say(says["clear"], radius=units(clear))),
+        ("A", say(says["start"], radius=shown(radii[0]))),
+        ("B", say(says["end"], radius=shown(radii[1]))),
+        ("R", say(says["clear"], radius=shown(clear))),
         ("", say(says["line"])),
         ("", say(says["people"])),
     ]
     ids = _ids("working-circle", plan)
-    key, height = letters(y + radius + 22, lines)
     described = say(says["describe"], start=both(radii[0]), end=both(radii[1]), clear=both(clear))
-    return figure(ids, height, plan_title(says, plan), described, [*body, key])
+    return figure(ids, y + radius + 6, plan_title(says, plan), described, body, key=lines)
 
 
 # -- pieces -----------------------------------------------------------------------------------------------------

@@ -11,7 +11,24 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import rounding
-from hooks.figures import WIDTH, Words, both, drum, figure, letters, number, plan_title, prefix, ring, say, text, units
+from hooks.figures import (
+    WIDTH,
+    Words,
+    both,
+    drum,
+    figure,
+    number,
+    plan_title,
+    prefix,
+    ring,
+    say,
+    stroke,
+    swatch,
+    text,
+    units,
+)
+from hooks.figures.sketch import bend, measured, straight
+from hooks.figures.sketch import rope as draw
 
 LEFT = 4
 STRANDS = 6  # of the rope drawn; a rope of more strands hides the wrong reading better
@@ -31,13 +48,6 @@ def measure(plan: Plan, words: Words) -> str:
 
     Strands that touch each other and the circle about them are d/3 thick and stand d/3 from the middle: over the
     valleys the jaws stand d*(1 + 2*cos(30 deg))/3 apart.
-
-    Parameters
-    ----------
-    plan : the plan as data; only machine, boom, configuration and rope diameter are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for a valid plan.
     """
     says, real = words["figures"]["rope-diameter"], plan["inputs"]["rope_diameter_m"]
     ids = prefix("rope-diameter", plan["machine"], plan["boom"], plan["configuration"])
@@ -48,25 +58,17 @@ def measure(plan: Plan, words: Words) -> str:
         body.append(_in_caliper((middle, 82.0), turned, gap * ROPE))
         reading = units(rounding.diameter(real * gap, "near"))
         body.append(text(middle, 156, say(says["reads"], reading=reading), "middle"))
-    key, height = letters(182, [("", say(says["right_words"])), ("", say(says["wrong_words"]))])
+    key = [("", say(says["right_words"])), ("", say(says["wrong_words"]))]
     described = say(
         says["describe"],
         right=both(rounding.diameter(real, "near")),
         wrong=both(rounding.diameter(real * valleys, "near")),
     )
-    return figure(ids, height, plan_title(says, plan), described, [*body, key])
+    return figure(ids, 164, plan_title(says, plan), described, body, key=key)
 
 
 def reel_to_drum(plan: Plan, words: Words) -> str:
-    """Reel and drum from the side, three times: top to top, bottom to bottom, and crosswise, which bends the rope back.
-
-    Parameters
-    ----------
-    plan : the plan as data; machine, boom, configuration and the size of the drum are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; the drum to scale, the reel sketched.  Errors: none for a valid plan.
-    """
+    """Reel and drum from the side: top to top, bottom to bottom, and crosswise, which bends the rope back."""
     says, inputs = words["figures"]["reel-to-drum"], plan["inputs"]
     ids = prefix("reel-to-drum", plan["machine"], plan["boom"], plan["configuration"])
     flange = 34.0
@@ -77,7 +79,7 @@ def reel_to_drum(plan: Plan, words: Words) -> str:
     for name, from_top, to_top in (("top", True, True), ("bottom", False, False), ("cross", True, False)):
         body.append(text(LEFT, y + 14, say(says[name]), classes="fig-strong"))
         at = y + 24 + reel
-        left, right = (LEFT + reel + 14, at), (WIDTH - LEFT - flange, at)
+        left, right = (LEFT + reel + 14, at), (WIDTH - LEFT - flange - 14, at)
         for (x, _), outer, inner in ((left, reel, pack), (right, flange, barrel)):
             body.append(
                 Markup('<path class="fig-flange" d="{}"/><path class="fig-body" d="{}"/>').format(
@@ -89,13 +91,31 @@ def reel_to_drum(plan: Plan, words: Words) -> str:
             Markup('<path class="fig-pull" d="M{} {}L{} {}"/>').format(*map(number, (x1, y1, x2, y2)))
             + _arrow((x1, y1), (x2, y2))
         )
-        body.append(Markup('<path class="fig-block" d="M{} {}h8v16h-8z"/>').format(number(LEFT + 5), number(at - 8)))
-        body.append(text(left[0], at + 4, say(says["reel"]), "middle"))
-        body.append(text(right[0], at + 4, say(says["drum"]), "middle"))
-        y = at + reel + 6
-    body.append(Markup('<path class="fig-block" d="M{} {}h8v12h-8z"/>').format(number(LEFT + 5), number(y + 6)))
-    body.append(text(LEFT + 22, y + 16, say(says["brake"])))
-    return figure(ids, y + 24, plan_title(says, plan), say(says["describe"]), body)
+        brake = Markup('<path class="fig-block" d="M{} {}h18v8h-18z"/>')
+        body.append(brake.format(number(left[0] - 9), number(at + reel - 2)))
+        body.append(text(left[0], at + 5, say(says["reel"]), "middle"))
+        body.append(text(right[0], at + 5, say(says["drum"]), "middle"))
+        body += [_turning(left, reel + 7, -1, from_top), _turning(right, flange + 7, 1, to_top)]
+        y = at + reel + 12
+    body.append(measured((LEFT + reel + 14, y + 10), (WIDTH - LEFT - flange - 14, y + 10)))
+    body.append(text(WIDTH / 2, y + 28, say(says["apart"]), "middle"))
+    y += 34
+    key = [(stroke("fig-block", "M6 4h18v8h-18z"), say(says["brake"])), (stroke("fig-go"), say(says["turns"]))]
+    return figure(ids, y, plan_title(says, plan), say(says["describe"]), body, key=key)
+
+
+def _turning(middle: Point, radius: float, side: int, over: bool) -> Markup:
+    """An arrow about a reel or drum whose rope runs to the right over its top, or under it; on its left or right."""
+    (x, y), up = middle, -side if over else side
+    a, b = 0.5 * up, -0.5 * up  # the arrow runs from one angle to the other, measured from the level
+    start = x + side * radius * cos(a), y + radius * sin(a)
+    end = x + side * radius * cos(b), y + radius * sin(b)
+    barb = Markup('<path class="fig-go-head" d="M{} {}l-5 {d}h10z"/>').format(
+        number(end[0]), number(end[1] - 4 * up), d=number(9 * up)
+    )
+    return barb + Markup('<path class="fig-go" d="M{} {}A{r} {r} 0 0 {s} {} {}"/>').format(
+        *map(number, (*start, *end)), r=number(radius), s=int((up > 0) != (side > 0))
+    )
 
 
 def crossover_shift(plan: Plan, words: Words) -> str:
@@ -104,13 +124,6 @@ def crossover_shift(plan: Plan, words: Words) -> str:
 
     A cut of length c at the drum end brings every point of the rope c nearer to the anchor: on a layer whose wraps are
     l_i long it moves by c/l_i of a turn.
-
-    Parameters
-    ----------
-    plan : the plan as data; machine, boom, configuration and the data of rope and drum are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for a valid plan.
     """
     says = words["figures"]["crossover-shift"]
     ids = prefix("crossover-shift", plan["machine"], plan["boom"], plan["configuration"])
@@ -128,11 +141,7 @@ def crossover_shift(plan: Plan, words: Words) -> str:
     for at in reversed(range(len(wraps))):
         body.append(_turn(y, say(says["layer"], layer=at + 1), shifts[at] if at else None))
         y += ROW + 4
-    for kind, key in (("fig-stop", "crossover"), ("fig-dead", "worn")):
-        sign = Markup('<rect class="{}" x="{}" y="{}" width="20" height="10"/>')
-        body.append(sign.format(kind, LEFT + 1, number(y + 6)))
-        body.append(text(LEFT + 30, y + 15, say(says[key])))
-        y += 18
+    key = [(swatch(kind), say(says[name])) for kind, name in (("fig-stop", "crossover"), ("fig-dead", "worn"))]
     described = say(
         says["describe"],
         layer=middle + 1,
@@ -141,7 +150,45 @@ def crossover_shift(plan: Plan, words: Words) -> str:
         least=rounding.share(min(shifts[1:], default=0.0), "down"),
         most=rounding.share(max(shifts[1:], default=0.0), "up"),
     )
-    return figure(ids, y + 6, plan_title(says, plan), described, body)
+    return figure(ids, y, plan_title(says, plan), described, body, key=key)
+
+
+def first_layer(words: Words) -> str:
+    """The drum from the front: layer 1 in its grooves with its half-step, layer 2 running back over it; a sketch.
+
+    Layer 1 steps half a pitch towards the far flange, twice a turn.  Layer 2 lies in its valleys and steps half a pitch
+    the other way at the same two places: there it crosses over.  Source: references named in the rule on crossovers.
+    """
+    says = words["figures"]["first-layer"]
+    pitch, left, top, high = 30.0, 20.0, 56.0, 168.0
+    wide, step, deep = 10 * pitch, top + 62, 44.0
+    box = '<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>'
+    body = [
+        text(6, 16, say(says["front"]), classes="fig-strong"),
+        Markup(box).format("fig-barrel", *map(number, (left, top, wide, high))),
+    ]
+
+    def wrap(x: float, to: float) -> list[Point]:
+        middle = bend((x, step), (x, step + deep / 2), (to, step + deep / 2), (to, step + deep))
+        return [*straight((x, top), (x, step)), *middle, *straight((to, step + deep), (to, top + high))]
+
+    body += [draw(wrap(left + (i + 0.5) * pitch, left + (i + 1) * pitch), pitch - 2) for i in range(9)]
+    body += [draw(wrap(left + (9 - i) * pitch, left + (8.5 - i) * pitch), pitch - 4, kind="fig-top") for i in range(3)]
+    flange = '<rect class="fig-flange" x="{}" y="{}" width="12" height="{}" rx="2"/>'
+    body += [Markup(flange).format(*map(number, (x, top - 18, high + 36))) for x in (left - 13, left + wide + 1)]
+    body += [
+        Markup('<path class="fig-stop" d="M{} {}H{r}M{} {}H{r}"/>').format(
+            *map(number, (left - 14, step, left - 14, step + deep)), r=number(left + wide + 14)
+        ),
+        text(left + 2.6 * pitch, step + deep / 2 + 5, say(says["crossover"]), "middle", "fig-strong fig-halo"),
+    ]
+    key = [
+        (swatch("fig-work"), say(says["first"])),
+        (swatch("fig-top"), say(says["second"])),
+        (stroke("fig-stop"), say(says["zone"])),
+        ("", say(says["gap"])),
+    ]
+    return figure(prefix("first-layer"), top + high + 26, say(says["title"]), say(says["describe"]), body, key=key)
 
 
 def lay_and_hand(plan: Plan, words: Words) -> str:
@@ -149,13 +196,6 @@ def lay_and_hand(plan: Plan, words: Words) -> str:
 
     A right-hand thread about a level axis leans over to the left at its top.  Left lay in a rope that hangs does so
     too, for its axis stands square to the drum's.
-
-    Parameters
-    ----------
-    plan : the plan as data; only machine, boom and configuration are read, for the ids
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element, a sketch.  Errors: none.
     """
     says = words["figures"]["lay-and-hand"]
     ids = prefix("lay-and-hand", plan["machine"], plan["boom"], plan["configuration"])

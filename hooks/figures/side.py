@@ -19,7 +19,21 @@ from markupsafe import Markup
 from calc import rounding
 from calc.winding.plan_data import hook_block
 from calc.winding.plan_fields import Inputs
-from hooks.figures import FONT, WIDTH, Words, both, chosen_method, figure, number, points, prefix, say, text, units
+from hooks.figures import (
+    FONT,
+    WIDTH,
+    Words,
+    both,
+    chosen_method,
+    figure,
+    named,
+    number,
+    points,
+    prefix,
+    say,
+    text,
+    units,
+)
 
 TOP = 26  # room above the highest boom head for its marker
 LEFT = 4
@@ -30,9 +44,10 @@ MARK = 17  # height of a lettered marker
 HIGH = 197
 SIZE = 14.6
 LINE = 17  # from one label to the next
-LABELS = 146  # width of the column of labels
+LABELS = 154  # width of the column of labels with its leaders
 EDGE = 8  # above the highest boom head
 FOOT = 24  # below the ground, for the radii
+LOW = 120  # the ground at least, for the labels
 ON_THE_SPOT = 0.05  # [m], places nearer than this are one place
 
 Plan = Mapping[str, Any]
@@ -97,7 +112,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     chosen = chosen_method(plan, method)
     name = chosen["name"] if chosen else method or "none"
     ids = prefix("side", plan["machine"], plan["boom"], plan["configuration"], name)
-    title = say(says["title"], machine=plan["machine"], boom=both(rounding.boom_length(plan["boom_length_m"])))
+    title = say(says["title"], machine=named(plan["machine"]), boom=both(rounding.boom_length(plan["boom_length_m"])))
     if plan["stops"] is None:
         body = [text(WIDTH / 2, 30, say(says["refused"]), "middle", "fig-strong")]
         return figure(ids, 48, title, say(says["describe_nothing"]), body)
@@ -123,7 +138,7 @@ def svg(plan: Plan, words: Words, method: str | None = None) -> str:
     drawing += [*_radii(at, plan, loaded, says), *_labels(at, plan, places, says)]
     if not chosen:
         drawing.append(text(WIDTH - LEFT, EDGE + SIZE, say(says["refused"]), "end", "fig-strong"))
-    return figure(ids, HIGH, title, description, drawing, font=SIZE)
+    return figure(ids, at.ground + FOOT, title, description, drawing, font=SIZE)
 
 
 def side_frame(plan: Plan, chosen: Mapping[str, Any] | None, places: Sequence[Position]) -> Frame:
@@ -138,7 +153,8 @@ def side_frame(plan: Plan, chosen: Mapping[str, Any] | None, places: Sequence[Po
     room = WIDTH - 2 * LEFT - LABELS
     scale = min(room / (back + out), (HIGH - EDGE - FOOT) / highest)
     spare = room - scale * (back + out)
-    return Frame(scale, LEFT + spare / 2 + back * scale, HIGH - FOOT, inputs)
+    ground = max(EDGE + highest * scale, LOW)
+    return Frame(scale, LEFT + spare / 2 + back * scale, ground, inputs)
 
 
 def head_drop(plan: Plan, places: Sequence[Position]) -> rounding.Pair:
@@ -446,14 +462,14 @@ def _radii(at: Frame, plan: Plan, loaded: Sequence[Position], says: Words) -> li
     start = rounding.length(loaded[0].read or loaded[0].radius, "up")
     if len(loaded) == 1:
         words = say(says["start_radius"], radius=units(start))
-        return [dimension(at, loaded[0].radius, at.ground + 6), text(at.axis, HIGH - 3, words)]
+        return [dimension(at, loaded[0].radius, at.ground + 6), text(at.axis, at.ground + FOOT - 3, words)]
     far = max(loaded, key=lambda place: place.radius)
     end = rounding.length(far.read or far.radius, "down")
     span = rounding.Pair(
         *(says["span"].format(start=a.rpartition(" ")[0], end=b) for a, b in zip(start, end, strict=True))
     )
     lines = [dimension(at, radius, at.ground + 6) for radius in (loaded[0].radius, far.radius)]
-    return [*lines, text(at.axis, HIGH - 3, say(says["radius"], radius=units(span)))]
+    return [*lines, text(at.axis, at.ground + FOOT - 3, say(says["radius"], radius=units(span)))]
 
 
 def dimension(at: Frame, radius: float, y: float) -> Markup:

@@ -17,11 +17,11 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.winding.plan_fields import Inputs
-from hooks.figures import Words, drum, figure, number, prefix, say, text
+from hooks.figures import WIDTH, Words, drum, figure, named, number, prefix, say, stroke, text
 
 STATES = ("dead", "unreached", "firm", "loose", "slack", "away")  # in the order of the key
 STRIP = 18  # height of the largest tension
-LINE = 15  # from the line of words to the strip beneath it
+LINE = 19  # from the line of words to the strip beneath it
 LAYER = LINE + STRIP + 7  # from one layer to the next
 ROUNDING = 1e-4  # metres and wraps: places of the same border, printed to six decimals, differ by less
 
@@ -42,15 +42,7 @@ class Piece:
 
 
 def pieces(state: State, may_stay: float) -> list[Piece]:
-    """The rope on the drum by state, from the dead end outward.
-
-    Parameters
-    ----------
-    state : the state of the drum as data
-    may_stay : rope from the dead end that the rules let lie unreached [m]
-
-    Returns: pieces, none across a layer.  Errors: none for a state that validates.
-    """
+    """The rope on the drum by state, from the dead end outward; `may_stay` [m] of it the rules let lie unreached."""
     found: list[Piece] = []
     for layer in state["layers"]:
         for piece in _in_layer(state, layer, may_stay):
@@ -96,17 +88,7 @@ def _judged(state: State, run: Mapping[str, Any], middle: float, may_stay: float
 
 
 def svg(state: State, inputs: Inputs, may_stay: float, words: Words) -> str:
-    """The drum on the day of a state.
-
-    Parameters
-    ----------
-    state : the state of the drum as data
-    inputs : `inputs` of a plan of the machine, with the rope length the log has come to
-    may_stay : as in `pieces`
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for a state that validates.
-    """
+    """The drum on the day of a state."""
     says = words["figures"]["state"]
     layers = drum.layers_of(inputs)
     at = drum.section(inputs, layers, 8)
@@ -117,11 +99,12 @@ def svg(state: State, inputs: Inputs, may_stay: float, words: Words) -> str:
     body = [drum.patterns(at, ids, [n for n in shown if n != "away"]), drum.half_section(at, wound, ids)]
     share = rounding.tenth_share(state["firm_tension_n"] / state["rated_line_pull_n"], "near")
     names = [(name, say(says["key"][name], share=share)) for name in shown]
-    lines, y = drum.key(at.root + drum.STUB + 18, names, at, ids)
-    body += [lines, text(4, y + 12, say(says["tension"]), classes="fig-strong"), text(4, y + 28, say(says["scale"]))]
-    strips, height = _strips(y + 34, at, state, found, says)
-    title = say(says["title"], machine=state["machine"], day=state["day"])
-    return figure(ids, height, title, _description(state, found, says), [*body, *strips])
+    y = at.root + drum.STUB
+    body.append(text(4, y + 22, say(says["tension"]), classes="fig-strong"))
+    strips, height = _strips(y + 30, at, state, found, says)
+    key = [*drum.signs(names, at, ids), (stroke("fig-stop"), say(says["scale"]))]
+    title = say(says["title"], machine=named(state["machine"]), day=state["day"])
+    return figure(ids, height, title, _description(state, found, says), [*body, *strips], key=key)
 
 
 def whole(found: Sequence[Piece], state: State, inputs: Inputs) -> list[drum.Stretch]:
@@ -165,7 +148,8 @@ def _strips(
         mine = [piece for piece in found if piece.layer == layer["layer"]]
         if not mine:
             continue
-        out.append(text(4, y + 11, _said(says, state, layer["layer"], mine)))
+        name, reach = _said(says, state, layer["layer"], mine)
+        out += [text(4, y + 13, name), text(WIDTH - 4, y + 13, reach, "end")]
         bottom = y + LINE + STRIP
         out += [_box(at, layer, piece, bottom, scale) for piece in mine]
         level = number(bottom - firm * scale)
@@ -187,20 +171,20 @@ def _box(at: drum.Section, layer: Mapping[str, Any], piece: Piece, bottom: float
     )
 
 
-def _said(says: Words, state: State, layer: int, mine: Sequence[Piece]) -> Markup:
-    """One layer in words: "Layer 3: firm, loose; 2.3 to 12.0 %"."""
+def _said(says: Words, state: State, layer: int, mine: Sequence[Piece]) -> tuple[Markup, Markup]:
+    """One layer in words: "Layer 3: firm, loose" and "2.3 to 12.0 %"."""
     names = list(dict.fromkeys(says["states"][piece.state] for piece in mine))
     rated = state["rated_line_pull_n"]
     least = rounding.tenth_share(min(piece.tension[0] for piece in mine) / rated, "down")
     most = rounding.tenth_share(max(piece.tension[1] for piece in mine) / rated, "down")
-    name = "layer" if least != most else "layer_even"
-    return say(says[name], layer=layer, states=", ".join(names), least=least.removesuffix(" %"), most=most)
+    label = say(says["layer"], layer=layer, states=", ".join(names))
+    return label, say(says["reach"], least=least.removesuffix(" %"), most=most) if least != most else Markup(most)
 
 
 def _description(state: State, found: Sequence[Piece], says: Words) -> Markup:
     layers = [layer["layer"] for layer in state["layers"]]
     by_layer = [(layer, [piece for piece in found if piece.layer == layer]) for layer in layers]
-    said = [f"{_said(says, state, layer, mine)}." for layer, mine in by_layer if mine]
+    said = ["; ".join(_said(says, state, layer, mine)) + "." for layer, mine in by_layer if mine]
     share = rounding.tenth_share(state["firm_tension_n"] / state["rated_line_pull_n"], "near")
     return Markup(" ").join([say(says["describe"], share=share), *map(Markup, said)])
 
@@ -212,15 +196,7 @@ def on_a_day(states: Sequence[State], inputs: Inputs, may_stay: float, words: Wo
 
 
 def before_and_after(states: Sequence[State], inputs: Inputs, may_stay: float, words: Words) -> str:
-    """The drum on two days, one above the other, in half section.
-
-    Parameters
-    ----------
-    states : the states of both days as data, the earlier first
-    inputs, may_stay, words : as in `svg`
-
-    Returns: one <svg> element.  Errors: none for states that validate.
-    """
+    """The drum on two days, one above the other, in half section."""
     says = words["figures"]["state"]
     layers = drum.layers_of(inputs)
     first = drum.section(inputs, layers, 24)
@@ -237,10 +213,9 @@ def before_and_after(states: Sequence[State], inputs: Inputs, may_stay: float, w
         body.append(drum.half_section(at, half, ids))
     share = rounding.tenth_share(states[1]["firm_tension_n"] / states[1]["rated_line_pull_n"], "near")
     names = [(name, say(says["key"][name], share=share)) for name in shown]
-    lines, height = drum.key(second.root + drum.STUB + 18, names, first, ids)
     said = Markup(" ").join(
         say(says["on_described"], day=state["day"], layers=_description(state, mine, says))
         for state, mine in zip(states, found, strict=True)
     )
-    title = say(says["title_two"], machine=states[0]["machine"], first=states[0]["day"], last=states[1]["day"])
-    return figure(ids, height, title, said, [*body, lines])
+    title = say(says["title_two"], machine=named(states[0]["machine"]), first=states[0]["day"], last=states[1]["day"])
+    return figure(ids, second.root + drum.STUB + 4, title, said, body, key=drum.signs(names, first, ids))

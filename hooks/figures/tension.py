@@ -13,11 +13,25 @@ from markupsafe import Markup
 from calc import rounding
 from calc.formulas import STANDARD_GRAVITY, boom, reeving
 from calc.winding.plan_data import hook_block
-from hooks.figures import WIDTH, Words, both, figure, no_figure, number, plan_title, points, prefix, say, text, units
+from hooks.figures import (
+    WIDTH,
+    Words,
+    both,
+    figure,
+    no_figure,
+    number,
+    plan_title,
+    points,
+    prefix,
+    say,
+    shown,
+    stroke,
+    text,
+    units,
+)
 
-LEFT, RIGHT, TOP, TALL = 66, WIDTH - 8, 30, 190  # edges of the plot; room for the tick labels on the left
+LEFT, RIGHT, TOP, TALL = 84, WIDTH - 8, 30, 190  # edges of the plot; room for the tick labels on the left
 STEPS = 4  # heights that are read, beside the lowest
-KEY = 17  # from one line of the key to the next
 
 Plan = Mapping[str, Any]
 CURVES = ("empty", "light", "planned")  # dashes by class: fig-curve-empty, ...
@@ -26,13 +40,6 @@ CURVES = ("empty", "light", "planned")  # dashes by class: fig-curve-empty, ...
 def svg(plan: Plan, words: Words) -> str:
     """Curves of the drum tension over hook height at the start radius with the falls of the plan, as a wrap is judged:
     every sheave runs freely.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a load it says so.  Errors: none for a plan that validates.
     """
     says = words["figures"]["tension"]
     ids = prefix("tension", plan["machine"], plan["boom"], plan["configuration"])
@@ -62,16 +69,15 @@ def svg(plan: Plan, words: Words) -> str:
         line = points([(across(height), up(pull)) for height, pull in zip(heights, curve, strict=True)])
         body.append(Markup('<polyline class="fig-curve fig-curve-{}" points="{}"/>').format(name, line))
     for height, anchor in ((heights[0], "start"), (heights[STEPS // 2], "middle"), (heights[-1], "end")):
-        body.append(text(across(height), TOP + TALL + 16, units(rounding.length(height, "near")), anchor))
-    body.append(text(RIGHT, TOP + TALL + 32, say(says["across"]), "end", "fig-strong"))
-    y = TOP + TALL + 52.0
-    lines = [(name, {"mass": units(rounding.mass(masses[name], "near"))}) for name in reversed(CURVES)]
-    for name, parts in [*lines, ("firm", {"pull": units(rounding.force(firm, "up"))})]:
-        look = "fig-stop" if name == "firm" else f"fig-curve fig-curve-{name}"
-        body.append(Markup('<path class="{}" d="M4 {y}h26"/>').format(look, y=number(y - 4)))
-        body.append(text(38, y, say(says[name], **parts)))
-        y += KEY
-    return figure(ids, y - 6, plan_title(says, plan), _description(plan, says, masses, heights, pulls, firm), body)
+        body.append(text(across(height), TOP + TALL + 18, units(rounding.length(height, "near")), anchor))
+    body.append(text(RIGHT, TOP + TALL + 36, say(says["across"]), "end", "fig-strong"))
+    key = [
+        (stroke(f"fig-curve fig-curve-{name}"), say(says[name], mass=shown(rounding.mass(masses[name], "near"))))
+        for name in reversed(CURVES)
+    ]
+    key.append((stroke("fig-stop"), say(says["firm"], pull=shown(rounding.force(firm, "up")))))
+    described = _description(plan, says, masses, heights, pulls, firm)
+    return figure(ids, TOP + TALL + 42, plan_title(says, plan), described, body, key=key)
 
 
 def loads(plan: Plan) -> dict[str, float]:

@@ -8,7 +8,7 @@ from typing import Any
 from markupsafe import Markup
 
 from calc.winding.plan_data import hook_block
-from hooks.figures import WIDTH, Words, figure, letters, no_figure, number, plan_title, prefix, say, side, spread
+from hooks.figures import WIDTH, Words, figure, no_figure, number, plan_title, prefix, say, side, spread
 from hooks.figures.side import Frame, Position
 
 PARTS = ("head", "boom", "lead", "pivot", "winch", "falls", "block", "slings", "load", "height", "radius")
@@ -19,15 +19,7 @@ Plan = Mapping[str, Any]
 
 
 def svg(plan: Plan, words: Words) -> str:
-    """Side view with a letter at every part, the letters explained below.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a start it says so.  Errors: none for a plan that validates.
-    """
+    """Side view with a letter at every part, the letters explained below."""
     says = words["figures"]["parts"]
     ids = prefix("parts", plan["machine"], plan["boom"], plan["configuration"])
     if plan["stops"] is None:
@@ -45,9 +37,9 @@ def svg(plan: Plan, words: Words) -> str:
         _letters(at, plan, place),
     ]
     named = [(letter, say(says[name])) for name, letter in LETTERS.items()]
-    key, height = letters(at.ground + 46, named)
     spoken = " ".join(f"{letter}: {words_}." for letter, words_ in named)
-    return figure(ids, height, plan_title(says, plan), say(says["describe"], parts=Markup(spoken)), [*body, key])
+    described = say(says["describe"], parts=Markup(spoken))
+    return figure(ids, at.ground + 40, plan_title(says, plan), described, body, key=named)
 
 
 def _winch(at: Frame) -> tuple[float, float]:

@@ -15,10 +15,10 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import rounding
-from hooks.figures import WIDTH, Words, both, figure, number, prefix, say, text, units
-from hooks.figures.bars import BAR, FULL, LEFT, ROW, bar, key
+from hooks.figures import WIDTH, Words, both, figure, named, number, prefix, say, swatch, text, units
+from hooks.figures.bars import BAR, FULL, LEFT, ROW, bar
 
-LANE = 26  # height of one line of marks
+LANE = 30  # height of one line of marks
 MARK = 3  # width of a mark
 LANES = (  # what is marked on a line of its own: its name, the kinds of entries it holds
     ("firm", ("pre-tensioning",)),
@@ -32,15 +32,7 @@ Told = Mapping[str, Any]
 
 
 def back_tension(order: Told, words: Words) -> str:
-    """Shares of the breaking force on one scale: what the rule and the books ask for, what the log says, winding firm.
-
-    Parameters
-    ----------
-    order : fitting a new rope, as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for data that validates.
-    """
+    """Shares of the breaking force on one scale: what rule and books ask for, what the log says, firm under load."""
     says, of = words["figures"]["back-tension"], order["back_tension"]
     force = order["order"]["minimum_breaking_force_n"]
     rows = [
@@ -63,35 +55,27 @@ def back_tension(order: Told, words: Words) -> str:
         body.append(bar(count * ROW, shown, [("fig-off", 1.0)]))
         body.append(
             Markup('<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>').format(
-                kind, *map(number, (LEFT + least * scale * FULL, count * ROW + 17, (most - least) * scale * FULL, BAR))
+                kind, *map(number, (LEFT + least * scale * FULL, count * ROW + 19, (most - least) * scale * FULL, BAR))
             )
         )
         spoken.append(f"{says[name].format(**said, from_=both(forces[0]), to=both(forces[1]))}.")
     y = len(rows) * ROW
     for percent in range(whole + 1):
         anchor = "start" if percent == 0 else "end" if percent == whole else "middle"
-        body.append(text(LEFT + FULL * percent / whole, y + 8, f"{percent} %", anchor))
+        body.append(text(LEFT + FULL * percent / whole, y + 11, f"{percent} %", anchor))
     return figure(
         prefix("back-tension", order["machine"]),
-        y + 14,
-        say(says["title"], machine=order["machine"]),
+        y + 16,
+        say(says["title"], machine=named(order["machine"])),
         say(" ".join(spoken)),
         body,
     )
 
 
 def rope_left(found: Told, words: Words) -> str:
-    """Rope on the drum at the lowest hook of every rig the log holds: stop wraps, and what may be cut off.
-
-    Parameters
-    ----------
-    found : shortening the rope, as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without work in the log it says so.  Errors: none for data that validates.
-    """
+    """Rope on the drum at the lowest hook of every rig the log holds: stop wraps, and what may be cut off."""
     says = words["figures"]["rope-left"]
-    ids, title = prefix("rope-left", found["machine"]), say(says["title"], machine=found["machine"])
+    ids, title = prefix("rope-left", found["machine"]), say(says["title"], machine=named(found["machine"]))
     if not found["used"]:
         line = say(says["none"])
         return figure(ids, 40, title, line, [text(WIDTH / 2, 24, line, "middle", "fig-strong")])
@@ -107,21 +91,12 @@ def rope_left(found: Told, words: Words) -> str:
         body.append(bar(count * ROW, shown, [("fig-dead", stop / whole), ("fig-barrel", spare / whole)]))
         said = says["row"].format(**parts, **{name: both(pair) for name, pair in lengths.items()})
         spoken.append(f"{said}.")
-    lines = [("fig-dead", say(says["stop"])), ("fig-barrel", say(says["spare"]))]
-    keys, height = key(len(found["used"]) * ROW + 4, lines)
-    return figure(ids, height, title, say(" ".join(spoken)), [*body, keys])
+    key = [(swatch("fig-dead"), say(says["stop"])), (swatch("fig-barrel"), say(says["spare"]))]
+    return figure(ids, len(found["used"]) * ROW, title, say(" ".join(spoken)), body, key=key)
 
 
 def rope_line(log: Told, words: Words) -> str:
-    """What was done with the rope on the drum, day by day, kind by kind, from the day it was fitted.
-
-    Parameters
-    ----------
-    log : machine, fitted and day as ISO texts, and marks: (day, kind) of every entry and inspection
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none.
-    """
+    """What was done with the rope on the drum, day by day, kind by kind, from the day it was fitted."""
     says = words["figures"]["rope-line"]
     first, last = (date.fromisoformat(log[name]) for name in ("fitted", "day"))
     days = max(1, (last - first).days)
@@ -135,23 +110,23 @@ def rope_line(log: Told, words: Words) -> str:
     for count, (name, kinds) in enumerate(LANES):
         y = count * LANE
         marked = [day for day, kind in log["marks"] if kind in kinds]
-        body.append(text(LEFT, y + 11, say(says[name])))
+        body.append(text(LEFT, y + 13, say(says[name])))
         body.append(
-            Markup('<path class="fig-dim" d="M{} {}H{}"/>').format(number(LEFT), number(y + 24), number(LEFT + FULL))
+            Markup('<path class="fig-dim" d="M{} {}H{}"/>').format(number(LEFT), number(y + 27), number(LEFT + FULL))
         )
         body += [
             Markup('<rect class="fig-firm" x="{}" y="{}" width="{}" height="9"/>').format(
-                number(place(day) - MARK / 2), number(y + 15), MARK
+                number(place(day) - MARK / 2), number(y + 18), MARK
             )
             for day in marked
         ]
         spoken.append(f"{says[name]}: {', '.join(marked) or says['never']}.")
-    y = len(LANES) * LANE + 14
+    y = len(LANES) * LANE + 16
     body += [text(LEFT, y, log["fitted"]), text(LEFT + FULL, y, log["day"], "end")]
     return figure(
         prefix("rope-line", log["machine"]),
         y + 6,
-        say(says["title"], machine=log["machine"]),
+        say(says["title"], machine=named(log["machine"])),
         say(" ".join(spoken)),
         body,
     )

@@ -22,7 +22,6 @@ from hooks.figures import (
     chosen_method,
     drum,
     figure,
-    letters,
     no_figure,
     number,
     plan_title,
@@ -30,12 +29,12 @@ from hooks.figures import (
     ring,
     say,
     spread,
+    swatch,
     text,
     units,
 )
 
 LEFT = 4
-ROW = 17  # from one line of the key to the next
 PANEL = 160  # width of one small section
 GAP = 12  # between two of them
 WRAPS = 7  # in one layer of a small section
@@ -46,15 +45,7 @@ Wrap = tuple[float, float]  # middle of one wrap: along the drum in pitches, up 
 
 
 def wrap_name(plan: Plan, words: Words) -> str:
-    """Half section of the drum after the first pass, with the wrap at the start and the outermost wrap named.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a pass it says that the plan is refused.  Errors: none for a valid plan.
-    """
+    """Half section of the drum after the first pass, with the wrap at the start and the outermost wrap named."""
     says, chosen = words["figures"]["wrap-name"], chosen_method(plan, None)
     ids = prefix("wrap-name", plan["machine"], plan["boom"], plan["configuration"])
     if chosen is None:
@@ -73,22 +64,13 @@ def wrap_name(plan: Plan, words: Words) -> str:
     named = {letter: (layer, rounding.wraps(wrap, "near")) for letter, (layer, wrap) in (("A", begin), ("B", end))}
     lines = [(letter, say(says[letter], layer=layer, wrap=wrap)) for letter, (layer, wrap) in named.items()]
     lines += [("", say(says["odd"])), ("", say(says["even"]))]
-    key, height = letters(at.root + drum.STUB + 20, lines)
     (layer, wrap), (last_layer, last_wrap) = named.values()
     described = say(says["describe"], layer=layer, wrap=wrap, last_layer=last_layer, last_wrap=last_wrap)
-    return figure(ids, height, plan_title(says, plan), described, [*body, key])
+    return figure(ids, at.root + drum.STUB + 4, plan_title(says, plan), described, body, key=lines)
 
 
 def signs(plan: Plan, words: Words) -> str:
-    """Four small sections: wraps that lie firm, a gap, a wrap that climbs, a wrap pulled in.
-
-    Parameters
-    ----------
-    plan : the plan as data; only machine, boom, configuration, rope diameter, pitch and rise ratio are read
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element.  Errors: none for a valid plan.
-    """
+    """Four small sections: wraps that lie firm, a gap, a wrap that climbs, a wrap pulled in."""
     says, inputs = words["figures"]["signs"], plan["inputs"]
     ids = prefix("signs", plan["machine"], plan["boom"], plan["configuration"])
     pitch = inputs["groove_pitch_m"] / inputs["rope_diameter_m"]
@@ -122,13 +104,6 @@ def signs(plan: Plan, words: Words) -> str:
 def rope_off(plan: Plan, words: Words) -> str:
     """Two bars of the whole rope: what is off the drum with the block low and the boom up, and with the block at the
     boom head as it is with the boom down.
-
-    Parameters
-    ----------
-    plan : the plan as data
-    words : texts, `words["figures"]` is read
-
-    Returns: one <svg> element; without a pass it says that the plan is refused.  Errors: none for a valid plan.
     """
     says, chosen = words["figures"]["rope-off"], chosen_method(plan, "luff-out")  # the boom keeps its length
     ids = prefix("rope-off", plan["machine"], plan["boom"], plan["configuration"])
@@ -161,15 +136,8 @@ def rope_off(plan: Plan, words: Words) -> str:
         body.append(text(LEFT, y + BAR + 35, lines))
         body.append(text(WIDTH - LEFT, y + BAR + 35, off, "end"))
         y += BAR + 56
-    for kind, key in (
-        ("fig-barrel", "start"),
-        ("fig-firm", "firm"),
-        ("fig-loose", "loose"),
-        ("fig-off", "away"),
-    ):
-        body.append(Markup('<rect class="{}" x="{}" y="{}" width="22" height="10"/>').format(kind, LEFT, number(y - 1)))
-        body.append(text(LEFT + 30, y + 8, say(says[key])))
-        y += ROW
+    kinds = (("fig-barrel", "start"), ("fig-firm", "firm"), ("fig-loose", "loose"), ("fig-off", "away"))
+    key = [(swatch(kind), say(says[name])) for kind, name in kinds]
     described = say(
         says["describe"],
         falls=plan["falls"]["used"],
@@ -177,7 +145,7 @@ def rope_off(plan: Plan, words: Words) -> str:
         down=both(rounding.rope(total - down, "up")),
         firm=both(rounding.rope(firm - start, "down")),
     )
-    return figure(ids, y, plan_title(says, plan), described, body)
+    return figure(ids, y - 15, plan_title(says, plan), described, body, key=key)
 
 
 # -- pieces -----------------------------------------------------------------------------------------------------

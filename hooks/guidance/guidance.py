@@ -8,6 +8,7 @@ What a page may write, with names as in the addresses:
     {{ plan:bittern/54m/full-counterweight.load }} the same of another configuration
     {{ plan-link:bittern/54m }}                   link to the plan page, with its title
     {{ figure:drum:bittern/54m }}                 figure of a plan (hooks/figures/lesson.py), alone on its line
+    {{ figure:damage }}                           sketch of no crane, alone on its line
     {{ cards:bittern/54m }}                       step cards of a plan's method, alone on its line, once on a page
     {{ state:bittern.ready_from }}                number of the state of a drum (hooks/guidance/quoted_drum.py)
     {{ state:bittern/2026-11-09.loose }}          the same after the entries of its log up to that day
@@ -273,8 +274,13 @@ def _number(quotes: Mapping[str, Quote], number: str, found: Any, known: Guide, 
 def _figure(name: str, known: Guide, way: str) -> Markup:
     """The figure with its caption, and unfolded on demand what it shows in words."""
     drawing, _, of = name.partition(":")
-    _demand(drawing, [*lesson.FIGURES, *lesson.OF_DRUM, *lesson.OF_LIFT, *lesson.OF_ROPE], "no figure")
-    if drawing in lesson.OF_DRUM:
+    every = [*lesson.FIGURES, *lesson.SKETCHES, *lesson.OF_DRUM, *lesson.OF_LIFT, *lesson.OF_ROPE]
+    _demand(drawing, every, "no figure")
+    if drawing in lesson.SKETCHES:
+        if of:
+            raise Unknown(f"figure {drawing} is a sketch of no crane; write its name alone")
+        svg = Markup(lesson.SKETCHES[drawing](known.words.texts))
+    elif drawing in lesson.OF_DRUM:
         svg = _drum_figure(drawing, of, known)
     elif drawing in lesson.OF_LIFT:
         svg = Markup(lesson.OF_LIFT[drawing](_lift(of, known).of, known.words.texts))
@@ -290,7 +296,7 @@ def _figure(name: str, known: Guide, way: str) -> Markup:
     templates: Any = known.env.get_template("figure.html").module
     caption = known.words.say(f"figures.captions.{drawing}")
     # in one line: one block for Markdown
-    return Markup("".join(templates.figure(f"{drawing}-{prefix(of)}", svg, caption, more).splitlines()))
+    return Markup("".join(templates.figure(prefix(drawing, of), svg, caption, more).splitlines()))
 
 
 def _cards(name: str, known: Guide, way: str) -> Markup:

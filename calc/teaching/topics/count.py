@@ -8,6 +8,7 @@ from calc.data.model import Machine
 from calc.teaching.exercise import Answered, Draw, Made, Source, boom_pivot, draw_plan, grooved, head_height, of_plan
 from calc.teaching.worked import Sheet
 from calc.winding import counting, moves, planner
+from calc.winding.plan_fields import CountRow
 
 VALUES = frozenset({"stop_wraps", "count_tolerance", "hook_height_error", "reach_height"})  # of rules
 
@@ -18,21 +19,21 @@ def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
     if plan is None or not plan.attempt.methods or not grooved(plan.crane.case):
         return
     least, most = plan.crane.case.values.stop_wraps, plan.crane.layers[0].wraps
-    rows = [row for row in counting.count_table(plan.attempt) if least <= row.wraps <= most]
+    rows = [row for row in counting.count_table(plan.attempt) if least <= row["wraps"] <= most]
     if not rows:
         return
-    do = draw.one("do", sorted({row.do for row in rows}))
-    row = draw.one("row", [row for row in rows if row.do == do])
+    do = draw.one("do", sorted({row["do"] for row in rows}))
+    row = draw.one("row", [row for row in rows if row["do"] == do])
     yield from of_plan(source, plan, draw, partial(_count_worked, row), VALUES)
 
 
-def _count_worked(row: counting.Count, plan: planner.Plan, sheet: Sheet) -> Answered | None:
+def _count_worked(row: CountRow, plan: planner.Plan, sheet: Sheet) -> Answered | None:
     case, rig, values = plan.crane.case, plan.attempt.rig, plan.crane.case.values
     hung = moves.hanging(rig, plan.attempt.start)
     planned = sheet.give("rope_length", case.machine.rope.length, "length")
     root = sheet.give("groove_root", case.machine.drum.groove_root_diameter, "small")
     thick = sheet.give("rope_diameter", case.machine.rope.diameter, "small")
-    wraps = sheet.give("wraps_counted", row.wraps)
+    wraps = sheet.give("wraps_counted", row["wraps"])
     pivot = boom_pivot(sheet, case)
     radius = sheet.give("hanging_radius", hung.radius, "length")
     hook = sheet.give("hook_counted", hung.hook_height, "length")
@@ -59,8 +60,8 @@ def _count_worked(row: counting.Count, plan: planner.Plan, sheet: Sheet) -> Answ
     else:
         most = sheet.work("shortest", f"max({less}/100*{planned}, {falls}*{height} + {wrap})", "length")
         do = counting.SHORTER if sheet.compare("is_near_enough", f"{off} <= {most}") else counting.NOT_THIS_ROPE
-    close = abs(length.value * sheet.units.kinds["length"][1] - row.rope_length) <= CLOSE
-    return ((length,), do) if close and do == row.do else None
+    close = abs(length.value * sheet.units.kinds["length"][1] - row["rope_length_m"]) <= CLOSE
+    return ((length,), do) if close and do == row["do"] else None
 
 
 CLOSE = 0.2  # m of rope: what radius and heights shown to the centimetre leave open on many falls

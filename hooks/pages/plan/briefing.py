@@ -15,7 +15,7 @@ from markupsafe import Markup
 from calc import rounding
 from calc.data.model import Case, Data, Machine, Rule, RuleVersion
 from hooks.computed import Planned
-from hooks.figures import plan_view
+from hooks.figures import plan_view, side
 from hooks.pages.plan import plan as plans
 from hooks.pages.plan import said
 from hooks.text.environment import metres, plain, rope, show, whole_minutes
@@ -53,6 +53,7 @@ class View(plans.Spoken):
     base: str | None  # the piece that carries the rest
     roles: Any
     other: Markup | None
+    side: Markup | None
     area: plan_view.Area | None
     sketch: Markup | None
     listed_lines: Markup
@@ -95,6 +96,7 @@ def page(
         base={weight.id: weight.name for weight in case.yard.weights}[said.base(plan)] if plan["load"] else None,
         roles=words.get("plan.before_text.roles"),
         other=other(words, plan, best),
+        side=Markup(side.svg(plan, words.texts)) if plan["stops"] else None,
         area=area,
         sketch=Markup(plan_view.svg(plan, words.texts, area)) if area else None,
         listed_lines=listed_lines(words, lines),

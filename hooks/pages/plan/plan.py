@@ -13,7 +13,7 @@ from calc.data import rulebook
 from calc.data.model import Case, Chart, Configuration, Data, Machine, Rule, RuleUse, RuleVersion
 from calc.winding.plan_fields import Block, LimitedRoom, Method, Pass, Plan
 from hooks.computed import Planned
-from hooks.figures import drum, side
+from hooks.figures import side
 from hooks.pages.plan import cards, said, sensitive, steps
 from hooks.pages.plan.steps import Step
 from hooks.text import addresses
@@ -100,7 +100,7 @@ class If:
 @dataclass(frozen=True)
 class Why:
     """The reasons: methods compared, what must be firm for the next lift, what the plan does not reach, what would help
-    with the address of its plan, what the load is made of, the drum before and after."""
+    with the address of its plan, what the load is made of."""
 
     methods: list[Method]
     methods_answer: Markup | str
@@ -110,7 +110,6 @@ class Why:
     limits: str
     helps: list[tuple[said.Help, str | None]]
     weights: list[tuple[Markup, int | None, Markup, bool]] | None
-    drum: Markup
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -336,13 +335,12 @@ def why(words: Words, planned: Planned) -> Why:
         limits="; ".join(words.get(f"warnings.{code}.title") for code in other),
         helps=[(one, helped(case.machine, case, one)) for one in said.helps(words, case, plan)],
         weights=weights(words, planned) if plan["load"] else None,
-        drum=Markup(drum.svg(plan, words.texts)),
     )
 
 
 def moved(plan: Plan, best: Method | None, off: bool) -> list[str]:
     """Sections that an old address of the plan may name and that stand on the page of its working."""
-    there = {"moves": bool(best), "off": off, "working": True, "rules": True, "data": True}
+    there = {"moves": bool(best), "drum": bool(best), "off": off, "working": True, "rules": True, "data": True}
     return [id for id, stands in there.items() if stands]
 
 

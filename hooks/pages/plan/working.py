@@ -21,6 +21,8 @@ from calc.winding.moves import counted
 from calc.winding.plan_fields import Method, Pass
 from calc.winding.rig import Crane, Rig, State
 from hooks.computed import Planned
+from hooks.figures import drum, stack
+from hooks.figures import reeving as reeved
 from hooks.pages.plan import plan as plans
 from hooks.pages.plan import said, sensitive, steps
 from hooks.text.cite import Cited, cited
@@ -52,6 +54,9 @@ class View:
     boom_length: Callable[[float], rounding.Pair]
     methods: list[Method]  # that can be done, the best first
     steps: dict[str, list[steps.Step]]  # by method
+    drum: Markup | None  # before and after
+    reeving: Markup | None
+    stack: Markup | None
     enough: Callable[[Pass], Iterable[Markup]]
     place_short: Callable[..., Markup]
     stop_height: Callable[[float], Markup]
@@ -77,7 +82,7 @@ def page(
     case, plan = planned
     best = planned.best
     methods = sorted((m for m in plan["methods"] if m and m["passes"]), key=lambda method: method is not best)
-    used = plans.rule_of(data, case)
+    used, used_falls = plans.rule_of(data, case), plan["falls"]["used"]
     at = f"{of.address}working/"
     off, _ = sensitive.table(words, case)
     spoken = plans.spoken(words, planned)
@@ -89,6 +94,9 @@ def page(
         boom_length=rounding.boom_length,
         methods=methods,
         steps={method["name"]: steps.steps(words, planned, method) for method in methods},
+        drum=Markup(drum.svg(plan, words.texts)) if best else None,
+        reeving=Markup(reeved.svg(used_falls, words.texts)) if used_falls and plan["stops"] else None,
+        stack=Markup(stack.svg(plan, words.texts)) if plan["stops"] else None,
         enough=lambda one: said.enough(words, plan, one),
         place_short=spoken.place_short,
         stop_height=spoken.stop_height,

@@ -11,7 +11,8 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import Data, Machine, Rule, RuleVersion, Source
+from calc.data.model import Data, Machine, Rule, RuleVersion
+from calc.data.tables import Source
 from hooks.computed import Told
 from hooks.figures import upkeep as figures
 from hooks.figures.drum import machine_svg

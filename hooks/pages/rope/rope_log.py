@@ -11,7 +11,8 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.data import rope_log
-from calc.data.model import Data, Inspection, NewRope, Place, PreTensioning, Shortening, Upkeep, Work
+from calc.data.entries import Inspection, NewRope, Place, PreTensioning, Shortening, Upkeep, Work
+from calc.data.model import Data
 from hooks.computed import Told
 from hooks.figures import upkeep as figures
 from hooks.pages.drum import drum_state

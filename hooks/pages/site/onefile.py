@@ -29,7 +29,8 @@ NAME = "plan.html"
 # What only the page on the site has a use for; the table of moves comes with the working.
 _ON_SITE = re.compile(
     r'<link[^>]*>|<script.*?</script>|<nav class="fw-(?:way|neighbours|doors)".*?</nav>'
-    r'|<p class="fw-(?:hand|moved|card-nav)[^>]*>.*?</p>|<section class="fw-wide">.*?</section>',
+    r'|<p class="fw-(?:hand|card-nav)[^>]*>.*?</p>|<section class="fw-wide">.*?</section>'
+    r'|<details id="behind">.*?</details>',
     re.DOTALL,
 )
 _TOP = re.compile(r'<h1 id="[^"]*">(.*?)</h1>', re.DOTALL)
