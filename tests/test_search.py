@@ -135,7 +135,7 @@ def addresses_of(box: Page, query: str) -> list[str]:
     box.wait_for_function("query => window.answered === query", arg=query)
     box.wait_for_timeout(150)  # the list is drawn after the answer
     found: list[str] = box.locator(".md-search-result__item > a").evaluate_all("all => all.map(a => a.pathname)")
-    return found
+    return list(dict.fromkeys(found))  # a page once, whatever of its sections are listed
 
 
 ALSO = {  # what people type, and the page that answers; the list is the one of the guide for writing
