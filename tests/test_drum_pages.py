@@ -138,7 +138,7 @@ def test_beds_by_falls(machine: str) -> None:
         ]
         assert rows(html, units) == wanted
         head = text(html.partition("<thead>")[2].partition("<tbody>")[0], units)
-        assert head == f"Falls Out to, {name} Bed, {name} Loose, {name} Weakest, of rated Firm?"
+        assert head == f"Falls Out to, {name} Bed, {name} Loose, {name} Weakest Firm?"
     # a pattern beside the word, on loose beds only
     assert html.count('class="fw-loose"') == sum(not bed["firm"] for bed in state["beds"])
 

@@ -122,7 +122,7 @@ def test_boom_lengths_side_by_side(built: Path, machine: str) -> None:
             shown = next(m for m in done if m["name"].replace("-", " ") == ways_[1].lower())
             assert cells[1:4] == [
                 f"{int(shown['passes'][-1]['firm_share'] * 100 + 1e-9)} %",
-                str(ceil(shown["minutes"] / 5) * 5),
+                f"{ceil(shown['minutes'] / 5) * 5} min",
                 str(plan["falls"]["used"]),
             ]
             assert ways_[2:] == [str(len(shown["passes"])), str(plan["falls"]["estimate"])]

@@ -100,7 +100,7 @@ def test_the_other_profile_does_not_hide_what_is_wrong_with_the_setting(rules: P
 def rows(html: str) -> dict[str, list[str]]:
     """Value -> what stands in the two columns, in metric units."""
     plain = re.sub(r"<x-u>.*?</x-u>", "", html)
-    cells = re.findall(r"<tr><th>([^<]*)<td>(.*?)<td>(.*?)(?=<tr>|</table>)", plain, re.DOTALL)
+    cells = re.findall(r"<tr><th[^>]*>([^<]*)<td>(.*?)<td>(.*?)(?=<tr>|</table>)", plain, re.DOTALL)
     return {name: [re.sub(r"<[^>]+>", "", unescape(c)).replace("\u00a0", " ").strip() for c in two]
             for name, *two in cells}  # fmt: skip
 
