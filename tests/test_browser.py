@@ -70,7 +70,7 @@ def test_first_screen_of_a_plan_is_whole(page: Page, address: str, built: Path, 
     page.goto(address + at)
     bar = page.locator("nav.fw-crane-bar")
     low = (bar.bounding_box() or {"y": 740})["y"] if bar.count() else 740
-    top = page.locator("header.md-header").bounding_box()
+    top = page.locator("header").first.bounding_box()
     assert top
     shown = page.locator("[data-number]").all()
     assert len(shown) == 5
