@@ -72,17 +72,8 @@ Seale = Literal["yes", "no", "either"]
 Follows = Literal["none", "watch", "discard"]
 BandName = Literal["slight", "medium", "high", "very_high"]
 Severity = Literal["slight", "medium", "high", "very_high", "discard"]
-CriterionName = Literal[
-    "broken-wires-6d",
-    "broken-wires-30d",
-    "broken-wires-lay",
-    "broken-wires-strand",
-    "broken-wires-valley",
-    "broken-wires-end",
-    "diameter-decrease",
-    "diameter-increase",
-    "waviness",
-    "combined-severity",
+# What may be seen at a place of a rope.
+Seen = Literal[
     "rust-wipes-off",
     "rust-rough",
     "rust-pitted",
@@ -106,6 +97,19 @@ CriterionName = Literal[
     "end-worn",
     "end-corroded",
     "end-wrongly-fitted",
+]
+CriterionName = Literal[
+    "broken-wires-6d",
+    "broken-wires-30d",
+    "broken-wires-lay",
+    "broken-wires-strand",
+    "broken-wires-valley",
+    "broken-wires-end",
+    "diameter-decrease",
+    "diameter-increase",
+    "waviness",
+    "combined-severity",
+    Seen,
 ]
 
 BlockId = Annotated[str, "id of the hook block"]

@@ -10,7 +10,8 @@ from functools import cached_property
 from typing import Any, Literal, NamedTuple, TypedDict
 
 from calc.data import rope_log
-from calc.data.model import Case, Data, Machine, Upkeep
+from calc.data.entries import Upkeep
+from calc.data.model import Case, Data, Machine
 from calc.drum_log import readiness, state
 from calc.drum_log.drum_fields import DrumState, EverydayWork, Lifts
 from calc.inspection import fitness, new_rope, shortening

@@ -15,7 +15,7 @@ from playwright.sync_api import Page, sync_playwright
 PLAN = "machines/bittern/54m/full-counterweight/"
 PICTURES = {"plan": PLAN, "card": f"{PLAN}#m3", "drum": "machines/bittern/drum/"}
 FOLDER = ROOT / "docs/dev"
-# A PNG of a phone's screen at two pixels a point is four times as heavy as a WebP that looks the same.
+# A PNG of a phone's screen is four times as heavy as a WebP that looks the same.
 AS_WEBP = """async (png) => {
   const picture = await createImageBitmap(await (await fetch(png)).blob());
   const canvas = new OffscreenCanvas(picture.width, picture.height);
@@ -47,7 +47,7 @@ def main(site: str) -> None:
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         screen = {"width": 360, "height": 740}
-        phone = browser.new_context(viewport=screen, device_scale_factor=2, service_workers="block")  # type: ignore[arg-type]
+        phone = browser.new_context(viewport=screen, device_scale_factor=1.5, service_workers="block")  # type: ignore[arg-type]
         page, encoder = phone.new_page(), phone.new_page()
         for name, at in PICTURES.items():
             take(page, encoder, f"http://127.0.0.1:{server.server_port}/{at}", FOLDER / f"{name}.webp")

@@ -18,7 +18,7 @@ from typing import Any
 import yaml
 
 from calc.checks import kinds
-from calc.data import files, schema
+from calc.data import files, schema, units
 
 Change = Callable[["Source", int, int], "bytes | None"]
 FOLDERS = {kind.folder: kind.schema for kind in kinds.KINDS if kind is not kinds.EARLIER}
@@ -50,7 +50,7 @@ class Source:
 
     @cached_property
     def si(self) -> dict[files.Where, Any]:
-        return dict(leaves(schema.to_si(schema.schema(self.kind), self.document.data)))
+        return dict(leaves(to_si(schema.schema(self.kind), self.document.data)))
 
     @cached_property
     def quantities(self) -> list[tuple[files.Where, str]]:
@@ -65,6 +65,20 @@ class Source:
 def source(rules: Path, folder: str, name: str) -> Source:
     path = rules / folder / name
     return Source(folder, name, path.read_bytes(), files.read(path, f"rules/{folder}/{name}"))
+
+
+def to_si(node: dict[str, Any], data: Any) -> Any:
+    """The same data with every quantity as SI float; `data` must match the schema `node`."""
+    kind = node.get("quantity")
+    if kind and isinstance(data, str):
+        return units.read(data, units.kind_of(data) if kind == "any" else kind)
+    if isinstance(data, dict):
+        named, other = node.get("properties", {}), node.get("additionalProperties") or {}
+        return {key: to_si(named.get(key, other), value) for key, value in data.items()}
+    if isinstance(data, list):
+        each = node.get("prefixItems") or [node.get("items") or {}] * len(data)
+        return [to_si(part, value) for part, value in zip(each, data, strict=True)]
+    return data
 
 
 def leaves(data: Any, path: files.Where = ()) -> Iterator[tuple[files.Where, Any]]:

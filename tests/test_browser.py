@@ -37,6 +37,14 @@ def _plan(built: Path, machine: str, boom: str) -> dict[str, Any]:
     return found
 
 
+def _lowered(plan: dict[str, Any]) -> float:
+    """How far the hook is lowered for the count of the first pass."""
+    best = best_method(plan)
+    assert best
+    height: float = best["passes"][0]["slings_hung"]["hook_height_m"]
+    return height
+
+
 def test_three_taps_to_a_plan(page: Page, address: str, built: Path) -> None:
     page.goto(address)
     page.locator("main a[href*='machines/bittern/']").first.click()
@@ -46,7 +54,7 @@ def test_three_taps_to_a_plan(page: Page, address: str, built: Path) -> None:
     shown = {
         "falls": str(plan["falls"]["used"]),
         "hang": rounding.mass(plan["load"]["net_kg"], "up").metric,
-        "lower": rounding.length(best_method(plan)["passes"][0]["slings_hung"]["hook_height_m"], "near").metric,
+        "lower": rounding.length(_lowered(plan), "near").metric,
     }
     for name, text in shown.items():
         found = page.locator(f"[data-number={name}]").first.inner_text().replace("\u00a0", " ").replace("\u202f", " ")
@@ -69,7 +77,9 @@ def test_first_screen_of_a_plan_is_whole(page: Page, address: str, built: Path, 
     page.set_viewport_size({"width": 360, "height": 740})
     page.goto(address + at)
     bar = page.locator("nav.fw-crane-bar")
-    low = (bar.bounding_box() or {"y": 740})["y"] if bar.count() else 740
+    foot = bar.bounding_box()
+    assert foot, "the bar of the crane"
+    low = foot["y"]
     top = page.locator("header").first.bounding_box()
     assert top
     shown = page.locator("[data-number]").all()
@@ -84,7 +94,8 @@ def test_first_screen_of_a_plan_is_whole(page: Page, address: str, built: Path, 
         assert box and box["y"] >= top["y"] + top["height"] and box["y"] + box["height"] <= low, one
     assert all(int(one.evaluate("e => parseFloat(getComputedStyle(e).fontSize)")) == 28 for one in shown)
     for way in page.locator(".fw-twin a").all():
-        assert (way.bounding_box() or {"height": 0})["height"] >= 56
+        box = way.bounding_box()
+        assert box and box["height"] >= 56
 
 
 @pytest.mark.parametrize("at", OF_EACH_KIND)
@@ -107,13 +118,13 @@ def test_an_old_anchor_opens_the_row_it_leads_to(page: Page, address: str) -> No
 
 def test_unit_switch_is_remembered(page: Page, address: str, built: Path) -> None:
     page.goto(address + "machines/heron/61m/")
-    hang = page.locator("[data-number=hang]").first
-    exact = _plan(built, "heron", "61m")["load"]["net_kg"]
-    expect(hang).to_have_text(rounding.mass(exact, "up").metric, use_inner_text=True)
+    lower = page.locator("[data-number=lower]").first
+    exact = _lowered(_plan(built, "heron", "61m"))
+    expect(lower).to_have_text(rounding.length(exact, "near").metric, use_inner_text=True)
     switch_units(page, "us")
-    expect(hang).to_have_text(rounding.mass(exact, "up").us, use_inner_text=True)
+    expect(lower).to_have_text(rounding.length(exact, "near").us, use_inner_text=True)
     page.reload()
-    expect(hang).to_have_text(rounding.mass(exact, "up").us, use_inner_text=True)
+    expect(lower).to_have_text(rounding.length(exact, "near").us, use_inner_text=True)
     page.goto(address + "machines/bittern/54m/")
     expect(page.locator("[data-number=hang]").first).to_contain_text("lb", use_inner_text=True)
     switch_units(page, "metric")
@@ -206,4 +217,93 @@ def test_light_or_dark_is_remembered_and_follows_the_system(page: Page, address:
     page.get_by_role("button", name="Menu").click()
     button.click()
     expect(body).to_have_attribute("data-md-color-scheme", "default")
+    page.evaluate("localStorage.clear()")
+
+
+CRANE = "machines/bittern/"
+
+
+def test_bar_of_a_crane_marks_where_you_are_and_covers_nothing(page: Page, address: str) -> None:
+    for path, marked in (
+        (CRANE, "Plan"),
+        (f"{CRANE}54m/", "Plan"),
+        (f"{CRANE}drum/", "Drum"),
+        (f"{CRANE}rope/", "Rope"),
+        (f"{CRANE}log/", "Log"),
+        (f"{CRANE}work/", None),
+    ):
+        page.goto(address + path)
+        bar = page.locator("nav.fw-crane-bar")
+        assert bar.locator("a:not(.fw-stop-way)").all_inner_texts() == ["Plan", "Drum", "Rope", "Log"]
+        assert bar.locator("[aria-current]").all_inner_texts() == ([marked] if marked else []), path
+        for link in bar.locator("a").all():
+            box = link.bounding_box()
+            assert box and box["height"] >= 48 and box["width"] >= 48, path
+        page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+        last, top = page.locator(".fw-end a").bounding_box(), bar.bounding_box()
+        assert last and top and last["y"] + last["height"] <= top["y"], f"{path}: the end of the page is covered"
+    page.emulate_media(media="print")
+    expect(page.locator("nav.fw-crane-bar")).to_be_hidden()
+    page.emulate_media(media="null")
+    for path in ("", "fleet/", f"{CRANE}54m/sheet/", f"{CRANE}54m/briefing/"):
+        page.goto(address + path)
+        expect(page.locator("nav.fw-crane-bar")).to_have_count(0)
+
+
+def test_plan_in_the_bar_leads_to_the_plan_opened_last(page: Page, address: str) -> None:
+    page.goto(f"{address}{CRANE}drum/")
+    page.evaluate("localStorage.clear()")
+    page.reload()
+    plan = page.locator("nav.fw-crane-bar").get_by_role("link", name="Plan")
+    plan.click()
+    expect(page).to_have_url(address + CRANE)
+    page.goto(f"{address}{CRANE}54m/full-counterweight/")
+    page.goto(f"{address}machines/heron/41m/")
+    page.goto(f"{address}{CRANE}rope/")
+    plan.click()
+    expect(page).to_have_url(f"{address}{CRANE}54m/full-counterweight/")
+    page.evaluate("localStorage.clear()")
+
+
+@pytest.mark.parametrize("width", [320, 360])
+def test_stop_is_one_tap_away_and_fits_the_screen(page: Page, address: str, width: int) -> None:
+    """Six lines at most, none broken, all of them on the first screen."""
+    page.set_viewport_size({"width": width, "height": 740})
+    for path in ("", f"{CRANE}54m/", "machines/heron/41m/"):
+        page.goto(address + path)
+        way = page.get_by_role("link", name="Wrap jumped or pulled in?").locator("visible=true")
+        expect(way).to_be_in_viewport(ratio=1)
+        way.click()
+        expect(page).to_have_url(f"{address}guidance/pulled-in-rope/")
+        lines = page.locator("ol.fw-stop > li")
+        assert 1 <= lines.count() <= 6
+        for line in lines.all():
+            expect(line).to_be_in_viewport(ratio=1)
+            box = line.bounding_box()
+            assert box and box["height"] < 56, f"broken: {line.inner_text()}"
+
+
+def test_no_text_of_a_page_is_smaller_than_14_px(page: Page, address: str) -> None:
+    """Letters of figures are scaled with them; their own tests look at those."""
+    small = """() => [...document.querySelectorAll('body *:not(svg *, script, style)')].filter(e =>
+      [...e.childNodes].some(n => n.nodeType === 3 && n.data.trim()) && parseFloat(getComputedStyle(e).fontSize) < 14
+    ).map(e => `${e.tagName} ${e.className} ${e.textContent.trim().slice(0, 30)}`)"""
+    for kind in (*KINDS, "fleet/", "changes/", f"{CRANE}rope/", f"{CRANE}54m/sheet/", "training/exercises/1/"):
+        page.goto(address + kind)
+        assert not page.evaluate(small), kind
+
+
+def test_what_is_found_out_later_covers_no_content_and_moves_none(page: Page, address: str) -> None:
+    page.route("**/version.json", lambda route: route.fulfill(json={"build": "another", "day": "2026-12-02"}))
+    page.goto(f"{address}{CRANE}54m/", wait_until="commit")
+    before = page.locator("h1").bounding_box()
+    notice = page.locator(".fw-act")
+    expect(notice).to_contain_text("Outdated.")
+    expect(notice).to_be_in_viewport(ratio=1)
+    bar, box = page.locator("nav.fw-crane-bar").bounding_box(), notice.bounding_box()
+    assert bar and box and box["y"] + box["height"] <= bar["y"] + 1 and page.locator("h1").bounding_box() == before
+    page.reload(wait_until="domcontentloaded")
+    expect(notice).to_contain_text("Outdated.")
+    head, box = page.locator(".fw-strip").bounding_box(), notice.bounding_box()
+    assert head and box and abs(head["y"] + head["height"] - box["y"]) < 1, "known now: right under the header"
     page.evaluate("localStorage.clear()")

@@ -307,7 +307,7 @@ def test_a_card_is_light() -> None:
     show = TEMPLATES.from_string('{% from "cards.html" import cards %}{{ cards(deck) }}')
     for _, _, deck in decks():
         html = "".join(line.strip() for line in show.render(deck=deck).splitlines())
-        assert len(html.encode()) <= 3000 * len(deck.cards) + 2500
+        assert len(html.encode()) <= 3000 * len(deck.cards) + 3000
 
 
 # -- on the phone -------------------------------------------------------------------------------------------------
@@ -384,12 +384,12 @@ def test_reduced_motion_turns_without_sliding(page: Page, address: str) -> None:
 
 
 def test_without_a_script_the_links_lead_from_card_to_card(phone: BrowserContext, address: str) -> None:
-    context = phone.browser.new_context(java_script_enabled=False, viewport={"width": 360, "height": 740})  # type: ignore[union-attr]
+    context = phone.browser.new_context(java_script_enabled=False, viewport={"width": 360, "height": 740})
     page = context.new_page()
     page.goto(f"{address}{PLAN}#m2")
     page.locator("#m2").get_by_role("link", name="Next").click()
     box = page.locator("#m3").bounding_box()
-    assert box and 0 <= box["x"] < 40 and 40 <= box["y"] < 90
+    assert box and 0 <= box["x"] < 40 and 48 <= box["y"] < 60
     context.close()
 
 
@@ -417,7 +417,8 @@ FITS = """(id) => {
   const top = card.getBoundingClientRect().top;
   const letters = [...card.querySelectorAll(".fig text")].filter((node) => node.getBoundingClientRect().width > 0)
     .map((node) => parseFloat(getComputedStyle(node).fontSize) * node.getScreenCTM().a);
-  return { top, say: say.bottom, bar: bar.top, end: bar.bottom, letters: Math.min(...letters),
+  const foot = document.querySelector(".fw-crane-bar")?.getBoundingClientRect().top ?? innerHeight;
+  return { top, say: say.bottom, bar: bar.top, end: bar.bottom, foot, letters: Math.min(...letters),
     wide: document.documentElement.scrollWidth };
 }"""
 
@@ -425,15 +426,15 @@ FITS = """(id) => {
 @pytest.mark.parametrize("height", [740, 640])
 @pytest.mark.parametrize("plan", ["machines/heron/41m/", "machines/avocet/120ft/"])
 def test_every_card_fits_the_screen_above_its_bar(page: Page, address: str, plan: str, height: int) -> None:
-    """Under a header of 48 px and a strip of 24 px, with a bar of 60 px; text of 14 px at least."""
+    """Under a header of 48 px and over the bar of the crane, with a bar of 60 px of its own; text of 14 px at least."""
     page.set_viewport_size({"width": 360, "height": height})
     page.emulate_media(reduced_motion="reduce")
     page.goto(address + plan)
     for number in range(1, page.locator(".fw-card").count() + 1):
         page.evaluate("(id) => document.getElementById(id).scrollIntoView({ behavior: 'instant' })", f"m{number}")
         found = page.evaluate(FITS, f"m{number}")
-        assert found["top"] >= 48 + 24 - 1 and found["say"] <= found["bar"], (number, found)
-        assert found["end"] <= height + 1 and found["end"] - found["bar"] >= 60, (number, found)
+        assert found["top"] >= 48 and found["say"] <= found["bar"], (number, found)
+        assert found["end"] <= found["foot"] + 1 <= height + 1 and found["end"] - found["bar"] >= 60, (number, found)
         assert found["letters"] >= 14 and found["wide"] <= 360, (number, found)
 
 
@@ -461,7 +462,7 @@ def test_every_card_of_a_sheet_fits_the_screen_above_its_bar(page: Page, address
                         bar: document.querySelector(".fw-run-bar").getBoundingClientRect().top };
                     }"""
                 )
-                assert 48 <= found["top"] < 120 and found["say"] <= found["bar"], (height, seen, found)
+                assert 48 <= found["top"] < 60 and found["say"] <= found["bar"], (height, seen, found)
                 assert found["letters"] >= 14, (height, seen, found)
             if page.locator(".fw-answers").count():
                 page.get_by_role("button", name="As planned", exact=True).click()

@@ -16,7 +16,8 @@ from data_folder import RULES, copy_to, edit
 from jsonschema import Draft202012Validator
 
 from calc.checks import loader, overview
-from calc.data import build, files, look_up, model, rulebook, schema
+from calc.data import build, files, look_up, model, rule_values, rulebook, schema
+from calc.data.yard import Weight
 from calc.formulas import rope
 from calc.winding import plan_data
 
@@ -57,7 +58,7 @@ def test_yard_in_si(data: model.Data) -> None:
     yard = loader.load(RULES.parent / "tests/cases/crane").yards["hand"]
     (weight,) = yard.weights
     assert weight.lifting_points == (0.6, pytest.approx(3.6))
-    assert replace(weight, lifting_points=None) == model.Weight("weight", "weight 1 t", 1e3, 3.0, 2.2, 0.6, 2, None)
+    assert replace(weight, lifting_points=None) == Weight("weight", "weight 1 t", 1e3, 3.0, 2.2, 0.6, 2, None)
     assert (weight.lifting_height, weight.lifting_diagonal) == (0.6, pytest.approx(3.6))
     plain = replace(weight, length=0.8, width=0.6, height=0.5, lifting_points=None)
     assert (plain.lifting_height, plain.lifting_diagonal) == (0.5, pytest.approx(1.0))
@@ -112,14 +113,14 @@ def test_unknown(rules: Path, call: tuple[str, str, str | None], text: str) -> N
 
 
 def test_every_value_is_read_or_informative(data: model.Data) -> None:
-    assert schema.known_values() == rulebook.READ
+    assert schema.known_values() == rule_values.READ
     given = set()
     for rule in data.rules.values():
         for version in rule.versions:
-            assert set(version.values) - version.informative <= rulebook.READ, rule.id
-            assert not version.informative & rulebook.READ, rule.id
+            assert set(version.values) - version.informative <= rule_values.READ, rule.id
+            assert not version.informative & rule_values.READ, rule.id
             given |= set(version.values) - version.informative
-    assert given == rulebook.READ
+    assert given == rule_values.READ
 
 
 def test_codes_are_counted_without_gaps(data: model.Data) -> None:

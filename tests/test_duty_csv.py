@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 
 from calc.checks import loader
 from calc.cli.commands import main
-from calc.data import build, files, look_up, model
+from calc.data import build, files, look_up
+from calc.data.entries import Entry, Work
 from calc.intake import duty_csv
 
 BITTERN = DATA.machines["bittern"]
@@ -25,7 +26,7 @@ EVERY = f"{HEADER},until,configuration,radius_to,line_pull"
 ROW = "2026-12-01,54 m,26 m,6,five-sheave,1.8 t,3 m,41 m,32,panels"
 
 
-def read(tmp_path: Path, *lines: str, log: tuple[model.Entry, ...] | None = None) -> duty_csv.Entries:
+def read(tmp_path: Path, *lines: str, log: tuple[Entry, ...] | None = None) -> duty_csv.Entries:
     path = tmp_path / "lifts.csv"
     path.write_bytes("\n".join(lines).encode())
     known = DATA.upkeep["bittern"].log if log is None else log
@@ -245,8 +246,17 @@ def test_a_week_of_lifts_as_one_row(tmp_path: Path) -> None:
     assert plain == {**read(tmp_path, HEADER, ROW)[0], "day": "2026-12-05"}
     (added,) = build.upkeep({"id": "bittern", "format": 1, "log": [week]}).log
     assert added.last_day == "2026-12-05"
-    assert added.done == model.Work(
-        54.0, 26.0, 6, "five-sheave", 1800.0, (3.0, 41.0), 32, 34.0, "full-counterweight", 8000.0
+    assert added.done == Work(
+        54.0,
+        26.0,
+        6,
+        "five-sheave",
+        1800.0,
+        (3.0, 41.0),
+        32,
+        34.0,
+        configuration="full-counterweight",
+        line_pull=8000.0,
     )
     text = duty_csv.printed([week])
     assert text.splitlines()[1] == '    until: "2026-12-05"'
@@ -319,7 +329,7 @@ def test_what_is_printed_is_the_same_log(lines: list[str], tmp_path_factory: pyt
     for entry, line in zip(added, lines, strict=True):
         cells = dict(zip(EVERY.split(","), next(csv.reader([line])), strict=True))
         done = entry.done
-        assert isinstance(done, model.Work)
+        assert isinstance(done, Work)
         assert (entry.day, entry.note, str(done.falls)) == (cells["day"], cells["note"].strip(), cells["falls"])
         assert (f"{done.load:.0f} kg", str(done.repeats)) == (cells["load"], cells["repeats"])
         assert [f"{done.radius:g} m", *(f"{hook:g} m" for hook in done.hook)] == [
@@ -341,7 +351,7 @@ def test_the_command_prints_what_the_check_takes(tmp_path: Path) -> None:
     log.write_text(pasted(log.read_text(encoding="utf-8"), done.stdout), encoding="utf-8")
     added = loader.load(rules).upkeep["bittern"].log[-2:]
     assert [entry.note for entry in added] == ["panels", ""]
-    assert added[1].done == model.Work(54.0, 26.0, 6, "five-sheave", 0.0, (3.0, 41.0), 32)
+    assert added[1].done == Work(54.0, 26.0, 6, "five-sheave", 0.0, (3.0, 41.0), 32)
 
 
 @pytest.mark.parametrize(

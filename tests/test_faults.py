@@ -22,7 +22,7 @@ from data_folder import edit
 
 from hooks.building import release
 
-KILLED = int(os.environ.get("FIRMWRAP_KILLED", "20"))
+KILLED = int(os.environ.get("FIRMWRAP_KILLED", "4"))
 
 # -- a project with one crane -----------------------------------------------------------------------------------------
 

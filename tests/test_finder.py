@@ -141,6 +141,16 @@ def test_by_keyboard_and_read_out(finder: Locator, page: Page) -> None:
     assert re.fullmatch(r"\d+ of \d+ plans can be done with .+\.", before)
 
 
+def test_the_answer_stays_in_view_while_choosing(finder: Locator, page: Page) -> None:
+    """Wherever the choices are scrolled to, the line with the answer stands inside the screen."""
+    finder.get_by_role("radio", name="Bittern").check()
+    line = finder.get_by_role("status")
+    for name in ("weights", "boom"):
+        finder.locator(f"input[name={name}]").first.evaluate("e => e.scrollIntoView({block: 'start'})")
+        box = line.bounding_box()
+        assert box and box["y"] >= 0 and box["y"] + box["height"] <= 740, name
+
+
 def test_it_fits_the_screen_and_the_glove(finder: Locator, page: Page) -> None:
     finder.get_by_role("radio", name="Curlew").check()
     assert not axe(page)

@@ -8,7 +8,7 @@ import itertools
 import json
 import math
 from dataclasses import replace
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from conftest import DATA, DAY, ROOT
@@ -17,9 +17,9 @@ from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
 from calc.cli import commands as command
-from calc.data import look_up, model, rope_log, rulebook, schema
-from calc.data.model import Inspection, Place, Shortening
-from calc.fields import RopeEnd, RopePlace, Rulebook
+from calc.data import look_up, model, rope_log, rule_values, schema
+from calc.data.entries import Entry, Inspection, NewRope, Place, Shortening, Upkeep
+from calc.fields import RopeEnd, RopePlace, Rulebook, Seen
 from calc.formulas import rope
 from calc.inspection import discard, fitness, judging, new_rope, shortening
 from calc.inspection.judging import OUTCOMES
@@ -97,11 +97,11 @@ def test_the_order_of_readings_says_nothing(
     name: Rulebook, construction: str, places: list[Place], chance: Any
 ) -> None:
     shuffled = [replace(p, seen=tuple(chance.sample(p.seen, len(p.seen)))) if p.seen else p for p in places]
-    log = (model.Entry("2026-01-01", model.NewRope(300.0, 1e4), ""),)
+    log = (Entry("2026-01-01", NewRope(300.0, 1e4), ""),)
     asked = regime(name, construction)
     outcomes = []
     for found in (places, shuffled, sorted(places, key=lambda place: place.kind)):
-        kept = model.Upkeep("x", log, (Inspection("2026-02-01", "x", "full", tuple(found), None, ""),))
+        kept = Upkeep("x", log, (Inspection("2026-02-01", "x", "full", tuple(found)),))
         last = rope_log.last_read(kept, DAY)
         outcomes.append(sorted((each.place.kind, judging.outcome_at(asked, each.place)) for each in last))
     assert outcomes[0] == outcomes[1] == outcomes[2]
@@ -143,7 +143,7 @@ def test_a_limit_from_memory_never_ends_the_use_by_itself() -> None:
         {"in_6_diameters": 99, "in_30_diameters": 99, "in_one_lay": 99, "in_one_strand": 99, "in_valleys": 9},
         (0.017, 0.017),
         0.02,
-        tuple(name for name in TABLES.criteria if name not in (*judging.COUNTED, *fitness.UNITS)),
+        get_args(Seen),
     )
     for name, construction in itertools.product(discard.REGIMES, TABLES.constructions):
         for found in judging.judge(regime(name, construction), worst):
@@ -254,19 +254,19 @@ def test_the_copies_differ_in_the_cells_the_sources_differ_in() -> None:
 def test_every_value_of_the_rules_is_there_under_both_regimes() -> None:
     for name, machine in itertools.product(discard.REGIMES, DATA.machines.values()):
         found = fitness.given(DATA, machine, name, DAY)
-        assert set(found) == {*rulebook.FOR_INSPECTION, *rulebook.BY_REGIME[name]}
+        assert set(found) == {*rule_values.FOR_INSPECTION, *rule_values.BY_REGIME[name]}
 
 
 # Readings over time
 
 
-def _upkeep(*entries: tuple[str, Any], places: tuple[tuple[str, Place], ...]) -> model.Upkeep:
-    log = tuple(model.Entry(day, done, "") for day, done in entries)
-    read = tuple(Inspection(day, "x", "monthly", (place,), None, "") for day, place in places)
-    return model.Upkeep("x", log, read)
+def _upkeep(*entries: tuple[str, Any], places: tuple[tuple[str, Place], ...]) -> Upkeep:
+    log = tuple(Entry(day, done, "") for day, done in entries)
+    read = tuple(Inspection(day, "x", "monthly", (place,)) for day, place in places)
+    return Upkeep("x", log, read)
 
 
-NEW = ("2026-01-01", model.NewRope(300.0, 1e4))
+NEW = ("2026-01-01", NewRope(300.0, 1e4))
 
 
 def test_the_last_reading_of_each_item_counts() -> None:
@@ -280,7 +280,7 @@ def test_the_last_reading_of_each_item_counts() -> None:
 
 def test_a_new_rope_has_no_readings_yet() -> None:
     old = Place("drum", ("drum", 50.0), None, (0.0204, 0.0204))
-    kept = _upkeep(NEW, ("2026-05-01", model.NewRope(300.0, 1e4)), places=(("2026-02-01", old), ("2026-05-02", old)))
+    kept = _upkeep(NEW, ("2026-05-01", NewRope(300.0, 1e4)), places=(("2026-02-01", old), ("2026-05-02", old)))
     assert [n for n, _ in rope_log.counted(kept, DAY)] == [1]
     assert rope_log.counted(kept, "2026-04-30")[0][0] == 0
     assert rope_log.fitted(kept.log, DAY) == "2026-05-01"

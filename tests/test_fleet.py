@@ -103,15 +103,24 @@ def test_the_command_line_prints_the_same(capsys: pytest.CaptureFixture[str]) ->
     assert at == sorted(at)
 
 
-def test_page_and_start_page_follow_the_order() -> None:
-    page, start = SITE.body("fleet/"), SITE.body("")
+def test_start_page_says_of_each_crane_what_is_due_first() -> None:
+    """By name, as a crew looks for its crane; an inspection that is due later is there for the phone to show."""
+    tiles = re.findall(r'<a class="fw-tile" href="[./]*machines/(\w+)/">(.*?)</a>', SITE.body(""), re.DOTALL)
+    assert [machine for machine, _ in tiles] == sorted(ROWS, key=lambda machine: ROWS[machine]["name"])
+    said = SITE.words.get("fleet.to_do")
+    for machine, tile in tiles:
+        row = ROWS[machine]
+        due = [said[code] for code in row["to_do"] if code not in ("inspection-overdue", "nothing")]
+        assert [text for text in said.values() if text in tile] == due[:1], machine
+        overdue = [one["overdue"] for one in row["inspections"]]
+        assert tile.count("data-over>") == sum(overdue), machine
+        assert tile.count("data-over hidden>") == len(overdue) - sum(overdue), machine
+
+
+def test_page_of_the_fleet_follows_the_order() -> None:
+    page = SITE.body("fleet/")
     names = [row["name"] for row in FEED["cranes"]]
     assert re.findall(r'<h2 id="\w+"><a href="[^"]+">(\w+)</a></h2>', page) == names
-    due = [row["name"] for row in FEED["cranes"] if row["to_do"] != ["nothing"]]
-    assert re.findall(r'<li(?: data-over)?><a href="[./]*fleet/#\w+">(\w+)</a>', start) == due
-    later = re.findall(r'<li data-over hidden><a href="[./]*fleet/#(\w+)">', start)  # shown from the day after on
-    dates = [one for row in FEED["cranes"] for one in row["inspections"]]
-    assert len(later) == sum(not one["overdue"] for one in dates) > 0
     for row in FEED["cranes"]:
         own = text(page.partition(f'<h2 id="{row["machine"]}"')[2].partition("<h2")[0])
         if row["firm"]:
@@ -127,7 +136,7 @@ def test_the_phone_judges_inspections_by_its_own_date(
     """curlew's next inspection is due by 2026-12-04: on the day after it stands on the start page."""
     page.clock.set_fixed_time(datetime.fromisoformat(f"{today}T12:00:00"))
     page.goto(serve(built))
-    lines = page.locator("li[data-over]", has_text="Curlew").locator("visible=true")
+    lines = page.locator("a.fw-tile", has_text="Curlew").locator("[data-over]").locator("visible=true")
     expect(lines).to_have_count(len(ROWS["curlew"]["inspections"]) if shown is None else shown)
     page.goto(f"{serve(built)}fleet/")
     own = page.locator("h2#curlew + p")

@@ -19,7 +19,8 @@ from calc import rounding
 from calc.cli import summary
 from calc.cli.commands import main
 from calc.data import look_up
-from calc.data.model import Case, Data, Entry, NewRope, PreTensioning, ReReeving, Upkeep, Work
+from calc.data.entries import Entry, NewRope, PreTensioning, ReReeving, Upkeep, Work
+from calc.data.model import Case, Data
 from calc.drum_log import beds, readiness
 from calc.formulas import ledger
 from calc.winding.firm import unreached_limit

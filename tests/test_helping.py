@@ -82,7 +82,7 @@ def test_more_room() -> None:
 def test_another_configuration_and_another_boom(monkeypatch: pytest.MonkeyPatch) -> None:
     """The same boom length in every other configuration, every other boom length in this one."""
     here = case()
-    other = Chart(40.0, "40m", ((12.0, 1e3),), None)
+    other = Chart(40.0, "40m", None, ((12.0, 1e3),))
     weak = Configuration("weak", "Weak", (here.chart,))
     without = Configuration("without", "Without", (other,))
     own = replace(here.configuration, charts=(other, here.chart))

@@ -14,7 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.data import look_up
-from calc.data.model import Case, Entry, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
+from calc.data.entries import Entry, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
+from calc.data.model import Case
 from calc.drum_log import everyday, history
 from calc.drum_log.drum_fields import How
 from calc.formulas import STANDARD_GRAVITY, drum, ledger, reeving
@@ -371,7 +372,7 @@ def test_rope_is_kept_through_every_log(machine: str) -> None:
 
 def test_a_day_within_a_span_counts_the_whole_of_it() -> None:
     """Nobody knows which of the lifts were made by then: the worst may be one of them."""
-    work = Entry("2026-11-03", Work(54.0, 20.0, 6, "five-sheave", 0.0, (3.0, 38.0), 32, 26.0), "", "2026-11-08")
+    work = Entry("2026-11-03", Work(54.0, 20.0, 6, "five-sheave", 0.0, (3.0, 38.0), 32, 26.0), until="2026-11-08")
     log = (Entry("2026-11-02", NewRope(560.0, 15_500.0), ""), work)
     case_for = look_up.cases(DATA, BITTERN, DAY)
     first, last = (drums(history.drums(log, case_for, day)) for day in ("2026-11-03", "2026-11-08"))

@@ -12,7 +12,8 @@ import pytest
 from conftest import DATA
 
 from calc.data import look_up
-from calc.data.model import Data, Entry, Inspection, NewRope, Override, Place, PreTensioning, Upkeep, Work
+from calc.data.entries import Entry, Inspection, NewRope, Place, PreTensioning, Upkeep, Work
+from calc.data.model import Data, Override
 from calc.drum_log import lasting, state
 from calc.drum_log.drum_fields import DrumFound
 from calc.fields import RopePlace
@@ -71,7 +72,7 @@ def test_a_measured_pull_decides() -> None:
 
 
 def reading(day: str, kind: RopePlace, diameter: float) -> Inspection:
-    return Inspection(day, "somebody", "monthly", (Place(kind, ("drum", 50.0), None, (diameter, diameter)),), None, "")
+    return Inspection(day, "somebody", "monthly", (Place(kind, ("drum", 50.0), None, (diameter, diameter)),))
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from conftest import DATA
 
 from calc.checks import logbook
 from calc.data import build, files, look_up, model, schema
+from calc.data.entries import Done, Entry, PreTensioning, ReReeving, Upkeep, Work
 
 ROPE = {
     "bittern": "new_rope: {length: 560 m, tension: 14 kN}",
@@ -251,12 +252,12 @@ def test_a_rope_too_short_for_its_falls(tmp_path: Path) -> None:
     assert said == [f"bittern.yaml:9: log[3].re_reeving.falls: {wanted}"]
 
 
-def on_another(machine: model.Machine, done: model.Done) -> list[str]:
+def on_another(machine: model.Machine, done: Done) -> list[str]:
     """What is wrong with one entry on bittern's rope, with a machine changed from bittern."""
     case_for = look_up.cases(DATA, DATA.machines["bittern"], look_up.NEWEST)
-    kind = "re_reeving" if isinstance(done, model.ReReeving) else "entry"
+    kind = "re_reeving" if isinstance(done, ReReeving) else "entry"
     document = files.Document("log", {"log": [{"day": "2026-11-02", kind: {"drum_after": [1, 1]}}]})
-    upkeep = model.Upkeep("bittern", (model.Entry("2026-11-02", done, ""),))
+    upkeep = Upkeep("bittern", (Entry("2026-11-02", done, ""),))
     new = DATA.upkeep["bittern"].log[:1]
     told = logbook.problems(document, upkeep, machine, lambda length: replace(case_for(length), machine=machine), new)
     return [problem.where.partition(".")[2] + ": " + problem.text for problem in told]
@@ -266,14 +267,14 @@ def test_falls_the_boom_head_does_not_take() -> None:
     machine = DATA.machines["bittern"]
     narrow = replace(machine, reeving=replace(machine.reeving, most_falls=9))
     for falls, wanted in ((9, []), (10, ["re_reeving.falls: is 10, the boom head takes 9; check the falls"])):
-        assert on_another(narrow, model.ReReeving(54.0, falls, "five-sheave")) == wanted
+        assert on_another(narrow, ReReeving(54.0, falls, "five-sheave")) == wanted
 
 
 def test_even_layers_may_hold_one_wrap_less() -> None:
     machine = DATA.machines["bittern"]
     narrow = replace(machine, drum=replace(machine.drum, wraps_even_layers=35))
     for wraps, wanted in ((35, []), (36, ["entry.drum_after[2]: is 36; layer 2 holds 35"])):
-        done = model.PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (9.0, 38.0), (1, 7), (2, wraps))
+        done = PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (9.0, 38.0), (1, 7), (2, wraps))
         assert on_another(narrow, done) == wanted
 
 
@@ -287,7 +288,7 @@ def test_the_line_pull_of_the_highest_hook_counts() -> None:
         (45_289.0, []),
         (45_290.0, ["entry.load: pulls more than the 99.1 kN the winch has on these falls; check load and falls"]),
     ):
-        assert on_another(low, model.Work(54.0, 9.0, 5, "two-sheave", load, (3.0, 40.0), 1)) == wanted
+        assert on_another(low, Work(54.0, 9.0, 5, "two-sheave", load, (3.0, 40.0), 1)) == wanted
 
 
 def test_days_may_repeat_and_never_go_back(tmp_path: Path) -> None:

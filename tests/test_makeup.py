@@ -8,7 +8,7 @@ from random import Random
 
 import pytest
 
-from calc.data.model import Sling, Weight, Yard
+from calc.data.yard import Sling, Weight, Yard
 from calc.winding import makeup
 
 FLAT = radians(30.0)

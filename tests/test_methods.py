@@ -14,7 +14,8 @@ from typing import Any
 import pytest
 from a_rig import LATTICE, STEEP, TELESCOPIC, case, charts, load_of, rig, rig_of
 
-from calc.data.model import Case, Chart, Sling
+from calc.data.model import Case, Chart
+from calc.data.yard import Sling
 from calc.winding import firm, methods, moves, planner
 from calc.winding.methods import Begun, Method, Refused
 from calc.winding.rig import Refusal, Rig
@@ -234,9 +235,9 @@ def test_longer_slings_that_weigh_less_must_lay_firm_too() -> None:
 
 # -- telescoping ------------------------------------------------------------------------------------------------------
 
-SHORT = Chart(25.0, "25m", ((7.0, 40e3), (15.0, 20e3), (20.0, 12e3), (24.0, 8e3)), 6e3)
-LONG = Chart(50.0, "50m", ((14.0, 30e3), (30.0, 15e3), (40.0, 10e3), (48.0, 6e3)), 4e3)
-SHORTEST = Chart(20.0, "20m", ((7.0, 40e3), (12.0, 20e3), (19.0, 12e3)), 6e3)
+SHORT = Chart(25.0, "25m", 6e3, ((7.0, 40e3), (15.0, 20e3), (20.0, 12e3), (24.0, 8e3)))
+LONG = Chart(50.0, "50m", 4e3, ((14.0, 30e3), (30.0, 15e3), (40.0, 10e3), (48.0, 6e3)))
+SHORTEST = Chart(20.0, "20m", 6e3, ((7.0, 40e3), (12.0, 20e3), (19.0, 12e3)))
 
 
 def begun_telescoping(*listed: Chart, **changed: Any) -> Refused | Begun:

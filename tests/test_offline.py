@@ -222,7 +222,7 @@ class Phone:
     @property
     def notice(self) -> Any:
         """The line of a page that says what has to be acted on."""
-        return self.page.locator(".fw-notice")
+        return self.page.locator(".fw-act")
 
     def says(self, text: str) -> None:
         expect(self.line).to_have_text(text, timeout=PATIENCE)
@@ -561,8 +561,8 @@ def test_old_data_says_so_loudly(browser: Any, address: str) -> None:
         page.clock.set_fixed_time(start + datetime.timedelta(days=days, hours=23))
         page.goto(address + PLAN)
         expect(page.locator(".fw-copy b")).to_contain_text("Current.")
-        sizes.append((page.locator(".fw-notice").text_content(), page.evaluate(SHIFTED)))
-    expect(page.locator(".fw-notice")).to_be_in_viewport()
+        sizes.append((page.locator(".fw-act").text_content(), page.evaluate(SHIFTED)))
+    expect(page.locator(".fw-act")).to_be_in_viewport()
     context.close()
     assert sizes[0] == ("", 0)
     assert sizes[1][0].startswith(f"{limit + 1} days old!") and sizes[1][1] == 0, "known before the first paint"

@@ -237,9 +237,9 @@ def test_every_count_of_the_table_stands_on_the_page_with_what_to_do(built: Path
                 wanted = length(one["hook_height_m"], "up") if one["hook_height_m"] > 0 else "ground"
                 assert height == wanted
             assert (height == "–") == (one["do"] == "not-this-rope")
-        told = text(row(html, "count"))
-        assert f"Never under {plan['inputs']['stop_wraps']} wraps on the drum" in told
-        assert f"Stop at {table[0][0]}, or {table[-1][0]}." in told, "the answer stands in the row"
+        said_in_row = text(row(html, "count"))
+        assert f"Never under {plan['inputs']['stop_wraps']} wraps on the drum" in said_in_row
+        assert f"Stop at {table[0][0]}, or {table[-1][0]}." in said_in_row, "the answer stands in the row"
 
 
 def test_runs_of_counts_are_told_together() -> None:

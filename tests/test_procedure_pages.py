@@ -208,7 +208,8 @@ def test_the_word_that_nobody_can_promise_is_not_used() -> None:
 
 
 def best(of: Plan) -> dict[str, Any]:
-    return dict(plan_data.best_method(of) or {})
+    found = plan_data.best_method(of)
+    return {**found} if found else {}
 
 
 def codes(of: Plan) -> set[str]:

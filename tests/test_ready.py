@@ -13,7 +13,8 @@ from a_rig import case as hand_case
 from conftest import DATA, DAY, ROOT
 
 from calc.data import look_up
-from calc.data.model import Case, Data, Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Upkeep, Work
+from calc.data.entries import Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Upkeep, Work
+from calc.data.model import Case, Data
 from calc.drum_log import beds, history, readiness
 from calc.formulas import drum, ledger, reeving
 from calc.winding import firm

@@ -236,8 +236,8 @@ def test_largest_gross() -> None:
 
 def telescopic(load_short: float | None, load_long: float | None, carried: float = 15e3) -> Rig:
     """Booms of 25 and 50 m; with the long one 30 m out so much is carried; the boom does not bend."""
-    short = Chart(25.0, "25m", ((7.0, 40e3), (24.0, 20e3)), load_short)
-    long = Chart(50.0, "50m", ((14.0, carried), (30.0, carried), (48.0, 6e3)), load_long)
+    short = Chart(25.0, "25m", load_short, ((7.0, 40e3), (24.0, 20e3)))
+    long = Chart(50.0, "50m", load_long, ((14.0, carried), (30.0, carried), (48.0, 6e3)))
     return rig_of(
         charts(case(TELESCOPIC, machine__rope__mass_per_length=0.0, values__deflection_share=0.0), short, long)
     )
@@ -287,8 +287,8 @@ def test_the_share_of_telescoping_is_a_rule_of_its_own() -> None:
 )
 def test_the_outermost_radius_while_telescoping(radius: float, short_row: float, outermost: float) -> None:
     """A weak row of the short boom bends the boom on the way more than at either end; half the load lies beyond."""
-    short = Chart(25.0, "25m", ((7.0, 40e3), (24.0, short_row)), 99e3)
-    long = Chart(50.0, "50m", ((14.0, 20e3), (30.0, 20e3), (48.0, 6e3)), 99e3)
+    short = Chart(25.0, "25m", 99e3, ((7.0, 40e3), (24.0, short_row)))
+    long = Chart(50.0, "50m", 99e3, ((14.0, 20e3), (30.0, 20e3), (48.0, 6e3)))
     found = charts(case(TELESCOPIC, machine__rope__mass_per_length=0.0, values__deflection_share=0.04), short, long)
     before, after = State(50.0, radius, 3.5, 2, 1500.0), State(25.0, radius / 2, 3.5, 2, 1500.0)
     assert rig_of(found).outermost(before, after) == pytest.approx(outermost + 1.5)

@@ -21,6 +21,7 @@ from calc.data.model import Machine, Rule, RuleVersion
 from hooks.pages.rules import rules as pages
 from hooks.text import words
 from hooks.text.environment import environment
+from hooks.text.quantity import quantity
 
 RULES = DATA.rules
 WORDS = words.load()
@@ -348,7 +349,7 @@ def test_index_shows_what_is_announced_and_what_is_withdrawn(built: Path) -> Non
     announced, withdrawn = part(html, "announced"), part(html, "withdrawn")
     assert "R10 Margin of the hook height at the stop" in announced
     assert "From 2027-03-01:" in announced and "stop margin: 0.5 m until then, 1 m from then on" in announced
-    assert "R34" in withdrawn and "holds no more from 2026-11-02" in withdrawn
+    assert "R34" in withdrawn and "no longer in force from 2026-11-02" in withdrawn
     assert "It is replaced by R02 Tension of a firm wrap" in withdrawn
     assert '<a href="../rules/firm-tension/"><b>R02</b>' in html
     assert "R34" not in part(html, "topic-tension") and "R02" in part(html, "topic-tension")
@@ -362,6 +363,18 @@ def test_index_lists_every_rule_once_under_its_topic(built: Path) -> None:
     assert re.findall(r'<h2 id="topic-([^"]+)"', html) == list(WORDS.get("rules.topics"))
 
 
+def test_index_shows_the_values_in_the_line_of_a_rule(built: Path) -> None:
+    html, _ = read(built, "rules/")
+    lines = dict(re.findall(r'<li><a href="\.\./rules/([a-z-]+)/"><b>R\d+</b> (.*?)</a>', html))
+    assert text(lines["dead-wraps-iso"]).endswith(" 3") and text(lines["dead-wraps-us"]).endswith(" 2")
+    for rule in RULES.values():
+        found = pages.shown(DATA, rule, DAY)
+        if found.standing != "withdrawn":
+            for name, each in found.version.texts.items():
+                wanted = text(str(quantity(each, found.version.values[name])))
+                assert wanted in text(lines[rule.id]), rule.code
+
+
 def test_living_page_of_a_rule_with_a_version_to_come(built: Path) -> None:
     html, whole = read(built, "rules/stop-margin/")
     assert "In force from 2026-11-02" in whole
@@ -373,7 +386,7 @@ def test_living_page_of_a_rule_with_a_version_to_come(built: Path) -> None:
 
 def test_living_page_of_a_withdrawn_rule(built: Path) -> None:
     html, whole = read(built, "rules/firm-tension-fixed/")
-    assert "Withdrawn: this rule holds no more from 2026-11-02. It is replaced by R02 Tension of a firm wrap." in whole
+    assert "Withdrawn: no longer in force from 2026-11-02. It is replaced by R02 Tension of a firm wrap." in whole
     assert 'href="../../rules/firm-tension/"' in html and "In force" not in whole
     assert "2026-11-02 withdrawn" in part(html, "history")
     assert "2026-10-05 no longer in force" in part(html, "history")
@@ -382,10 +395,13 @@ def test_living_page_of_a_withdrawn_rule(built: Path) -> None:
 @pytest.mark.parametrize(
     ("address", "banner"),
     [
-        ("stop-margin/2027-03-01", "Announced: not in force yet, it holds from 2027-03-01. R10 as it holds today"),
-        ("stop-margin/2026-11-02", "The version of 2026-11-02, kept unchanged. It is in force. R10 as it holds today"),
-        ("firm-tension-fixed/2026-10-05", "It was in force until 2026-11-02 and holds no more. R34 as it holds today"),
-        ("firm-tension-fixed/2026-11-02", "Withdrawn: this rule holds no more from 2026-11-02. It is replaced by R02"),
+        (
+            "stop-margin/2027-03-01",
+            "Announced. Takes effect 2027-03-01. Plans do not change before. R10 as it holds today",
+        ),
+        ("stop-margin/2026-11-02", "Archived copy. This version is in force since 2026-11-02. R10 as it holds today"),
+        ("firm-tension-fixed/2026-10-05", "In force until 2026-11-02, no longer. R34 as it holds today"),
+        ("firm-tension-fixed/2026-11-02", "Withdrawn: no longer in force from 2026-11-02. It is replaced by R02"),
     ],
 )
 def test_banner_of_a_version(built: Path, address: str, banner: str) -> None:
@@ -409,14 +425,14 @@ def test_pages_turn_with_the_day() -> None:
     after = living("stop-margin", "2027-03-01")
     assert "In force from 2027-03-01" in after and "Announced changes" not in after and "stop margin 1 m" in after
     old = pages.permanent(env, WORDS, DATA, RULES["stop-margin"], RULES["stop-margin"].versions[1], "2027-03-01", None)
-    assert "It was in force until 2027-03-01 and holds no more." in text(old.html)
+    assert "In force until 2027-03-01, no longer." in text(old.html)
     before = living("firm-tension-fixed", "2026-10-31")
     assert "In force from 2026-10-05" in before and "firm pull: 10 kN until then, none from then on" in before
     ending = RULES["firm-tension-fixed"].versions[0]
     page = pages.permanent(env, WORDS, DATA, RULES["firm-tension-fixed"], ending, "2026-10-31", None)
     said = "Announced: this rule is withdrawn from 2026-11-02. It will be replaced by R02 Tension of a firm wrap."
     assert said in text(page.html)
-    assert "Announced: not in force yet, it holds from 2026-11-02." in living("firm-tension", "2026-11-01")
+    assert "Announced. Takes effect 2026-11-02." in living("firm-tension", "2026-11-01")
 
 
 @pytest.mark.parametrize(

@@ -17,6 +17,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from calc import rounding
 from calc.data.model import Machine
+from hooks.text import words
 
 # The search answers in a thread of its own, in the order it is asked: `answered` is the last query it has answered.
 LISTENING = """() => {
@@ -110,20 +111,74 @@ BEGINS_ALIKE = {"boom": "luffing", "boom angle": "luffing", "us ton": "tonne"}  
 
 def test_a_word_of_the_trade_finds_its_entry(box: Page) -> None:
     """Each word and twin finds its own entry; one that stands in several headings ("line pull") finds one of those."""
-    words = glossary()
+    entries = glossary()
     asked = {"falls", "parts of line", "upper stop", "anti-two-block", "hook block", "load block", "dead wraps"}
     asked |= {"pre-tensioning", "radius", "operating radius", "luffing", "booming", "load chart", "capacity chart"}
-    assert asked <= {word for word, _ in words} and len(words) > 100
+    assert asked <= {word for word, _ in entries} and len(entries) > 100
     wrong = {}
-    for word, id in words:
+    for word, id in entries:
         found = best(box, word)
-        allowed = {id, BEGINS_ALIKE.get(word, id)} | {i for other, i in words if f" {word} " in f" {other} "}
+        allowed = {id, BEGINS_ALIKE.get(word, id)} | {i for other, i in entries if f" {word} " in f" {other} "}
         if found not in {f"guidance/glossary/#{id}" for id in ({id} if word in asked else allowed)}:
             wrong[word] = found
     # the title of a rule may come before the entry that explains its word, a section before one of its name
     begins = {"hoist": "rules/two-hoists/", "count": "rules/count-the-drum/"}
     begins["pre-tensioning"] = "guidance/glossary/#winding-firm"
     assert {word: at for word, at in wrong.items() if begins.get(word) != at} == {}
+
+
+def addresses_of(box: Page, query: str) -> list[str]:
+    """Every page that a query finds, the best first; none where there is no hit."""
+    field = box.locator("input.md-search__input")
+    field.fill(query)
+    field.press("End")
+    box.wait_for_function("query => window.answered === query", arg=query)
+    box.wait_for_timeout(150)  # the list is drawn after the answer
+    found: list[str] = box.locator(".md-search-result__item > a").evaluate_all("all => all.map(a => a.pathname)")
+    return found
+
+
+ALSO = {  # what people type, and the page that answers; the list is the one of the guide for writing
+    "pretension": "guidance/glossary/", "pre-tension": "guidance/glossary/", "spooling": "guidance/glossary/",
+    "spool": "guidance/glossary/", "tackle": "guidance/glossary/", "reeving": "guidance/glossary/",
+    "parts of line": "guidance/glossary/", "bird cage": "guidance/glossary/", "birdcage": "guidance/glossary/",
+    "bird's nest": "guidance/pulled-in-rope/", "dive": "guidance/pulled-in-rope/",
+    "slack rope": "guidance/glossary/", "loose rope": "guidance/", "two-block": "guidance/glossary/",
+    "anti two block": "guidance/glossary/", "deadwraps": "guidance/glossary/", "lbs": "guidance/glossary/",
+    "permit": "guidance/preparing/", "cold": "", "frost": "rules/cold/", "minus 20": "rules/cold/",
+    "-20": "rules/cold/", "barge": "rules/ground/", "runner": "rules/two-hoists/",
+    "auxiliary": "rules/two-hoists/", "snagged": "guidance/pulled-in-rope/",
+}  # fmt: skip
+
+
+def test_the_words_people_use_find_the_page(box: Page) -> None:
+    for query, page in ALSO.items():
+        found = addresses_of(box, query)
+        assert found and found[0].removeprefix("/").startswith(page), f"{query}: {found[:3]}"
+    assert "/rules/cold/" in addresses_of(box, "cold")[:2]
+    assert "/guidance/pulled-in-rope/" in addresses_of(box, "buried rope")[:3]
+    assert "/rules/two-hoists/" in addresses_of(box, "whip line")[:3]
+
+
+def test_a_length_finds_its_plans_and_nothing_else(box: Page) -> None:
+    """bittern alone lists 54 m; no crane lists 53 m."""
+    for query in ("54 m", "54m", "177 ft", "bittern 54 m"):
+        found = addresses_of(box, query)
+        assert found and all(at.startswith("/machines/bittern/54m/") for at in found), f"{query}: {found}"
+    assert addresses_of(box, "53 m") == [] and addresses_of(box, "7777") == []
+
+
+def test_a_single_letter_finds_nothing_and_a_mass_the_heavy_lifts(box: Page) -> None:
+    assert addresses_of(box, "b") == []
+    assert addresses_of(box, "60 t bittern")[0] == "/machines/bittern/lifts/"
+    assert addresses_of(box, "40,000 lb avocet")[0] == "/machines/avocet/lifts/"
+
+
+def test_every_word_beside_a_page_has_its_page(built: Path) -> None:
+    for place in words.load().get("search.words"):
+        at, _, section = place.partition("#")
+        html = (built / at / "index.html").read_text(encoding="utf-8")
+        assert not section or f'id="{section}"' in html, place
 
 
 def test_guidance_is_found_by_its_title(box: Page) -> None:

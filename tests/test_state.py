@@ -10,19 +10,8 @@ import pytest
 from conftest import DATA, DAY, ROOT
 
 from calc.data import look_up, rulebook
-from calc.data.model import (
-    Data,
-    Done,
-    Entry,
-    Jump,
-    NewRope,
-    PreTensioning,
-    ReReeving,
-    Shortening,
-    Unwinding,
-    Upkeep,
-    Work,
-)
+from calc.data.entries import Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Upkeep, Work
+from calc.data.model import Data
 from calc.drum_log import beds, history, readiness, state
 from calc.drum_log.drum_fields import DrumState, PlanNamed
 from calc.formulas import ledger

@@ -13,8 +13,8 @@ from conftest import ROOT
 
 from calc.checks import loader
 from calc.cli.commands import main
+from calc.data.entries import PreTensioning
 from calc.data.files import Errors
-from calc.data.model import PreTensioning
 from calc.intake import run_sheet
 
 

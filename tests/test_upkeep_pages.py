@@ -26,7 +26,7 @@ from test_drum_pages import SITE, down, html_of, up
 from test_figures import CSS, SVG, WORDS, boxes, tree
 
 from calc.data import rope_log
-from calc.data.model import Entry, NewRope, PreTensioning, Upkeep, Work
+from calc.data.entries import Entry, NewRope, PreTensioning, Upkeep, Work
 from calc.inspection import fitness, new_rope, shortening
 from hooks.building import generated
 from hooks.computed import marked
@@ -170,9 +170,9 @@ def test_running_in_by_boom_length(machine: str) -> None:
     for line, boom in zip(rows(part(html, "run-in")), found["booms"], strict=True):
         assert line[1:5] == [
             str(boom["falls"]),
-            f"{down(boom['run_m']):.0f} m",
-            f"{up(boom['rope_on_drum_m'][0]):.0f} m",
-            f"{up(boom['least_mass_kg'] / 1000, 0.05):.2f} t" + ("" if boom["sinks"] else "*"),
+            f"{down(boom['run_m']):,.0f}",
+            f"{up(boom['rope_on_drum_m'][0]):,.0f}",
+            f"{up(boom['least_mass_kg'] / 1000, 0.05):.2f}" + ("" if boom["sinks"] else "*"),
         ]
     cycles = DATA.rules["run-in"].at(DAY).values["run_in_cycles"]
     assert f"at least {cycles:g} times" in text(part(html, "run-in"))
@@ -360,10 +360,21 @@ def test_a_cut_in_the_table() -> None:
 
 def worst_case() -> Upkeep:
     """The worst case of a week, and a pass of which the line pull was measured."""
-    done = Work(54.0, 20.0, 6, "five-sheave", 1800.0, (3.0, 38.0), 32, 26.0, "full-counterweight", 8_000.0)
-    counted = PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (9.0, 38.0), (1, 7), (2, 36), None, 14_200.0)
+    done = Work(
+        54.0,
+        20.0,
+        6,
+        "five-sheave",
+        1800.0,
+        (3.0, 38.0),
+        32,
+        26.0,
+        configuration="full-counterweight",
+        line_pull=8_000.0,
+    )
+    counted = PreTensioning((54.0, 54.0), 10, "five-sheave", 14_880.0, (9.0, 38.0), (1, 7), (2, 36), line_pull=14_200.0)
     new = Entry("2026-11-02", NewRope(560.0, 15_500.0), "")
-    return Upkeep("bittern", (new, Entry("2026-11-03", done, "", "2026-11-08"), Entry("2026-11-09", counted, "")))
+    return Upkeep("bittern", (new, Entry("2026-11-03", done, until="2026-11-08"), Entry("2026-11-09", counted, "")))
 
 
 def test_the_worst_case_of_a_week_in_feed_and_table() -> None:

@@ -19,8 +19,10 @@ from typing import Any, NamedTuple
 
 from calc import rounding
 from calc.data import look_up
+from calc.data.declared import declared, keywords, opened
 from calc.data.files import Errors, Problem
-from calc.data.model import Case, Data, Machine, Rule, RuleVersion
+from calc.data.model import Block, Boom, Case, Data, Drum, Machine, Reeving, Rope, Rule, RuleVersion, Winch
+from calc.data.yard import Sling, Weight, Yard
 from calc.drum_log import readiness, state
 from calc.fields import UNITS
 from calc.inspection import fitness, new_rope, shortening
@@ -70,23 +72,19 @@ _LEFT_OUT = frozenset(
 )
 _SUFFIXES = {**{f"_{name}": unit for name, unit in UNITS.items()}, "_turns": "turns", "minutes": "min"}
 _PAIRS = {"by_radius": "m"}  # lists of [radius, value]: the radius names the value, whose unit stands here
-# Units of the fields of a machine or a yard, which do not carry them in their names.
-_FIELDS = {
-    "kg": ("mass", "capacity", "capacity_class", "telescoping_load"),
-    "kg/m": ("mass_per_length",),
-    "m": (
-        "diameter", "length", "width", "height", "groove_root_diameter", "groove_pitch", "flange_diameter",
-        "first_sheave", "sheave_radius", "upper_stop", "pivot_forward", "pivot_height", "winch_height",
-        "rope_path_extra", "clear_radius", "load_height", "load_length", "load_width", "working_radius",
-    ),
-    "m/s": ("line_speed", "telescoping"),
-    "N": ("minimum_breaking_force", "rated_line_pull", "drag"),
-    "N/m2": ("grade",),
-    "W": ("power",),
-    "rad": ("least_angle",),
-    "rad/s": ("luffing",),
+# Units of the fields of a machine or a yard, which do not carry them in their names: by their kind, as declared.
+_SI = {
+    "mass": "kg", "mass per length": "kg/m", "length": "m", "speed": "m/s", "force": "N", "stress": "N/m2",
+    "power": "W", "angle": "rad",
 }  # fmt: skip
-_UNITS = {name: unit for unit, names in _FIELDS.items() for name in names}
+_DECLARED = (Machine, Rope, Drum, Winch, Reeving, Block, Boom, Yard, Weight, Sling)
+_UNITS = {
+    name: _SI[kind]
+    for declares in _DECLARED
+    for name, form in declared(declares).items()
+    for part in (form, *map(opened, form.fields.values()))
+    if (kind := keywords(part).get("quantity")) in _SI
+} | {"luffing": "rad/s", "telescoping_load": "kg"}
 
 # What binds in a version, by the names of the model; the rest are words about it.
 _RULE = ("statement", "values", "informative", "applies", "cautions", "withdrawn", "replaced_by")

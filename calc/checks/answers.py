@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from calc.checks import plausible
-from calc.data import rulebook
+from calc.data import rule_values, rulebook
 from calc.data.files import Document, Problem
 from calc.data.model import Finding, Machine, Rule
 
@@ -20,11 +20,11 @@ def findings(
     """
     first = machine.configurations[0].charts[0].boom_length
     given = {name: each[0].quantity for name, each in rulebook.given(rules.values(), machine, first, day).items()}
-    if not given.keys() >= {*rulebook.needed(machine, given).values(), *rulebook.FOR_THE_CHECK}:
+    if not given.keys() >= {*rulebook.needed(machine, given).values(), *rule_values.FOR_THE_CHECK}:
         return (), []
     values, _ = rulebook.resolve(rules.values(), machine, first, day)
     layers = rulebook.drum_layers(machine, values.rise_ratio)
-    limits = {name: given[name] for name in rulebook.FOR_THE_CHECK} | {"freeboard": values.freeboard}
+    limits = {name: given[name] for name in rule_values.FOR_THE_CHECK} | {"freeboard": values.freeboard}
     answers = {(entry["finding"], entry["where"]): i for i, entry in enumerate(document.data.get("answers", ()))}
     odd: list[Finding] = []
     problems: list[Problem] = []

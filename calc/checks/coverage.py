@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from itertools import chain, product
 
-from calc.data import rulebook
+from calc.data import rule_values, rulebook
 from calc.data.files import Document, Problem
 from calc.data.model import Machine, Rule
 
@@ -53,7 +53,7 @@ def problems(
         begun = {name for name in starts if starts[name] <= day}
         case = f"for {machine.id} {slug} from {day}"
         for key, problem in chain(
-            _missing(machine, given, document, case, begun.union(rulebook.READ.difference(starts))),
+            _missing(machine, given, document, case, begun.union(rule_values.READ.difference(starts))),
             _given_twice(given, rule_documents, case),
             _ordered(given, rule_documents, case),
         ):
@@ -82,9 +82,9 @@ def _other_regime(
     machine: Machine, document: Document, rules: Mapping[str, Rule], day: str, boom_length: float
 ) -> Iterator[Problem]:
     """Ropes are judged under both regimes, whichever the machine follows."""
-    (other,) = rulebook.BY_REGIME.keys() - {machine.rulebook}
+    (other,) = rule_values.BY_REGIME.keys() - {machine.rulebook}
     given = rulebook.given(rules.values(), replace(machine, rulebook=other), boom_length, day)
-    for name in rulebook.BY_REGIME[other]:
+    for name in rule_values.BY_REGIME[other]:
         if name not in given:
             text = f"no rule gives {name} for the inspection of {machine.id} under {other}; add a rule or widen one"
             yield document.problem((), text)
@@ -93,14 +93,14 @@ def _other_regime(
 def _missing(machine: Machine, given: _Given, document: Document, case: str, begun: set[str]) -> _Keyed:
     wanted = {
         *rulebook.needed(machine, given).values(),
-        *rulebook.FOR_THE_CHECK,
-        *rulebook.FOR_EVERYDAY_WORK,
-        *rulebook.FOR_A_LIFT,
-        *rulebook.FOR_INSPECTION,
-        *rulebook.BY_REGIME[machine.rulebook],
-        *rulebook.FOR_A_ROPE_CHANGE,
-        *rulebook.FOR_THE_REVIEW,
-        *rulebook.FOR_LASTING,
+        *rule_values.FOR_THE_CHECK,
+        *rule_values.FOR_EVERYDAY_WORK,
+        *rule_values.FOR_A_LIFT,
+        *rule_values.FOR_INSPECTION,
+        *rule_values.BY_REGIME[machine.rulebook],
+        *rule_values.FOR_A_ROPE_CHANGE,
+        *rule_values.FOR_THE_REVIEW,
+        *rule_values.FOR_LASTING,
     }
     for name in sorted(wanted):
         if name not in given and name in begun:
@@ -110,7 +110,7 @@ def _missing(machine: Machine, given: _Given, document: Document, case: str, beg
 
 def _given_twice(given: _Given, documents: Mapping[str, Document], case: str) -> _Keyed:
     for name in given:
-        alike = rulebook.FREEBOARD if name in rulebook.FREEBOARD else (name,)
+        alike = rule_values.FREEBOARD if name in rule_values.FREEBOARD else (name,)
         (_, first), *others = ((other, each) for other in alike for each in given.get(other, ()))
         for other, again in others:
             text = f"{case} also given by {first.rule.id}; narrow the applies of one"

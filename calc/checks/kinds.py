@@ -9,8 +9,11 @@ from typing import Any, Generic, TypeVar
 from calc.checks import machines, revisions, rules, tables, upkeep, yards
 from calc.checks.folder import Folder
 from calc.data import build
+from calc.data.entries import Upkeep
 from calc.data.files import Problem
-from calc.data.model import Machine, RopeTable, Rule, Upkeep, Yard
+from calc.data.model import Machine, Rule
+from calc.data.tables import RopeTable
+from calc.data.yard import Yard
 
 Built = TypeVar("Built")
 

@@ -10,9 +10,10 @@ from calc.checks import answers, coverage, logbook, readings, redirects
 from calc.checks.folder import Folder
 from calc.checks.kinds import EARLIER, KINDS, MACHINES, RULES, TABLES, UPKEEP, YARDS
 from calc.data import files, rulebook, schema
+from calc.data.entries import NewRope, Shortening, Upkeep
 from calc.data.files import Document, Errors, Problem
 from calc.data.look_up import NEWEST, cases
-from calc.data.model import PROFILES, Data, Machine, NewRope, Profile, Redirect, Rule, Shortening, Upkeep
+from calc.data.model import PROFILES, Data, Machine, Profile, Redirect, Rule
 
 ADDRESSES = "addresses.yaml"  # addresses that lead to other pages; a data folder may lack it
 SITE = "site.yaml"  # what the site follows; a data folder may lack it: then it follows iso

@@ -6,21 +6,10 @@ from collections.abc import Iterator, Sequence
 
 from calc import rounding
 from calc.data import rope_log
+from calc.data.entries import Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Upkeep, Work
 from calc.data.files import Document, Problem, Where
 from calc.data.look_up import NEWEST
-from calc.data.model import (
-    Done,
-    Entry,
-    Jump,
-    Machine,
-    NewRope,
-    PreTensioning,
-    ReReeving,
-    Shortening,
-    Unwinding,
-    Upkeep,
-    Work,
-)
+from calc.data.model import Machine
 from calc.drum_log import history
 from calc.formulas import ROUNDING, drum, ledger, reeving
 from calc.winding.rig import Crane, Rig, State

@@ -29,7 +29,7 @@ class Oddity:
 def oddities(machine: Machine, layers: tuple[drum.Layer, ...], limits: Limits) -> Iterator[Oddity]:
     """Everything odd about a machine and the `layers` of its drum.
 
-    `limits` holds freeboard [m] and the values of rulebook.FOR_THE_CHECK.
+    `limits` holds freeboard [m] and the values of rule_values.FOR_THE_CHECK.
     """
     yield from _drum(machine, layers, limits)
     yield from _rope(machine, limits)

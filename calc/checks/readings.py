@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from calc import rounding
 from calc.data import rope_log
+from calc.data.entries import Place, Upkeep
 from calc.data.files import Document, Problem, Where
-from calc.data.model import Machine, Place, Upkeep
+from calc.data.model import Machine
 
 FAR_OFF = 0.25  # of the nominal diameter: a reading further off is a slip of the pen, no worn rope
 

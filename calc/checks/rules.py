@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from calc.checks.folder import Folder, misnamed, shared, versions_in_order
-from calc.data import rulebook, schema
+from calc.data import rule_values, rulebook, schema
 from calc.data.files import Document, Problem, Where
 
 
@@ -63,14 +63,14 @@ def _withdrawn(document: Document, version: dict[str, Any], here: Where, folder:
 def _values(document: Document, version: dict[str, Any], here: Where) -> Iterator[Problem]:
     informative = version.get("informative", [])
     for name in version["values"]:
-        if name not in rulebook.READ and name not in informative:
+        if name not in rule_values.READ and name not in informative:
             text = "is read by no calculation; correct the name or list it under informative"
             yield document.problem((*here, "values", name), text)
     for i, name in enumerate(informative):
         if name not in version["values"]:
             text = f"there is no value '{name}' in this version; take it out"
             yield document.problem((*here, "informative", i), text)
-        elif name in rulebook.READ:
+        elif name in rule_values.READ:
             yield document.problem((*here, "informative", i), f"'{name}' is read by the calculation; take it out here")
     binding = any(name not in informative for name in version["values"])
     for fact in sorted(rulebook.UNKNOWN_BEFORE_PLANNING.intersection(version["applies"])) if binding else ():

@@ -18,8 +18,9 @@ from calc.changes import ahead, compare, record
 from calc.checks import loader, overview, review
 from calc.cli import rope_summary, shell, summary
 from calc.data import files, look_up, units
+from calc.data.entries import Shortening
 from calc.data.files import Errors
-from calc.data.model import Data, Shortening
+from calc.data.model import Data
 from calc.drum_log import readiness, state
 from calc.fields import RopeEnd
 from calc.inspection import fitness, new_rope, shortening

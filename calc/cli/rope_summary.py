@@ -6,17 +6,17 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from calc import rounding
+from calc.inspection import rope_fields
 from calc.inspection.judging import limit_side, margin_side
 from calc.rounding import Pair
 
-Told = Mapping[str, Any]  # plain data as `--json` prints it
 Words = Mapping[str, Any]  # the words of an inspection by code
 
 DECIDE = "The machine's manual, the rope maker, local codes and a competent person decide."
 NAMES = {"iso": "ISO", "us": "US"}
 
 
-def fitness(found: Told, words: Words) -> str:
+def fitness(found: rope_fields.Fitness, words: Words) -> str:
     """The fitness of a rope: its limits, what the readings come to, what is due."""
     rope = found["rope"]
     fitted = found["fitted"] or "no day on record"
@@ -45,7 +45,7 @@ def fitness(found: Told, words: Words) -> str:
     return "\n".join([*lines, DECIDE])
 
 
-def _criteria(regime: Told, words: Words) -> Iterator[str]:
+def _criteria(regime: rope_fields.RegimeFound, words: Words) -> Iterator[str]:
     """What is grave, and the reading nearest to its limit."""
     for place in regime["places"]:
         for one in place["criteria"]:
@@ -58,7 +58,7 @@ def _criteria(regime: Told, words: Words) -> Iterator[str]:
         yield f"nearest limit: {name} at {_place(place, words)}: {_against(nearest, words)}"
 
 
-def _place(place: Told, words: Words) -> str:
+def _place(place: rope_fields.PlaceFound, words: Words) -> str:
     said = str(words["places"][place["place"]])
     position = place["position"]
     if position is None:
@@ -66,39 +66,41 @@ def _place(place: Told, words: Words) -> str:
     return f"{said}, {_both(rounding.rope(position['distance_m'], 'near'))} {words['ends'][position['from']]}"
 
 
-def _against(one: Told, words: Words) -> str:
+def _against(one: rope_fields.CriterionFound, words: Words) -> str:
     read = words["read"][one["read"]]
     if one["lacking"]:
         return str(words["lacking"][one["lacking"]])
-    if one["reading"] is None:
+    reading, limit, measured, end = one["reading"], one["limit"], one["measured_m"], one["measured_limit_m"]
+    if reading is None or limit is None:
         return f"seen ({read})"
     state = words["states"][state_of(one)]
-    if one["measured_limit_m"] is not None:
-        shown, limit = rounding.against(one["measured_m"], one["measured_limit_m"], limit_side(one["criterion"]))
+    if measured is not None and end is not None:
+        shown, against = rounding.against(measured, end, limit_side(one["criterion"]))
         left = "" if one["information"] else f", {_margin(one, words)}"
-        return f"{_both(shown)}, limit {_both(limit)}: {state}{left} ({read})"
+        return f"{_both(shown)}, limit {_both(against)}: {state}{left} ({read})"
     if one["unit"] == "share":
-        return f"{rounding.used_up(one['reading'])}, limit {rounding.used_up(one['limit'])}: {state} ({read})"
-    return f"{one['reading']:g}, limit {one['limit']:g}: {state} ({read})"
+        return f"{rounding.used_up(reading)}, limit {rounding.used_up(limit)}: {state} ({read})"
+    return f"{reading:g}, limit {limit:g}: {state} ({read})"
 
 
-def state_of(one: Told) -> str:
+def state_of(one: rope_fields.CriterionFound) -> str:
     """What a reading comes to against its limit: below, reached or information."""
     return "information" if one["information"] else "below" if one["outcome"] == "none-met" else "reached"
 
 
-def _margin(one: Told, words: Words) -> str:
-    side = margin_side(one)
-    shown = rounding.margin(abs(one["margin_m"]), "up" if side == "past" else "down")
+def _margin(one: rope_fields.CriterionFound, words: Words) -> str:
+    side, margin = margin_side(one), one["margin_m"]
+    assert margin is not None, "what is measured has a margin"
+    shown = rounding.margin(abs(margin), "up" if side == "past" else "down")
     return str(words["margins"][side]).format(margin=_both(shown))
 
 
-def _limits(found: Told, words: Words) -> Iterator[str]:
+def _limits(found: rope_fields.Fitness, words: Words) -> Iterator[str]:
     """The limits by place, broken wires and diameter; a limit of the diameter is rounded up, and so are the
     lengths over which wires are counted."""
     rope = found["rope"]
-    for name in ("short", "long"):
-        yield f"{name} length: {_both(rounding.measured_diameter(rope[f'{name}_length_m'], 'up'))}"
+    for name, length in (("short", rope["short_length_m"]), ("long", rope["long_length_m"])):
+        yield f"{name} length: {_both(rounding.measured_diameter(length, 'up'))}"
     for regime in found["limits"]:
         for group in regime["measured"]:
             said = []
@@ -119,7 +121,7 @@ def _limits(found: Told, words: Words) -> Iterator[str]:
             yield f"{NAMES[regime['regime']]} limits ({places}): {'; '.join(said)}"
 
 
-def shortening(found: Told) -> str:
+def shortening(found: rope_fields.Shortening) -> str:
     """How much may be cut off a rope, and what the cut does."""
     cut = found["cut"]
     lines = [
@@ -154,7 +156,7 @@ def shortening(found: Told) -> str:
     return "\n".join([*lines, DECIDE])
 
 
-def new_rope(found: Told, words: Words) -> str:
+def new_rope(found: rope_fields.NewRope, words: Words) -> str:
     """The rope to order, and the checks of the one on the drum."""
     order, drum, tension = found["order"], found["drum"], found["back_tension"]
     flange, wanted = rounding.against(drum["freeboard_m"], drum["freeboard_wanted_m"], "up")

@@ -7,14 +7,17 @@ from typing import Any
 
 from calc import rounding
 from calc.data.model import Rule
+from calc.drum_log import drum_fields
+from calc.fleet_fields import Fleet
+from calc.winding import plan_fields
 
-Told = Mapping[str, Any]  # plain data as `--json` prints it
 Rules = Mapping[str, Rule]
 
+ROWS: tuple[drum_fields.Advised, ...] = ("reeved", "fewest", "enough", "most")  # as they are listed
 DECIDE = "The machine's manual, local codes and licensed practice decide."
 
 
-def plan(found: Told) -> str:
+def plan(found: plan_fields.Plan) -> str:
     """A plan: falls, load, counts, methods, warnings, what would better it."""
     falls, load, stops = found["falls"], found["load"], found["stops"]
     lines = [f"{found['machine']} {found['boom']} {found['configuration']} ({found['status']} data), {found['day']}"]
@@ -47,18 +50,20 @@ def plan(found: Told) -> str:
         if method["refused"]:
             lines.append(f"{method['name']}: refused, {method['refused']['code']}")
             continue
+        minutes, rigging = method["minutes"], method["rigging_minutes"]
+        assert minutes is not None and rigging is not None, "a method that is not refused has its times"
         shares = ", ".join(rounding.share(p["firm_share"], "down") for p in method["passes"])
         lines.append(
             f"{method['name']}: {len(method['passes'])} pass(es), firm after each: {shares}; "
-            f"{rounding.whole_minutes(method['minutes'])} min, with setting up and reeving "
-            f"{rounding.whole_minutes(method['minutes'] + method['rigging_minutes'])} min"
+            f"{rounding.whole_minutes(minutes)} min, with setting up and reeving "
+            f"{rounding.whole_minutes(minutes + rigging)} min"
         )
     lines += [f"warning: {warning['code']}" for warning in found["warnings"]]
     lines += [f"would help: {_help(one)}" for one in found["what_would_help"]]
     return "\n".join([*lines, DECIDE])
 
 
-def _help(one: Told) -> str:
+def _help(one: plan_fields.Help) -> str:
     """One thing that would help, and what the plan then comes to."""
     if one["kind"] == "weight":
         what = f"weights and slings of {_from_to(one['least_kg'], one['most_kg'])}"
@@ -80,7 +85,7 @@ def _from_to(least: float, most: float) -> str:
     return f"{_both(rounding.mass(least, 'up'))} to {_both(rounding.mass(most, 'down'))}"
 
 
-def state(found: Told, rules: Rules) -> str:
+def state(found: drum_fields.DrumState, rules: Rules) -> str:
     """The state of a drum; what makes pre-tensioning due is named by the titles of the rules."""
     lines = [
         f"{found['machine']} ({found['status']} data), {found['day']}: "
@@ -102,7 +107,7 @@ def state(found: Told, rules: Rules) -> str:
     return "\n".join([*lines, DECIDE])
 
 
-def _as_rigged(found: Told) -> Iterator[str]:
+def _as_rigged(found: drum_fields.DrumState) -> Iterator[str]:
     """Ready or not as the crane stands, and the count that decides."""
     rigged, firm = found["as_rigged"], found["firm"]
     falls = "not reeved" if rigged is None else _falls(rigged["falls"])
@@ -112,8 +117,8 @@ def _as_rigged(found: Told) -> Iterator[str]:
     elif rigged["ready"]:
         radius, hook = (_both(rounding.length(rigged[name], "down")) for name in ("radius_m", "hook_height_m"))
         yield f"{here}: ready for full line pull out to radius {radius}, hook no higher than {hook} at the pick"
-        if found["firm_from_falls"] < rigged["falls"]:
-            yield f"re-reeved: ready down to {_falls(found['firm_from_falls'])}"
+        if (fewest := found["firm_from_falls"]) and fewest < rigged["falls"]:
+            yield f"re-reeved: ready down to {_falls(fewest)}"
     elif any(reason["stretch"] is None for reason in found["reasons"]):
         yield f"{here}: not ready; all of the rope is due"
     else:
@@ -128,7 +133,7 @@ def _as_rigged(found: Told) -> Iterator[str]:
         )
 
 
-def fleet(found: Told) -> str:
+def fleet(found: Fleet) -> str:
     """The fleet, a few lines for each crane."""
     lines = [f"fleet, {found['day']}; what needs doing first, first"]
     for row in found["cranes"]:
@@ -156,7 +161,7 @@ def _due(overdue: bool, day: str) -> str:
     return f"{'overdue since' if overdue else 'by'} {day}"
 
 
-def _remedy(found: Told | None) -> Iterator[str]:
+def _remedy(found: drum_fields.PlanNamed | None) -> Iterator[str]:
     if found is None:
         return
     reach = _both(rounding.rope(found["firm_below_m"], "down"))
@@ -169,7 +174,7 @@ def _remedy(found: Told | None) -> Iterator[str]:
     )
 
 
-def _where(stretch: Told | None) -> str:
+def _where(stretch: drum_fields.LaidAlike | None) -> str:
     if stretch is None:
         return "all of the rope"
     (first, last), (start, end) = stretch["layer"], stretch["wrap"]
@@ -179,7 +184,7 @@ def _where(stretch: Told | None) -> str:
     return f"layer {first} wrap {from_wrap} to layer {last} wrap {to_wrap}, {laid}"
 
 
-def ready(found: Told, rules: Rules, words: Any) -> str:
+def ready(found: drum_fields.Readiness, rules: Rules, words: Any) -> str:
     """Readiness for a heavy lift: which falls, how the drum lies under them, what the rules say."""
     radius, hook, verdict = found["radius_m"], found["hook_height_m"], found["verdict"]
     at = "the largest that carries it" if radius is None else _both(rounding.length(radius, "near"))
@@ -194,15 +199,15 @@ def ready(found: Told, rules: Rules, words: Any) -> str:
         why = words["why"][found["why"]].format(little=little)
         lines.append(f"advised: {_falls(found['falls'])}, {words['rows'][found['advised']]}: {why}")
     lines.append(f"{words['verdict'][verdict['code']]} ({_rule(rules, verdict['rule'])})")
-    for name, row in found["rows"].items():
-        if row:
+    for name in ROWS:
+        if row := found["rows"][name]:
             lines += _row(words["rows"][name], row, words, due=verdict["code"] == "all-due")
     lines += _gain(found)
     lines += _landing(found["set_down"], rules, words["landing"])
     return "\n".join([*lines, words["published"], DECIDE])
 
 
-def _row(name: str, row: Told, words: Any, due: bool) -> Iterator[str]:
+def _row(name: str, row: drum_fields.Row, words: Any, due: bool) -> Iterator[str]:
     """One of the falls that are compared."""
     head = f"{name}: {_falls(row['falls'])}, block {row['block']}"
     lift = row["lift"]
@@ -225,7 +230,7 @@ def _row(name: str, row: Told, words: Any, due: bool) -> Iterator[str]:
         )
 
 
-def _bed(bed: Told | None, words: Any, due: bool) -> str:
+def _bed(bed: drum_fields.Bed | None, words: Any, due: bool) -> str:
     if bed is None:
         return str(words["unknown"])
     if due:
@@ -233,29 +238,29 @@ def _bed(bed: Told | None, words: Any, due: bool) -> str:
     bottom = ""
     if bed["unreached_loose_m"]:
         bottom = words["bottom"].format(loose=_both(rounding.rope(bed["unreached_loose_m"], "up")))
-    if bed["firm"]:
-        return f"{words['firm'].format(reserve=_both(rounding.length(bed['hook_reserve_m'], 'down')))}{bottom}"
+    if (reserve := bed["hook_reserve_m"]) is not None:  # the bed is firm
+        return f"{words['firm'].format(reserve=_both(rounding.length(reserve, 'down')))}{bottom}"
     out_to = bed["firm_out_to_m"]
     reach = words["never"] if out_to is None else words["out_to"].format(radius=_both(rounding.length(out_to, "down")))
     return f"{words['loose'].format(loose=_both(rounding.rope(bed['loose_m'], 'up')))}{bottom}{reach}"
 
 
-def _gain(found: Told) -> Iterator[str]:
+def _gain(found: drum_fields.Readiness) -> Iterator[str]:
     """What as many falls as practicable gain over the fewest that pass."""
-    gain = found["gain"]
-    if gain is None:
+    gain, most, fewest = found["gain"], found["rows"]["most"], found["rows"]["fewest"]
+    if gain is None or most is None or fewest is None:
         return
-    most, fewest = (found["rows"][name]["falls"] for name in ("most", "fewest"))
     bed = _both(rounding.rope(abs(gain["bed_m"]), "down" if gain["bed_m"] >= 0 else "up"))
     time = rounding.whole_minutes(abs(gain["minutes"]))
     yield (
-        f"{_falls(most)} against {fewest}: line pull {rounding.share(gain['line_pull_share'], 'down')} of the rated "
-        f"less, bed {bed} {'shorter' if gain['bed_m'] >= 0 else 'longer'}, "
+        f"{_falls(most['falls'])} against {fewest['falls']}: "
+        f"line pull {rounding.share(gain['line_pull_share'], 'down')} of the rated less, "
+        f"bed {bed} {'shorter' if gain['bed_m'] >= 0 else 'longer'}, "
         f"{time} min {'less' if gain['minutes'] > 0 else 'more'} to the upper stop, re-reeving counted"
     )
 
 
-def _landing(found: Told | None, rules: Rules, words: Any) -> Iterator[str]:
+def _landing(found: drum_fields.SetDown | None, rules: Rules, words: Any) -> Iterator[str]:
     """Whether the boom can land the load, should the rope pull in."""
     if found is None:
         return

@@ -1,15 +1,25 @@
-"""Model objects from checked data whose quantities are SI floats already."""
+"""Model objects from checked data: each field read as it is declared, every quantity as an SI float."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import MISSING, fields, is_dataclass
+from functools import cache
 from math import hypot
-from typing import Any, get_args
+from typing import Any, TypeVar, get_args, get_origin
 
-from calc.data import model, schema, units
+from calc.data import units
+from calc.data.declared import AnyQuantity, At, Form, Named, declared, keywords, opened
+from calc.data.entries import Entry, Place, PreTensioning, Upkeep, Work
+from calc.data.model import Block, Boom, Chart, Machine, Override, Profile, Rule, RuleVersion
+from calc.data.rule_values import FORMS
+from calc.data.tables import Bands, BrokenWiresRow, Copy, Criterion, RopeTable, Source, TableVersion, Verdict
+from calc.data.yard import Weight, Yard
 from calc.fields import RopeEnd
 
+X = TypeVar("X")
 _Data = Mapping[str, Any]
+_Read = Callable[[Any], Any]
 
 
 def slug(boom_length: str) -> str:
@@ -23,275 +33,164 @@ def slug(boom_length: str) -> str:
     return (text.rstrip("0").rstrip(".") if "." in text else text).replace(".", "-") + unit
 
 
-def machine(raw: _Data, profile: model.Profile) -> model.Machine:
+def machine(raw: _Data, profile: Profile) -> Machine:
     """One machine; `raw` as in the file.  The `profile` of the site says what the file leaves out."""
-    data = {"rulebook": profile.rulebook, "units": profile.units} | schema.to_si(schema.schema("machine"), raw)
-    return model.Machine(
-        **{name: data[name] for name in ("id", "name", "kind", "capacity_class", "status", "revision", "rulebook")},
-        **{name: data[name] for name in ("yard", "units", "description")},
-        source_title=data["source"]["title"],
-        source_pages=data["source"]["pages"],
-        rope=_rope(data["rope"]),
-        drum=_drum(data["drum"]),
-        winch=_winch(data["winch"]),
-        reeving=model.Reeving(**data["reeving"]),
-        blocks=tuple(_block(block) for block in data["blocks"]),
-        boom=_boom(data["boom"]),
-        configurations=tuple(
-            _configuration(si, written)
-            for si, written in zip(data["configurations"], raw["configurations"], strict=True)
-        ),
-        overrides=tuple(_override(entry) for entry in raw.get("overrides", ())),
-        approval=model.Approval(**raw["approval"]) if "approval" in raw else None,
-        change=data.get("change"),
-    )
+    return made(Machine, {"rulebook": profile.rulebook, "units": profile.units, **raw})
 
 
-def _rope(data: _Data) -> model.Rope:
-    rest = {name: value for name, value in data.items() if name != "mass"}
-    return model.Rope(mass_per_length=data["mass"], **rest)
-
-
-def _drum(data: _Data) -> model.Drum:
-    rest = {name: value for name, value in data.items() if name != "wraps"}
-    wraps = data["wraps"]
-    return model.Drum(wraps_odd_layers=wraps["odd_layers"], wraps_even_layers=wraps["even_layers"], **rest)
-
-
-def _winch(data: _Data) -> model.Winch:
-    rest = {name: value for name, value in data.items() if name != "drag"}
-    return model.Winch(drag=data.get("drag"), **rest)
-
-
-def _block(data: _Data) -> model.Block:
-    least, most = data["falls"]
-    return model.Block(data["id"], data["mass"], data["height"], least, most, data["capacity"])
-
-
-def _boom(data: _Data) -> model.Boom:
-    pivot, path = data["pivot"], data["rope_path"]
-    return model.Boom(
-        pivot_forward=pivot.get("forward_of_slew_axis", 0.0) - pivot.get("behind_slew_axis", 0.0),
-        pivot_height=pivot["above_ground"],
-        winch_height=data["winch_height"],
-        rope_path_extra=path.get("longer_than_boom", 0.0) - path.get("shorter_than_boom", 0.0),
-        luffing=data["luffing_per_minute"] / 60,
-        telescoping=data.get("telescoping"),
-        clear_radius=data.get("clear_radius"),
-        least_angle=data["least_angle"],
-        load_return=data["load_return"],
-    )
-
-
-def configuration(raw: _Data) -> model.Configuration:
-    """One configuration of a machine; `raw` as in the file."""
-    node = schema.schema("machine")["properties"]["configurations"]["items"]
-    return _configuration(schema.to_si(node, raw), raw)
-
-
-def boom(raw: _Data) -> model.Boom:
-    """The boom of a machine; `raw` as in the file."""
-    return _boom(schema.to_si(schema.schema("machine")["properties"]["boom"], raw))
-
-
-def _configuration(si: _Data, written: _Data) -> model.Configuration:
-    charts = tuple(
-        model.Chart(
-            boom_length=chart["boom_length"],
-            slug=slug(text["boom_length"]),
-            rows=tuple((radius, capacity) for radius, capacity in chart["rows"]),
-            telescoping=chart.get("telescoping"),
-        )
-        for chart, text in zip(si["charts"], written["charts"], strict=True)
-    )
-    return model.Configuration(si["id"], si["name"], charts)
-
-
-def _override(data: _Data) -> model.Override:
-    rest = {name: value for name, value in data.items() if name != "quantity"}
-    text = str(data["quantity"])
-    return model.Override(text=text, quantity=schema.value_si(data["value"], data["quantity"]), **rest)
-
-
-def yard(raw: _Data) -> model.Yard:
+def yard(raw: _Data) -> Yard:
     """One yard; `raw` as in the file."""
-    data = schema.to_si(schema.schema("yard"), raw)
-    room = data["load"]
-    return model.Yard(
-        id=data["id"],
-        name=data["name"],
-        weights=tuple(_weight(weight) for weight in data["weights"]),
-        slings=model.Sling(**data["slings"]),
-        extensions=tuple(model.Sling(**sling) for sling in data.get("extensions", ())),
-        load_height=room["height"],
-        load_length=room["length"],
-        load_width=room["width"],
-        working_radius=data.get("working_radius"),
-    )
+    return made(Yard, raw)
 
 
-def _weight(data: _Data) -> model.Weight:
-    rest = {name: value for name, value in data.items() if name != "lifting_points"}
-    points = data.get("lifting_points")
-    return model.Weight(**rest, lifting_points=points and (points["height"], hypot(points["length"], points["width"])))
-
-
-def rule(raw: _Data) -> model.Rule:
+def rule(raw: _Data) -> Rule:
     """One rule; `raw` as in the file."""
-    data = schema.to_si(schema.schema("rule"), raw)
-    versions = tuple(_version(si, text) for si, text in zip(data["versions"], raw["versions"], strict=True))
-    return model.Rule(data["id"], data["code"], data["title"], data["topic"], versions)
+    return made(Rule, raw)
 
 
-def _version(si: _Data, written: _Data) -> model.RuleVersion:
-    return model.RuleVersion(
-        from_day=si["from"],
-        statement=si["statement"],
-        values=si["values"],
-        texts={name: str(quantity) for name, quantity in written["values"].items()},
-        informative=frozenset(si.get("informative", ())),
-        applies=si["applies"],
-        reason=si["reason"],
-        cautions=tuple(si.get("cautions", ())),
-        sources=tuple(_source(source) for source in si["sources"]),
-        change=si["change"],
-        withdrawn=si.get("withdrawn", False),
-        replaced_by=si.get("replaced_by"),
-        announced=si.get("announced"),
-    )
-
-
-_DONE: Mapping[str, type[Any]] = {
-    "new_rope": model.NewRope,
-    "pre_tensioning": model.PreTensioning,
-    "work": model.Work,
-    "re_reeving": model.ReReeving,
-    "unwinding": model.Unwinding,
-    "jump": model.Jump,
-    "shortening": model.Shortening,
-}
-
-
-def upkeep(raw: _Data) -> model.Upkeep:
+def upkeep(raw: _Data) -> Upkeep:
     """The log of one rope and its readings; `raw` as in the file."""
-    data = schema.to_si(schema.schema("upkeep"), raw)
-    readings = tuple(_inspection(entry) for entry in data.get("readings", ()))
-    return model.Upkeep(data["id"], tuple(_entry(entry) for entry in data["log"]), readings)
+    return made(Upkeep, raw)
 
 
-def _entry(data: _Data) -> model.Entry:
-    kind = next(name for name in _DONE if name in data)
-    given = {name: tuple(value) if isinstance(value, list) else value for name, value in data[kind].items()}
-    if kind == "pre_tensioning":
-        started = given["boom_length"]
-        given["boom_length"] = (started, given.pop("telescoped_to", started))
-    if kind == "work" and isinstance(given["radius"], tuple):
-        given["radius"], given["largest_radius"] = given["radius"]
-    return model.Entry(data["day"], _DONE[kind](**given), data.get("note", ""), data.get("until"))
-
-
-def _inspection(data: _Data) -> model.Inspection:
-    return model.Inspection(
-        day=data["day"],
-        by=data["by"],
-        kind=data["kind"],
-        places=tuple(_place(place) for place in data["places"]),
-        reference_diameter=_pair(data.get("reference_diameter")),
-        note=data.get("note", ""),
-    )
-
-
-def _place(data: _Data) -> model.Place:
-    kinds: tuple[RopeEnd, ...] = get_args(RopeEnd)
-    ends = [(end, data[f"from_{end}"]) for end in kinds if f"from_{end}" in data]
-    return model.Place(
-        kind=data["place"],
-        position=ends[0] if ends else None,
-        broken_wires=data.get("broken_wires"),
-        diameter=_pair(data.get("diameter")),
-        waviness=data.get("waviness"),
-        seen=tuple(data["seen"]) if "seen" in data else None,
-    )
-
-
-def _pair(found: Any) -> tuple[float, float] | None:
-    return None if found is None else (found[0], found[1])
-
-
-def table(raw: _Data) -> model.RopeTable:
+def table(raw: _Data) -> RopeTable:
     """One table the inspection of ropes rests on; `raw` as in the file."""
-    data = schema.to_si(schema.schema("table"), raw)
-    versions = tuple(
-        model.TableVersion(
-            version["from"],
-            next(_CONTENTS[name](version[name]) for name in _CONTENTS if name in version),
-            tuple(_source(source) for source in version.get("sources", ())),
-            version["change"],
-        )
-        for version in data["versions"]
-    )
-    return model.RopeTable(data["id"], data["title"], versions)
+    return made(RopeTable, raw)
 
 
-def _source(data: _Data) -> model.Source:
-    return model.Source(data["kind"], data["citation"], data.get("clause"), data["read"])
+def value_si(name: str, quantity: Any) -> Any:
+    """A quantity that stands for a rule value of this name: a count as it is, else its SI float."""
+    return _reader(opened(FORMS.get(name, AnyQuantity)))(quantity)
 
 
-def _broken_wires(data: _Data) -> model.BrokenWires:
-    return model.BrokenWires(tuple(_copy(copy) for copy in data["copies"]), data.get("seale_rows_up", 0))
+def made(kind: type[X], raw: _Data) -> X:
+    """An object of a declared class; `raw` is its block of the file, which the schema has passed."""
+    block: Any = kind
+    return kind(**{name: value for name, read in _fields(block) for value in read(raw)})
 
 
-def _copy(data: _Data) -> model.Copy:
-    above = (_row(data["above"], shares=True),) if "above" in data else ()
-    return model.Copy(_source(data), (*(_row(row) for row in data["rows"]), *above))
-
-
-def _row(data: _Data, shares: bool = False) -> model.BrokenWiresRow:
-    return model.BrokenWiresRow(
-        name=data["row"],
-        wires=(data["from"], data.get("to")),
-        strands=(data.get("strands_from", 1), data.get("strands_to")),
-        counts={name: (value[0], value[1]) for name, value in data.items() if isinstance(value, list)},
-        shares=shares,
+@cache
+def _fields(kind: Any) -> tuple[tuple[str, Callable[[_Data], Iterator[Any]]], ...]:
+    """For each field of a class what gives its value from the block; nothing where its default counts."""
+    known = declared(kind)
+    return tuple(
+        (field.name, _of_block(kind, field.name, known.get(field.name, Form(Any, (), True)), field.default is MISSING))
+        for field in fields(kind)
+        if field.name in known or _otherwise(kind, field.name)
     )
 
 
-def _bands(data: _Data) -> dict[str, model.Bands]:
-    source = _source(data)
-    return {
-        ropes["rope"]: model.Bands({name: start for name, start in ropes.items() if name != "rope"}, source)
-        for ropes in data["ropes"]
-    }
+def _otherwise(kind: Any, name: str) -> _Read | None:
+    return next((_OTHERWISE[base, name] for base in kind.__mro__ if (base, name) in _OTHERWISE), None)
 
 
-def _constructions(data: list[_Data]) -> dict[str, model.Construction]:
-    return {
-        one["construction"]: model.Construction(
-            one["construction"],
-            one["core"],
-            one["rotation_resistant"],
-            one["outer_strands"],
-            tuple(model.OuterWires(**wires) for wires in one["outer_wires"]),
-            one["seale"],
-        )
-        for one in data
-    }
+def _of_block(kind: Any, name: str, form: Form, needed: bool) -> Callable[[_Data], Iterator[Any]]:
+    otherwise, at = _otherwise(kind, name), form.mark(At)
+    path = at.path if at else () if otherwise else (name,)
+    forms = {field: _reader(opened(one)) for field, one in form.fields.items()}
+    read = _reader(form)
+
+    def value(block: _Data) -> Iterator[Any]:
+        found: Any = block
+        for step in path:
+            found = found.get(step)
+            if found is None:
+                if needed:
+                    yield () if get_origin(form.type) is tuple else None
+                return
+        if forms:
+            found = {field: each(found[field]) for field, each in forms.items() if field in found}
+        yield otherwise(found) if otherwise else read(found)
+
+    return value
 
 
-def _criteria(data: list[_Data]) -> dict[str, model.Criterion]:
-    return {
-        one["criterion"]: model.Criterion(one["criterion"], one["group"], _verdict(one, "iso"), _verdict(one, "us"))
-        for one in data
-    }
+def _reader(form: Form) -> _Read:
+    """What reads a value of a declared form."""
+    kind = keywords(form).get("quantity")
+    named, origin, parts = form.mark(Named), get_origin(form.type), get_args(form.type)
+    if kind:
+        return lambda raw: _quantity(raw, kind)
+    if named:
+        forms = {name: _reader(opened(one)) for name, one in named.forms.items()}
+        other = _reader(opened(named.others))
+        return lambda raw: {name: forms.get(name, other)(value) for name, value in raw.items()}
+    if is_dataclass(form.type):
+        return lambda raw: made(form.type, raw)
+    if origin is tuple and parts[1] is not ...:
+        each = [_reader(opened(part)) for part in parts]
+        return lambda raw: tuple(read(value) for read, value in zip(each, raw, strict=True))
+    if origin in (tuple, frozenset):
+        one = _reader(opened(parts[0]))
+        return lambda raw: origin(map(one, raw))
+    return lambda raw: raw
 
 
-def _verdict(data: _Data, regime: str) -> model.Verdict | None:
-    return model.Verdict(**data[regime]) if regime in data else None
+def _quantity(raw: Any, kind: str) -> Any:
+    """The SI value of a quantity, of each in a list; a count of any kind stays as it is."""
+    if isinstance(raw, list):
+        return tuple(_quantity(one, kind) for one in raw)
+    return units.read(raw, units.kind_of(raw) if kind == "any" else kind) if isinstance(raw, str) else raw
 
 
-_CONTENTS: Mapping[str, Callable[[Any], Any]] = {
-    "broken_wires": _broken_wires,
-    "diameter_bands": _bands,
-    "constructions": _constructions,
-    "criteria": _criteria,
+def _difference(more: str, less: str) -> _Read:
+    return lambda found: found.get(more, 0.0) - found.get(less, 0.0)
+
+
+def _lifting_points(found: _Data) -> tuple[float, float] | None:
+    points = found.get("lifting_points")
+    return points and (points["height"], hypot(points["length"], points["width"]))
+
+
+def _position(found: _Data) -> tuple[RopeEnd, float] | None:
+    ends: tuple[RopeEnd, ...] = get_args(RopeEnd)
+    return next(((end, found[f"from_{end}"]) for end in ends if f"from_{end}" in found), None)
+
+
+def _source(found: _Data) -> Source:
+    return Source(found["kind"], found["citation"], None, found["read"])
+
+
+def _content(found: _Data) -> Any:
+    """What a version of a table holds, by the names of its rows where they have names."""
+    ((name, held),) = found.items()
+    if name == "broken_wires":
+        return held
+    if name == "diameter_bands":
+        source = _source(held)
+        return {each["rope"]: Bands({n: v for n, v in each.items() if n != "rope"}, source) for each in held["ropes"]}
+    return {one.name: one for one in held}
+
+
+# Fields that the file holds in another way: from the fields declared for them, else from the whole block.
+_OTHERWISE: dict[tuple[type[Any], str], _Read] = {
+    (Block, "least_falls"): lambda found: found["falls"][0],
+    (Block, "most_falls"): lambda block: block["falls"][1],
+    (Boom, "pivot_forward"): _difference("forward_of_slew_axis", "behind_slew_axis"),
+    (Boom, "rope_path_extra"): _difference("longer_than_boom", "shorter_than_boom"),
+    (Boom, "luffing"): lambda found: found["luffing_per_minute"] / 60,
+    (Chart, "slug"): lambda block: slug(block["boom_length"]),
+    (Override, "text"): lambda block: str(block["quantity"]),
+    (Override, "quantity"): lambda block: value_si(block["value"], block["quantity"]),
+    (Weight, "lifting_points"): _lifting_points,
+    (RuleVersion, "texts"): lambda block: {name: str(quantity) for name, quantity in block["values"].items()},
+    (PreTensioning, "boom_length"): lambda found: (
+        found["boom_length"],
+        found.get("telescoped_to", found["boom_length"]),
+    ),
+    (Work, "radius"): lambda found: found["radius"][0] if isinstance(found["radius"], tuple) else found["radius"],
+    (Work, "largest_radius"): lambda block: (
+        units.read(block["radius"][1], "length") if isinstance(block["radius"], list) else None
+    ),
+    (Entry, "done"): lambda found: next(iter(found.values())),
+    (Place, "position"): _position,
+    (Upkeep, "id"): lambda found: found["id"],
+    (BrokenWiresRow, "wires"): lambda found: (found["from"], found.get("to")),
+    (BrokenWiresRow, "strands"): lambda found: (found.get("strands_from", 1), found.get("strands_to")),
+    (BrokenWiresRow, "counts"): dict,
+    (Copy, "source"): _source,
+    (Copy, "rows"): lambda found: (*found["rows"], *(found[name] for name in ("above",) if name in found)),
+    (Criterion, "iso"): lambda found: Verdict(**found["iso"]) if found else None,
+    (Criterion, "us"): lambda found: Verdict(**found["us"]) if found else None,
+    (TableVersion, "content"): _content,
 }

@@ -1,149 +1,355 @@
-"""What the rest of the calculation works on: frozen data, every float in SI.
+"""What the rest of the calculation works on: frozen data, every float in SI; and how each field stands in its file.
 
-`build` makes these objects from checked files; `Data.case` ties one machine, one configuration, one boom
-length and the rules of one day together into a `Case`, the only thing the planner ever sees.
+`build` makes these objects from checked files.  A `Case` ties one machine, one configuration, one boom length and the
+rules of one day together: the only thing the planner ever sees.  What is None is left out of the file.  How fields are
+declared: `declared`.
 """
-
-from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from math import hypot
-from typing import Any
+from typing import Annotated, Any, Literal, TypedDict
 
+from calc.data import rule_values
+from calc.data.declared import (
+    LEFT_OUT,
+    Address,
+    Angle,
+    AnyQuantity,
+    Asks,
+    At,
+    Count,
+    Day,
+    Falls,
+    Fields,
+    Force,
+    ForceOrZero,
+    Id,
+    Length,
+    LengthOrZero,
+    Mass,
+    MassPerLength,
+    Name,
+    Named,
+    PlaceInFile,
+    Power,
+    Speed,
+    Stress,
+    Text,
+    asked,
+)
+from calc.data.entries import Upkeep
+from calc.data.rule_values import Values
+from calc.data.tables import RopeTable, Source
+from calc.data.yard import Yard
 from calc.fields import (
-    BandName,
     Bearings,
     BoomKind,
-    Category,
-    CriterionName,
-    Follows,
-    Group,
     Hand,
-    InspectionKind,
+    Is,
     Lay,
     LoadReturn,
-    ReadHow,
-    RopeEnd,
-    RopePlace,
     Rulebook,
-    Seale,
-    Severity,
-    SourceKind,
-    SourceRead,
     Status,
     Surface,
     Units,
 )
+from calc.formulas.rope import CONSTRUCTIONS
 from calc.rounding import Pair
+
+FOUND = "Where you found it"
+CERTIFICATE = "Rope certificate"
+ARRANGEMENT = "Dimension drawing"
+REVIEWER = "The reviewer writes it"
+ENGINEER = "The engineer who answers"
+PRINTED = "The check prints it"
 
 
 @dataclass(frozen=True)
 class Rope:
-    """Hoist rope: diameter [m], length [m], mass per length [kg/m], minimum breaking force [N], grade [N/m2].
+    """Hoist rope; what only its certificate says may be None."""
 
-    What the certificate may say besides, else None: outer strands, load-bearing wires in them, whether they are of
-    Seale type, lay, direction of the lay.
-    """
-
-    diameter: float
-    length: float
-    mass_per_length: float
-    minimum_breaking_force: float
-    construction: str
-    grade: float
-    rotation_resistant: bool
-    outer_strands: int | None = None
-    outer_wires: int | None = None
-    seale: bool | None = None
-    lay: Lay | None = None
-    lay_direction: Hand | None = None
+    diameter: Annotated[Length, "Nominal rope diameter", Is(least="5 mm", most="100 mm"), asked("26 mm", CERTIFICATE)]
+    length: Annotated[
+        Length,
+        "Rope length as fitted",
+        Is(least="10 m", most="5000 m"),
+        asked("560 m", "Rope certificate, less what has been cut off since"),
+    ]
+    mass_per_length: Annotated[
+        MassPerLength,
+        At("mass"),
+        "Rope mass per length",
+        Is(most="40 kg/m"),
+        asked("3.2 kg/m", "Rope certificate, or the rope maker's table"),
+    ]
+    minimum_breaking_force: Annotated[
+        Force,
+        "Minimum breaking force",
+        Is(least="10 kN", most="10000 kN"),
+        asked("545 kN", "Rope certificate; not the calculated or aggregate breaking force"),
+    ]
+    construction: Annotated[
+        str,
+        "Rope construction",
+        Is(enum=list(CONSTRUCTIONS)),
+        asked("35(W)x7", "Rope certificate; the nearest name of the list"),
+    ]
+    grade: Annotated[Stress, "Rope grade", Is(least="1370 N/mm2", most="2360 N/mm2"), asked("2160 N/mm2", CERTIFICATE)]
+    rotation_resistant: Annotated[bool, "true for a rotation-resistant rope", asked(True, CERTIFICATE)]
+    outer_strands: Annotated[
+        Count | None,
+        "Outer strands, as the certificate says; leave out where the construction says enough",
+        asked(16, CERTIFICATE),
+    ] = None
+    outer_wires: Annotated[
+        Count | None,
+        "Load-bearing wires in the outer strands, filler wires not counted, as the certificate says",
+        Is(maximum=1000),
+        asked(112, CERTIFICATE),
+    ] = None
+    seale: Annotated[bool | None, "true where the outer strands are of Seale type", asked(False, CERTIFICATE)] = None
+    lay: Annotated[
+        Lay | None, "Lay: wires against the strands (ordinary) or with them (lang)", asked("lang", CERTIFICATE)
+    ] = None
+    lay_direction: Annotated[
+        Hand | None, "Direction in which the strands run round the rope", asked("right", CERTIFICATE)
+    ] = None
 
 
 @dataclass(frozen=True)
 class Drum:
-    """Winch drum: groove-root diameter, groove pitch, flange diameter, width between flanges [m]; wraps per layer; hand
-    of the wraps or None; distance to the first sheave [m], None where that is the head sheave."""
+    """Winch drum."""
 
-    groove_root_diameter: float
-    groove_pitch: float
-    wraps_odd_layers: int
-    wraps_even_layers: int
-    flange_diameter: float
-    width: float
-    surface: Surface
-    hand: Hand | None = None  # the first layer runs like a thread of this hand
-    first_sheave: float | None = None
+    groove_root_diameter: Annotated[
+        Length,
+        "Diameter at the groove root; of a smooth drum the barrel",
+        Is(least="50 mm", most="3 m"),
+        asked("620 mm", "Winch data; else measure round the groove root and divide by 3.1416"),
+    ]
+    groove_pitch: Annotated[
+        Length,
+        "Groove pitch; of a smooth drum the distance of the wraps",
+        Is(most="150 mm"),
+        asked("27.1 mm", "Winch data; else measure over ten grooves and divide by ten"),
+    ]
+    wraps_odd_layers: Annotated[
+        Count,
+        At("wraps", "odd_layers", block="Wraps of a full layer"),
+        "Wraps of layers 1, 3, 5 ...",
+        asked(36, "Winch data; else count the grooves"),
+    ]
+    wraps_even_layers: Annotated[
+        Count,
+        At("wraps", "even_layers"),
+        "Wraps of layers 2, 4, 6 ...; may be one less",
+        asked(36, "Winch data; else count the second layer when it is full"),
+    ]
+    flange_diameter: Annotated[Length, "Flange diameter", Is(most="5 m"), asked("1070 mm", "Winch data; else measure")]
+    width: Annotated[
+        Length,
+        "Width between the flanges",
+        Is(most="10 m"),
+        asked("985 mm", "Winch data; else measure between the flanges"),
+    ]
+    surface: Annotated[
+        Surface,
+        "Surface of the barrel",
+        asked(
+            "parallel-grooved",
+            "Winch data; else look: grooves parallel to the flanges with two steps in each turn, or one spiral",
+        ),
+    ]
+    hand: Annotated[
+        Hand | None, "The first layer runs like a thread of this hand", asked("right", "Look at the first layer")
+    ] = None
+    first_sheave: Annotated[
+        Length | None,
+        "From the drum to the first sheave; leave out where the rope runs straight to the boom head",
+        Is(most="200 m"),
+        asked("6 m", "General arrangement drawing; else measure"),
+    ] = None
 
 
 @dataclass(frozen=True)
 class Winch:
-    """Winch: rated line pull [N] and line speed [m/s] at `rated_layer`, power [W], drag [N] or None (rule value)."""
+    """Winch; without a `drag` of its own the rules give one."""
 
-    rated_line_pull: float
-    rated_layer: int
-    line_speed: float
-    power: float
-    drag: float | None
+    rated_line_pull: Annotated[
+        Force,
+        "Rated line pull the charts are based on",
+        Is(most="2000 kN"),
+        asked("135 kN", "Winch data, or the notes under the capacity charts"),
+    ]
+    rated_layer: Annotated[
+        Count,
+        "Layer at which pull and speed are rated",
+        Is(maximum=20),
+        asked(7, "Winch data: the layer beside the line pull; where none is named, ask the maker"),
+    ]
+    line_speed: Annotated[
+        Speed,
+        "Largest line speed at that layer",
+        Is(most="400 m/min"),
+        asked("130 m/min", "Winch data, at the same layer"),
+    ]
+    power: Annotated[Power, "Hoisting power", Is(most="2000 kW"), asked("120 kW", "Winch or engine data")]
+    drag: Annotated[
+        ForceOrZero | None,
+        "Pull that turns the free drum; leave out if the manual gives none",
+        asked("400 N", "Winch data"),
+    ]
 
 
 @dataclass(frozen=True)
 class Reeving:
-    """Boom head: sheave radius [m], sheaves from fall 1 to the drum, bearings, falls it takes, upper stop [m]."""
+    """Head of the boom."""
 
-    sheave_radius: float
-    sheaves_to_drum: int
-    bearings: Bearings
-    most_falls: int
-    upper_stop: float
+    sheave_radius: Annotated[
+        Length,
+        "Sheave radius to the middle of the rope",
+        Is(most="2 m"),
+        asked("0.3 m", "Boom head data: half of the pitch diameter of the sheaves"),
+    ]
+    sheaves_to_drum: Annotated[
+        Count,
+        "Sheaves the lead line runs over from fall 1 to the drum, the head sheave included",
+        Is(maximum=20),
+        asked(1, "Reeving diagram: count them"),
+    ]
+    bearings: Annotated[
+        Bearings,
+        "Bearings of the sheaves",
+        asked("rolling", "Boom head data; rolling unless the manual says bushings"),
+    ]
+    most_falls: Annotated[Falls, "Most falls the boom head takes", asked(10, "Reeving diagram")]
+    upper_stop: Annotated[
+        Length,
+        "Least distance hook block sheave to head sheave",
+        Is(most="20 m"),
+        asked("2.8 m", "Hoist limit data; else measure when the upper stop trips"),
+    ]
 
 
 @dataclass(frozen=True)
 class Block:
-    """Hook block: mass [kg], height hook to sheave axis [m], falls it takes, capacity [kg]."""
+    """Hook block."""
 
-    id: str
-    mass: float
-    height: float
-    least_falls: int
+    id: Annotated[Id, "Id of the block", asked("five-sheave", "Your choice: it stands in every plan")]
+    mass: Annotated[Mass, "Mass of the block", Is(most="50 t"), asked("2.8 t", "Plate on the block")]
+    height: Annotated[
+        Length,
+        "Hook to sheave axis",
+        Is(most="10 m"),
+        asked("2.2 m", "Drawing of the block; else measure from the hook's saddle to the sheave pin"),
+    ]
+    least_falls: Annotated[
+        int,
+        Fields(
+            falls=Annotated[tuple[Falls, Falls], "Fewest and most falls, [2, 6]", asked([1, 10], "Reeving diagram")]
+        ),
+    ]
     most_falls: int
-    capacity: float
+    capacity: Annotated[Mass, "Capacity of the block", Is(most="5000 t"), asked("130 t", "Plate on the block")]
 
 
 @dataclass(frozen=True)
 class Boom:
-    """Boom: pivot forward of the slew axis and above ground [m], winch height [m], rope path beyond the boom length
-    [m], luffing speed [rad/s], telescoping speed [m/s] or None, radius that clears the carrier [m] or None, least
-    boom angle [rad], how the load comes back under the hook for the next pass."""
+    """Boom: pivot forward of the slew axis, rope path beyond the boom length, luffing in a second."""
 
-    pivot_forward: float
-    pivot_height: float
-    winch_height: float
-    rope_path_extra: float
-    luffing: float
-    telescoping: float | None
-    clear_radius: float | None
-    least_angle: float
-    load_return: LoadReturn
+    pivot_forward: Annotated[
+        float,
+        At("pivot", block="Boom pivot"),
+        Fields(
+            one=True,
+            forward_of_slew_axis=Annotated[
+                LengthOrZero, "Pivot in front of the slew axis", Is(most="15 m"), asked("1.2 m", ARRANGEMENT)
+            ],
+            behind_slew_axis=Annotated[
+                LengthOrZero, "Pivot behind the slew axis", Is(most="15 m"), asked("1.8 m", ARRANGEMENT)
+            ],
+        ),
+    ]
+    pivot_height: Annotated[
+        Length, At("pivot", "above_ground"), "Pivot above ground", Is(most="15 m"), asked("1.8 m", ARRANGEMENT)
+    ]
+    winch_height: Annotated[Length, "Winch drum above ground", Is(most="30 m"), asked("1.9 m", ARRANGEMENT)]
+    rope_path_extra: Annotated[
+        float,
+        At("rope_path", block="Rope from drum to head against the boom length"),
+        Fields(
+            one=True,
+            longer_than_boom=Annotated[
+                LengthOrZero,
+                "Rope path longer than the boom by this much",
+                Is(most="30 m"),
+                asked(
+                    "3.2 m",
+                    "Reeving drawing: add up the rope from drum to head sheave, take off the boom length",
+                ),
+            ],
+            shorter_than_boom=Annotated[
+                LengthOrZero,
+                "Rope path shorter than the boom by this much",
+                Is(most="30 m"),
+                asked("1 m", "Likewise, where the winch sits in or on the boom"),
+            ],
+        ),
+    ]
+    luffing: Annotated[
+        float,
+        Fields(
+            luffing_per_minute=Annotated[
+                Angle,
+                "Luffing in one minute",
+                asked("8 deg", "Data of the boom motion: the whole range divided by its time"),
+            ]
+        ),
+    ]
+    telescoping: Annotated[
+        Speed | None,
+        "Telescoping speed; telescopic booms only",
+        Is(most="60 m/min"),
+        asked("8 m/min", "Data of the boom motion"),
+    ]
+    clear_radius: Annotated[
+        Length | None,
+        "Radius at which the load clears the carrier; telescopic booms only",
+        Is(most="30 m"),
+        asked("6 m", "Dimension drawing: beside carrier, outriggers and cab"),
+    ]
+    least_angle: Annotated[Angle, "Least boom angle", asked("25 deg", "Notes under the capacity charts")]
+    load_return: Annotated[
+        LoadReturn,
+        "How the load comes back under the hook for the next pass",
+        asked("crawler-travels", "Look at the site; none where nothing brings it back, then there is one pass"),
+    ]
 
 
 @dataclass(frozen=True)
 class Chart:
-    """Capacities of one boom length [m]: rows (radius [m], capacity [kg]) by growing radius; telescoping load [kg]."""
+    """Capacities of one boom length by growing radius; `slug` is its length as in addresses."""
 
-    boom_length: float
+    boom_length: Annotated[Length, "Boom length as in the chart", Is(most="300 m")]
     slug: str
-    rows: tuple[tuple[float, float], ...]
-    telescoping: float | None
+    telescoping: Annotated[Mass | None, "Load this length may telescope with; leave out where the manual lists none"]
+    rows: Annotated[
+        tuple[Annotated[tuple[Length, Mass], "[radius, rated capacity]"], ...],
+        "Radius and rated capacity by growing radius; at least two",
+        Is(minItems=2),
+    ]
 
 
 @dataclass(frozen=True)
 class Configuration:
     """One way the crane is set up, with the charts that hold for it."""
 
-    id: str
-    name: str
-    charts: tuple[Chart, ...]  # by growing boom length
+    id: Annotated[Id, "Id of the configuration"]
+    name: Annotated[Text, "Name of the configuration"]
+    charts: Annotated[
+        tuple[Annotated[Chart, "Chart of one boom length"], ...],
+        "Capacity charts by growing boom length",
+        Is(minItems=1),
+    ]
 
     def __hash__(self) -> int:
         return hash(self.id)  # of all its charts it would take longer than what is looked up
@@ -156,12 +362,31 @@ class Configuration:
 class Override:
     """A value the machine's own manual states in place of a rule's: `text` as written, `quantity` in SI."""
 
-    rule: str
-    value: str
+    rule: Annotated[
+        Id,
+        "Id of the rule",
+        asked("dead-wraps-iso", "The rule page on the site, or the file's name in rules/rulebook"),
+    ]
+    value: Annotated[Name, "Name of the value", asked("dead_wraps", "The same")]
     text: str
-    quantity: float
-    page: str
-    reason: str
+    quantity: Annotated[AnyQuantity, asked(5, "The page named below")]
+    page: Annotated[Text, "Page of the manual", asked("2-4", FOUND)]
+    reason: Annotated[
+        Text,
+        "What the manual says",
+        asked("The manual asks for five wraps on this drum.", "The page named above"),
+    ]
+
+
+@dataclass(frozen=True)
+class Answer:
+    """An engineer's answer to a finding about the data of a machine."""
+
+    finding: Annotated[Id, "Code of the finding", asked("rope-mass", PRINTED)]
+    where: Annotated[PlaceInFile, "Place of the finding, as printed", asked("rope.mass", PRINTED)]
+    answer: Annotated[Text, "Why the data is right", asked("Weighed on the reel.", ENGINEER)]
+    by: Annotated[Text, "Who answers", asked("Ines Falk, engineer", ENGINEER)]
+    date: Annotated[Day, "Day of the answer", asked("2026-11-25", ENGINEER)]
 
 
 @dataclass(frozen=True)
@@ -177,11 +402,15 @@ PROFILES = {"iso": Profile("iso", "metric"), "us": Profile("us", "us")}
 
 @dataclass(frozen=True)
 class Approval:
-    """Who compared the data of a machine with its manual, on which day and which pages."""
+    """Who compared the data of a machine with its manual."""
 
-    reviewer: str
-    date: str
-    pages: str
+    reviewer: Annotated[
+        Text,
+        "Who compared the data with the manual: name and office",
+        asked("Ines Falk, engineer", "The reviewer writes it, not who typed the data"),
+    ]
+    date: Annotated[Day, "Day of the review", asked("2026-11-25", REVIEWER)]
+    pages: Annotated[Text, "Pages of the manual that were compared", asked("2-1 to 2-7, 5-1 to 5-8", REVIEWER)]
 
 
 @dataclass(frozen=True)
@@ -194,33 +423,107 @@ class Finding:
     answer: str | None = None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Machine:
     """One winch of one crane."""
 
-    id: str
-    name: str
-    kind: BoomKind
-    capacity_class: float  # kg
-    status: Status
-    revision: str
-    rulebook: Rulebook
-    yard: str
-    units: Units  # which the machine's own data uses
-    description: str
-    source_title: str
-    source_pages: Mapping[str, str]
-    rope: Rope
-    drum: Drum
-    winch: Winch
-    reeving: Reeving
-    blocks: tuple[Block, ...]
-    boom: Boom
-    configurations: tuple[Configuration, ...]
-    overrides: tuple[Override, ...] = ()
+    id: Annotated[
+        Id, "Same as the file name", asked("osprey", "Your choice: a short word that no other crane here has")
+    ]
+    name: Annotated[Text, "Name of the machine", asked("Osprey", "What the crane is called on site")]
+    kind: Annotated[BoomKind, "Kind of boom", asked("lattice", "Title page")]
+    capacity_class: Annotated[
+        Mass,
+        "Capacity class",
+        Is(least="1 t", most="5000 t"),
+        asked("260 t", "Title page, or the largest capacity of all charts"),
+    ]
+    status: Annotated[
+        Status,
+        "demonstration: invented data; draft: not for use; approved: compared with the machine's own manual",
+        asked("draft", "Yours to say"),
+    ]
+    approval: Annotated[
+        Approval | None,
+        "Who compared this revision with the machine's manual; stands in approved machines only",
+    ] = None
+    revision: Annotated[Day, "Day of this revision of the data", asked("2026-11-25", "The day you write this")]
+    change: Annotated[
+        Text | None,
+        "What this revision changed against the one before, in one sentence; the first revision has none",
+        asked(
+            "Hook block weighed: 0.45 t, not 0.40 t.",
+            "Nowhere; say it yourself, and leave it out in a first revision",
+        ),
+    ] = None
+    rulebook: Annotated[
+        Rulebook,
+        "Which rules apply: iso or us; left out, those of the site's profile",
+        LEFT_OUT,
+        asked("iso", "The law of the place where the crane works"),
+    ]
+    yard: Annotated[
+        Id,
+        "Id of the yard whose weights are used",
+        asked("skerry-point", "rules/yards: the name of the file without .yaml"),
+    ]
+    units: Annotated[
+        Units,
+        "Which units the machine's own data uses: metric or us; left out, those of the site's profile",
+        LEFT_OUT,
+        asked("metric", "The charts"),
+    ]
+    description: Annotated[
+        Text,
+        "What this machine is and what it does every day",
+        asked(
+            "Lattice-boom crawler crane, main winch. Everyday work is light and high.",
+            "The site manager knows the everyday work",
+        ),
+    ]
+    source_title: Annotated[
+        Text,
+        At("source", "title", block="Where the data comes from"),
+        "Manual and edition; invented data says so",
+        asked(
+            "Operating manual, edition 3, serial number 1024",
+            "Title page; the serial number is on the plate of the crane",
+        ),
+    ]
+    source_pages: Annotated[
+        Mapping[str, str],
+        At("source", "pages"),
+        "Pages of the manual by block of this file",
+        Named(
+            rope=Annotated[Text, "Pages for rope", asked("2-3", FOUND)],
+            drum=Annotated[Text, "Pages for drum", asked("2-4", FOUND)],
+            winch=Annotated[Text, "Pages for winch", asked("2-5", FOUND)],
+            reeving=Annotated[Text, "Pages for reeving", asked("2-6", FOUND)],
+            blocks=Annotated[Text | None, "Pages for blocks", asked("2-7", FOUND)],
+            boom=Annotated[Text, "Pages for boom", asked("2-1", FOUND)],
+            charts=Annotated[Text, "Pages for charts", asked("5-1 to 5-8", FOUND)],
+            telescoping=Annotated[Text | None, "Pages for telescoping", asked("5-9", FOUND)],
+        ),
+    ]
+    rope: Annotated[Rope, "Hoist rope as fitted"]
+    drum: Annotated[Drum, "Winch drum"]
+    winch: Annotated[Winch, "Winch"]
+    reeving: Annotated[Reeving, "Head of the boom"]
+    blocks: Annotated[tuple[Annotated[Block, "One hook block"], ...], "Hook blocks by growing falls", Is(minItems=1)]
+    boom: Annotated[Boom, "Boom"]
+    overrides: Annotated[
+        tuple[Annotated[Override, "One value"], ...],
+        "Values the machine's own manual states in place of a rule's",
+    ] = ()
+    answers: Annotated[
+        tuple[Annotated[Answer, "One answer"], ...], "An engineer's answers to findings about this file"
+    ] = ()
+    configurations: Annotated[
+        tuple[Annotated[Configuration, "One configuration"], ...],
+        "Chart configurations, the most cautious first: it has the short address",
+        Is(minItems=1),
+    ]
     findings: tuple[Finding, ...] = ()
-    approval: Approval | None = None  # of an approved machine
-    change: str | None = None  # what this revision changed
 
     def __hash__(self) -> int:
         return hash((self.id, self.revision, self.rope))  # a mapping has none, and charts have many numbers
@@ -234,95 +537,66 @@ class Machine:
         return next((c for c in self.configurations if c.id == id), None)
 
 
-@dataclass(frozen=True)
-class Weight:
-    """Test weights of one kind: mass of one [kg], footprint and height [m], how many the yard has; height of its
-    lifting points above its underside and the diagonal between them [m], None where the data leaves them out."""
-
-    id: str
-    name: str
-    mass: float
-    length: float
-    width: float
-    height: float
-    count: int
-    lifting_points: tuple[float, float] | None = None
-
-    @property
-    def lifting_height(self) -> float:
-        """Height of the lifting points above the underside, else of the upper face [m]."""
-        return self.lifting_points[0] if self.lifting_points else self.height
-
-    @property
-    def lifting_diagonal(self) -> float:
-        """Diagonal between the lifting points, else of the plan [m]."""
-        return self.lifting_points[1] if self.lifting_points else hypot(self.length, self.width)
+Topic = Literal[
+    "due", "load", "tension", "falls", "wraps", "passes", "overlap", "working-area", "weights", "charts", "wind",
+    "drum", "reeving", "lifting", "rope", "inspection", "rope-change", "trouble", "records", "time", "data",
+]  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Sling:
-    """Slings or one sling extension: length [m], mass [kg], rated capacity of the set as used [kg]."""
-
-    id: str
-    name: str
-    length: float
-    mass: float
-    capacity: float
-
-
-@dataclass(frozen=True)
-class Yard:
-    """What is at hand: weights, the slings used first, extensions, and the largest radius with room [m] or None."""
-
-    id: str
-    name: str
-    weights: tuple[Weight, ...]
-    slings: Sling
-    extensions: tuple[Sling, ...]
-    load_height: float  # the most a made-up load may stand high [m]
-    load_length: float
-    load_width: float
-    working_radius: float | None
-
-
-@dataclass(frozen=True)
-class Source:
-    """Where a rule comes from, and how it was read."""
-
-    kind: SourceKind
-    citation: str
-    clause: str | None
-    read: SourceRead
-
-
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class RuleVersion:
-    """One dated version of a rule; `values` hold SI floats (counts stay whole), `informative` names unread values."""
+    """One dated version of a rule; `values` hold SI floats (counts stay whole), `texts` the same as written."""
 
-    from_day: str
-    statement: str
-    values: Mapping[str, float]
-    texts: Mapping[str, str]  # each value as written in the file, for pages
-    informative: frozenset[str]
-    applies: Mapping[str, Any]  # fact -> JSON Schema fragment
-    reason: str
-    cautions: tuple[str, ...]
-    sources: tuple[Source, ...]
-    change: str
-    withdrawn: bool = False
-    replaced_by: str | None = None
-    announced: str | None = None  # day it was published ahead
+    from_day: Annotated[Day, At("from"), "First day this version counts"]
+    announced: Annotated[
+        Day | None,
+        "Day this version was published ahead, before the first day it counts; subscribers are told then",
+    ] = None
+    statement: Annotated[Text, "What the rule says, in plain trade English"]
+    values: Annotated[
+        Mapping[str, float],
+        "Values by name; a count is a bare number, everything else a quantity",
+        Named(rule_values.FORMS, others=AnyQuantity, names=Name),
+    ]
+    texts: Mapping[str, str]
+    informative: Annotated[
+        frozenset[Annotated[Name, "Name of a value"]], "Names of values that no calculation reads"
+    ] = frozenset()
+    applies: Annotated[
+        Mapping[str, Any],
+        "When the rule applies: fact -> JSON Schema fragment; all must match; {} is always",
+        Named(
+            boom_kind=Annotated[Any | None, "Kind of boom", Asks(BoomKind)],
+            boom_length_m=Annotated[Any | None, "Boom length in metres", Asks(float)],
+            falls=Annotated[Any | None, "Falls in use", Asks(int)],
+            rope_rotation_resistant=Annotated[
+                Any | None, "Whether the rope is rotation-resistant", Asks(Literal[True, False])
+            ],
+            rulebook=Annotated[Any | None, "Rulebook of the machine", Asks(Rulebook)],
+            layers=Annotated[Any | None, "Layers of rope on the drum", Asks(int)],
+        ),
+    ]
+    reason: Annotated[Text, "Why"]
+    cautions: Annotated[tuple[Annotated[Text, "One caution"], ...], "What to watch"] = ()
+    sources: Annotated[tuple[Annotated[Source, "One source"], ...], "Where it comes from", Is(minItems=1)]
+    change: Annotated[Text, "One sentence: what this version changed"]
+    withdrawn: Annotated[bool, "true when the rule no longer applies from this day"] = False
+    replaced_by: Annotated[Id | None, "Id of the rule that replaces a withdrawn one"] = None
 
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule with every version it ever had; its code is never used again."""
+    """One rule with every version it ever had, newest first; its code is never used again."""
 
-    id: str
-    code: str
-    title: str
-    topic: str
-    versions: tuple[RuleVersion, ...]  # newest first
+    id: Annotated[Id, "Same as the file name"]
+    code: Annotated[str, "R and two or three digits; never used again for another rule", Is(pattern="^R[0-9]{2,3}$")]
+    title: Annotated[Text, "Title in plain trade English"]
+    topic: Annotated[Topic, "Topic"]
+    versions: Annotated[
+        tuple[Annotated[RuleVersion, "One version"], ...],
+        "Dated versions, newest first; an old version is never changed",
+        Is(minItems=1),
+    ]
 
     def at(self, day: str) -> RuleVersion | None:
         """The version in force on `day` (ISO date text), or None before the first."""
@@ -339,67 +613,6 @@ class RuleUse:
     id: str
     code: str
     from_day: str
-
-
-@dataclass(frozen=True)
-class Values:
-    """Every rule value one plan needs, resolved for its facts and day; SI."""
-
-    minimum_share: float
-    accepted_share: float
-    firm_tension_share: float
-    target_share: float
-    unreached_limit: float
-    most_passes: int
-    least_gain_share: float
-    dead_wraps: int
-    stop_wraps: int
-    count_tolerance: int
-    hook_height_error: float
-    rope_longer_share: float
-    rope_shorter_share: float
-    stop_margin: float
-    stop_margin_share: float
-    clearance: float
-    band_top: float
-    first_lift: float
-    reach_height: float
-    stack_room: float
-    sling_angle_least: float
-    swing_room: float
-    overlap_wraps: int
-    rope_friction: float
-    sling_slack: float
-    rope_modulus: float
-    rope_metal_factor: float
-    deflection_share: float
-    largest_capacity_use: float
-    largest_telescoping_use: float
-    reading_tolerance: float
-    sheave_efficiency: float
-    sheave_efficiency_upper: float
-    rise_ratio: float
-    freeboard: float
-    drum_drag: float
-    aimed_tension_share: float
-    published_tension_low: float
-    published_tension_high: float
-    winding_speed: float
-    pay_out_speed: float
-    winch_efficiency: float
-    travel_speed: float
-    pick_time: float
-    re_pick_time: float
-    check_time: float
-    change_time: float
-    section_time: float
-    setting_up_time: float
-    reeving_time: float
-    help_mass_share: float
-    help_sling_length: float
-    help_falls: int
-    help_room: float
-    help_lines: int
 
 
 @dataclass(frozen=True)
@@ -427,251 +640,27 @@ class Case:
 
 
 @dataclass(frozen=True)
-class NewRope:
-    """A new rope on the drum: length [m], back tension it was wound with [N], nominal diameter where written [m]."""
-
-    length: float
-    tension: float
-    diameter: float | None = None
-
-
-@dataclass(frozen=True)
-class PreTensioning:
-    """One pass of pre-tensioning as counted: boom length at the start and at the end [m], suspended mass with block and
-    slings [kg], radius at the start and at the end [m], layer and whole wraps before winding and after landing;
-    configuration and least line pull measured at the winch while winding in [N], None where they are not written."""
-
-    boom_length: tuple[float, float]
-    falls: int
-    block: str
-    load: float
-    radius: tuple[float, float]
-    drum_before: tuple[int, int]
-    drum_after: tuple[int, int]
-    configuration: str | None = None
-    line_pull: float | None = None
-
-
-@dataclass(frozen=True)
-class Work:
-    """Lifts of one kind: boom length, radius [m], load below the block [kg], hook height where the load is taken and
-    where it is set down [m], how often; configuration and line pull as in PreTensioning.
-
-    With a `largest_radius` [m] the worst case of many lifts: smallest and largest radius, lightest load, lowest and
-    highest hook, how many.
-    """
-
-    boom_length: float
-    radius: float
-    falls: int
-    block: str
-    load: float
-    hook: tuple[float, float]
-    repeats: int
-    largest_radius: float | None = None
-    configuration: str | None = None
-    line_pull: float | None = None
-
-
-@dataclass(frozen=True)
-class ReReeving:
-    """Other falls, reeved through the boom head with the boom lowered; configuration, None where it is not written."""
-
-    boom_length: float
-    falls: int
-    block: str
-    configuration: str | None = None
-
-
-@dataclass(frozen=True)
-class Unwinding:
-    """Rope run off the drum without a load and wound back [m]."""
-
-    length: float
-
-
-@dataclass(frozen=True)
-class Jump:
-    """A wrap that jumped, climbed, gapped or pulled in, or slack rope, seen in this layer."""
-
-    layer: int
-
-
-@dataclass(frozen=True)
-class Shortening:
-    """Rope cut off [m] at the hook or at the drum end."""
-
-    length: float
-    end: RopeEnd
-
-
-Done = NewRope | PreTensioning | Work | ReReeving | Unwinding | Jump | Shortening
-
-
-@dataclass(frozen=True)
-class Entry:
-    """One line of a rope's log; until: the last day, where the work went on for more than one."""
-
-    day: str
-    done: Done
-    note: str
-    until: str | None = None
-
-    @property
-    def last_day(self) -> str:
-        """The day on which what was done had ended."""
-        return self.until or self.day
-
-
-@dataclass(frozen=True)
-class Place:
-    """What was read at one place of a rope; None where it was not looked at.
-
-    Position along the rope [m] and from which end, drum or hook; broken wires by where they were counted; two
-    diameters at right angles [m]; gap under a straight edge [m]; names of what was seen, empty for nothing.
-    """
-
-    kind: RopePlace
-    position: tuple[RopeEnd, float] | None = None
-    broken_wires: Mapping[str, int] | None = None
-    diameter: tuple[float, float] | None = None
-    waviness: float | None = None
-    seen: tuple[CriterionName, ...] | None = None
-
-
-@dataclass(frozen=True)
-class Inspection:
-    """Readings of one day, who took them and how thorough; the reference diameter [m], two readings, where it was
-    taken."""
-
-    day: str
-    by: str
-    kind: InspectionKind
-    places: tuple[Place, ...]
-    reference_diameter: tuple[float, float] | None
-    note: str
-
-
-@dataclass(frozen=True)
-class Upkeep:
-    """The log of the rope of one machine and what was read at it, both oldest first; the log begins with a new rope."""
-
-    id: str
-    log: tuple[Entry, ...]
-    readings: tuple[Inspection, ...] = ()
-
-
-@dataclass(frozen=True)
-class BrokenWiresRow:
-    """One row of a table of broken wires: how many load-bearing outer wires and outer strands it is for (None: no upper
-    end), and by column the counts over the short and the long length that end a rope's use; with `shares` they are
-    shares of the number of wires."""
-
-    name: str
-    wires: tuple[int, int | None]
-    strands: tuple[int, int | None]
-    counts: Mapping[str, tuple[float, float]]
-    shares: bool = False
-
-
-@dataclass(frozen=True)
-class Copy:
-    """One copy of a table of broken wires and where it was found."""
-
-    source: Source
-    rows: tuple[BrokenWiresRow, ...]
-
-
-@dataclass(frozen=True)
-class BrokenWires:
-    """A table of broken wires in every copy there is; rows to go up for outer strands of Seale type."""
-
-    copies: tuple[Copy, ...]
-    seale_rows_up: int
-
-
-@dataclass(frozen=True)
-class Bands:
-    """Decrease of the diameter, as a share of the nominal one, from which each severity short of discard begins."""
-
-    starts: Mapping[BandName, float]
-    source: Source
-
-
-@dataclass(frozen=True)
-class OuterWires:
-    """One number of load-bearing outer wires, how it was read, and how it comes about."""
-
-    count: int
-    read: ReadHow
-    note: str
-
-
-@dataclass(frozen=True)
-class Construction:
-    """What a rope of one construction is made of; every number of outer wires that was found."""
-
-    name: str
-    core: str  # fibre | steel
-    rotation_resistant: bool
-    outer_strands: int
-    outer_wires: tuple[OuterWires, ...]
-    seale: Seale
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """What a criterion means under one regime, and how that was read: what follows, the severity where the standard
-    gives one by name, the category of the regulation (another for rotation-resistant rope where given)."""
-
-    outcome: Follows
-    read: ReadHow
-    severity: Severity | None = None
-    category: Category = None
-    category_rotation_resistant: Category = None
-    may_be_cut_out: bool = True
-
-
-@dataclass(frozen=True)
-class Criterion:
-    """One thing an inspection measures or sees; None where a regime says nothing of it."""
-
-    name: str
-    group: Group
-    iso: Verdict | None
-    us: Verdict | None
-
-
-@dataclass(frozen=True)
-class TableVersion:
-    """One dated version of a table; `content` by the names of its rows where they have names."""
-
-    from_day: str
-    content: BrokenWires | Mapping[str, Bands] | Mapping[str, Construction] | Mapping[CriterionName, Criterion]
-    sources: tuple[Source, ...]
-    change: str
-
-
-@dataclass(frozen=True)
-class RopeTable:
-    """One table the inspection of ropes rests on, with every version it ever had."""
-
-    id: str
-    title: str
-    versions: tuple[TableVersion, ...]  # newest first
-
-    def at(self, day: str) -> TableVersion | None:
-        """The version in force on `day` (ISO date text), or None before the first."""
-        return next((v for v in self.versions if v.from_day <= day), None)
-
-
-@dataclass(frozen=True)
 class Redirect:
     """An address that leads to another page, both below the address of the site; where the line stands in the data."""
 
-    old: str
-    new: str
+    old: Annotated[Address, At("from"), "The address that leads elsewhere; no page has it"]
+    new: Annotated[Address, At("to"), "The page it leads to"]
     where: str
+
+
+class Addresses(TypedDict):
+    """The file of old and short addresses."""
+
+    redirects: Annotated[
+        list[Annotated[Redirect, "One address and where it leads"]],
+        "Old and short addresses; none is ever taken out",
+    ]
+
+
+class Site(TypedDict):
+    """The file of what the site follows."""
+
+    profile: Annotated[Rulebook, "Rules and units of every crane that names none, and the units a page shows first"]
 
 
 @dataclass(frozen=True)
@@ -689,7 +678,7 @@ class Data:
     # by machine id the entries of its log that change the length of the rope: day, and where they stand
     lengths: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
 
-    def at(self, day: str) -> Data:
+    def at(self, day: str) -> "Data":
         """The same data with every machine in its revision of the `day`; a machine that begins later is left out."""
         known = {id: self.every_revision(id) for id in sorted({*self.machines, *self.revisions})}
         now = {id: next((one for one in every if one.revision <= day), None) for id, every in known.items()}
@@ -703,7 +692,7 @@ class Data:
         every = (*held, *self.revisions.get(machine_id, ()))
         return tuple(sorted(every, key=lambda one: one.revision, reverse=True))
 
-    def of(self, machine_id: str) -> Data:
+    def of(self, machine_id: str) -> "Data":
         """The same data with one machine only: what is made from it can rest on no other."""
         machines = {machine_id: self.machines[machine_id]}
         upkeep = {id: log for id, log in self.upkeep.items() if id == machine_id}

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any, Final
 
-from calc.data.model import Entry, Inspection, NewRope, Place, PreTensioning, Shortening, Upkeep
+from calc.data.entries import Entry, Inspection, NewRope, Place, PreTensioning, Shortening, Upkeep
 
 # What one place may have been read for.
 ITEMS = tuple(field.name for field in fields(Place) if field.name not in ("kind", "position"))

@@ -13,95 +13,15 @@ from typing import Any
 
 from jsonschema import Draft202012Validator
 
-from calc.data.model import Machine, Rule, RuleUse, RuleVersion, Values
-from calc.fields import Rulebook, RuleNamed, Standing
+from calc.data.model import Machine, Rule, RuleUse, RuleVersion
+from calc.data.rule_values import BY_REGIME, CHOSEN, FREEBOARD, Values
+from calc.fields import RuleNamed, Standing
 from calc.formulas import drum, rope
 
 Facts = Mapping[str, Any]
 
 # Facts that are not known before a plan is computed: no rule the planner reads may ask for them.
 UNKNOWN_BEFORE_PLANNING = frozenset({"falls"})
-
-# Values of `Values` that a rule does not hold under the same name: which name it is depends on the machine.
-FREEBOARD = ("freeboard_diameters", "freeboard_least")
-_CHOSEN = {
-    "sheave_efficiency": ("rolling_efficiency", "plain_efficiency"),
-    "rise_ratio": ("rise_ratio_parallel_grooved", "rise_ratio_helical_grooved", "rise_ratio_smooth"),
-    "freeboard": FREEBOARD,
-    "rope_modulus": ("modulus_steel_core", "modulus_fibre_core"),
-}
-
-# Values that only the check of the data reads.
-FOR_THE_CHECK = (
-    "design_factor",
-    "breaking_force_tolerance",
-    "rope_mass_tolerance",
-    "pitch_most",
-    "block_mass_least",
-    "block_mass_most",
-    "drum_diameters",
-)
-
-# Values that only the table of everyday work reads.
-FOR_EVERYDAY_WORK = ("light_load_share",)
-
-# Values that only the readiness for a lift reads.
-FOR_A_LIFT = ("little_line_pull", "largest_use_to_land")
-
-# Values that only the inspection of ropes reads: under both regimes, and by regime.
-FOR_INSPECTION = (
-    "months_between_inspections",
-    "months_between_full_inspections",
-    "valley_breaks",
-    "end_breaks",
-    "waviness_where_rope_bends",
-    "waviness_where_rope_stays_straight",
-    "increase_steel_core",
-    "increase_fibre_core",
-    "tail_diameters",
-    "tail_diameters_rotation_resistant",
-    "tail_least",
-)
-BY_REGIME: dict[Rulebook, tuple[str, ...]] = {
-    "iso": (
-        "short_length_diameters",
-        "long_length_diameters",
-        "decrease_rotation_resistant",
-        "decrease_steel_core",
-        "decrease_fibre_core",
-        "slight",
-        "medium",
-        "high",
-        "very_high",
-        "discard",
-    ),
-    "us": (
-        "breaks_in_one_lay",
-        "breaks_in_one_strand",
-        "rotation_resistant_breaks_in_6_diameters",
-        "rotation_resistant_breaks_in_30_diameters",
-        "decrease_from_nominal",
-    ),
-}
-
-# Values that only the change of a rope reads: a new one, a shorter one, drum and sheaves against it.
-FOR_A_ROPE_CHANGE = (
-    "oversize_most",
-    "drum_diameters",
-    "sheave_diameters",
-    "block_sheave_diameters",
-    "fleet_angle_most_smooth",
-    "fleet_angle_most_grooved",
-    "fleet_angle_most_rotation_resistant",
-    "fleet_angle_least",
-    "back_tension_least",
-    "back_tension_most",
-    "shift_of_a_wrap",
-)
-
-# Values that only the review of approved data reads.
-FOR_THE_REVIEW = ("months_between_reviews",)
-FOR_LASTING = ("firm_months", "firm_heavy_lifts", "heavy_lift_share", "firm_diameter_lost")
 
 # Rules that the state of a drum and the readiness for a lift name by their id: what makes winding firm due, what a
 # verdict rests on, which falls are advised, what a lift near the chart asks for.
@@ -115,14 +35,6 @@ NAMED = (
     "re-reeving-for-a-lift",
     "set-down-place",
     "unreached-rope",
-)
-
-# Every rule value that anything here reads; a value outside must be marked informative.
-READ = frozenset(
-    {field.name for field in fields(Values)}.difference(_CHOSEN)
-    .union(FOR_THE_CHECK, FOR_EVERYDAY_WORK, FOR_A_LIFT, FOR_INSPECTION, *BY_REGIME.values())
-    .union(FOR_A_ROPE_CHANGE, FOR_THE_REVIEW, FOR_LASTING)
-    .union(*_CHOSEN.values())
 )
 
 
@@ -308,7 +220,7 @@ def needed(machine: Machine, given: Mapping[str, Any]) -> dict[str, str]:
 
     `given` holds the values that rules give: which of the two kinds of freeboard is known only from it.
     """
-    names = {field.name: field.name for field in fields(Values) if field.name not in _CHOSEN}
+    names = {field.name: field.name for field in fields(Values) if field.name not in CHOSEN}
     if machine.winch.drag is not None:
         del names["drum_drag"]
     names["sheave_efficiency"] = f"{machine.reeving.bearings}_efficiency"

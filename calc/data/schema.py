@@ -1,8 +1,8 @@
-"""The schemas of the data files at work: plain messages for what does not match, SI floats for what does.
+"""The schemas of the data files at work: plain messages for what does not match.
 
-rules/schema/*.schema.json is the only definition of the format.  Editors use it as it stands; here the same file
-drives the check and the conversion: the keyword `quantity` names the kind of a quantity, `above`, `least` and
-`most` its limits as quantities, `day` a calendar day.
+rules/schema/*.schema.json is written from the declared fields.  Editors use it as it stands; here the same file drives
+the check: the keyword `quantity` names the kind of a quantity, `above`, `least` and `most` its limits as quantities,
+`day` a calendar day.
 """
 
 from __future__ import annotations
@@ -87,12 +87,6 @@ def value_text(name: str, quantity: Any) -> str | None:
     return error.message if error else None
 
 
-def value_si(name: str, quantity: Any) -> float:
-    """SI value of a quantity that stands for a rule value of this name."""
-    number: float = to_si(_rule_value(name), quantity)
-    return number
-
-
 def value_description(name: str) -> str | None:
     """What a rule value of this `name` is, as the schema says; None for one it does not describe.
 
@@ -120,20 +114,6 @@ def _values() -> Schema:
 def _rule_value(name: str) -> Schema:
     node: Schema = _values()["properties"].get(name, _values()["additionalProperties"])
     return node
-
-
-def to_si(node: Schema, data: Any) -> Any:
-    """The same data with every quantity as SI float; `data` must match the schema `node`."""
-    kind = node.get("quantity")
-    if kind and isinstance(data, str):
-        return units.read(data, units.kind_of(data) if kind == "any" else kind)
-    if isinstance(data, dict):
-        named, other = node.get("properties", {}), node.get("additionalProperties") or {}
-        return {key: to_si(named.get(key, other), value) for key, value in data.items()}
-    if isinstance(data, list):
-        each = node.get("prefixItems") or [node.get("items") or {}] * len(data)
-        return [to_si(part, value) for part, value in zip(each, data, strict=True)]
-    return data
 
 
 # Keywords: each yields errors that already say what is wrong and what to write.

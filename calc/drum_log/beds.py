@@ -13,7 +13,8 @@ from itertools import count as count_from
 from math import floor, log10
 
 from calc import rounding
-from calc.data.model import Block, Done, Entry, Jump, NewRope, PreTensioning
+from calc.data.entries import Done, Entry, Jump, NewRope, PreTensioning
+from calc.data.model import Block
 from calc.drum_log import history
 from calc.drum_log.drum_fields import Advised, LiftRefusal, SpeedLimit, Why
 from calc.formulas import ROUNDING, drum, ledger, reeving

@@ -22,8 +22,9 @@ from dataclasses import dataclass, replace
 from functools import singledispatchmethod
 from typing import Final, cast
 
+from calc.data.entries import Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
 from calc.data.look_up import with_machine
-from calc.data.model import Case, Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
+from calc.data.model import Case
 from calc.drum_log.drum_fields import How
 from calc.formulas import drum, ledger, reeving
 from calc.formulas.ledger import Stack

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from calc.data import days, rope_log, rulebook
-from calc.data.model import Case, Data, Entry, Inspection, Work
+from calc.data import days, rope_log, rule_values, rulebook
+from calc.data.entries import Entry, Inspection, Work
+from calc.data.model import Case, Data
 from calc.drum_log.drum_fields import Ended
 from calc.drum_log.history import After
 from calc.formulas import ROUNDING, reeving
@@ -29,8 +30,8 @@ def ended(data: Data, case: Case, log: Sequence[Entry], drums: Sequence[After]) 
     """
     last = rope_log.last_pre_tensioned(log)
     given = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)
-    values = {name: given[name][0].quantity for name in rulebook.FOR_LASTING if name in given}
-    if last is None or len(values) < len(rulebook.FOR_LASTING):
+    values = {name: given[name][0].quantity for name in rule_values.FOR_LASTING if name in given}
+    if last is None or len(values) < len(rule_values.FOR_LASTING):
         return
     if case.day > days.months_later(log[last].day, int(values["firm_months"])):
         yield TIME

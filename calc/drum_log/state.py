@@ -7,7 +7,7 @@ from dataclasses import replace
 from math import floor, inf
 from typing import Any, Final
 
-from calc.data import look_up, model, rope_log
+from calc.data import entries, look_up, model, rope_log
 from calc.drum_log import beds, drum_fields, history, lasting
 from calc.fields import EntryKind, taken
 from calc.formulas import drum, ledger, reeving
@@ -21,16 +21,16 @@ from calc.winding.plan_data import place
 from calc.winding.rig import Crane
 
 SCHEMA_VERSION: Final = 1
-Rigged = model.Work | model.PreTensioning | model.ReReeving  # what says how the crane is rigged
+Rigged = entries.Work | entries.PreTensioning | entries.ReReeving  # what says how the crane is rigged
 
-KINDS: dict[type[model.Done], EntryKind] = {
-    model.NewRope: "new-rope",
-    model.PreTensioning: "pre-tensioning",
-    model.Work: "work",
-    model.ReReeving: "re-reeving",
-    model.Unwinding: "unwinding",
-    model.Jump: "jump",
-    model.Shortening: "shortening",
+KINDS: dict[type[entries.Done], EntryKind] = {
+    entries.NewRope: "new-rope",
+    entries.PreTensioning: "pre-tensioning",
+    entries.Work: "work",
+    entries.ReReeving: "re-reeving",
+    entries.Unwinding: "unwinding",
+    entries.Jump: "jump",
+    entries.Shortening: "shortening",
 }
 
 # What laid a loose wrap -> the rule that says it is due.
@@ -137,7 +137,7 @@ def _bed(crane: Crane, falls: int, rope: float, bed: beds.Bed) -> drum_fields.Be
 
 
 def _rigged_case(
-    data: model.Data, machine: model.Machine, drums: tuple[history.After, ...], log: tuple[model.Entry, ...], day: str
+    data: model.Data, machine: model.Machine, drums: tuple[history.After, ...], log: tuple[entries.Entry, ...], day: str
 ) -> model.Case:
     """The case of the boom and the configuration last worked with; before any work, the first ones listed."""
     length = _boom_length(machine, drums)
@@ -206,7 +206,7 @@ def _firm(crane: Crane, everything: beds.Bed, held: float, whole: bool) -> drum_
     }
 
 
-def _slipped(crane: Crane, last: history.After, log: tuple[model.Entry, ...], loose: Stretch) -> bool:
+def _slipped(crane: Crane, last: history.After, log: tuple[entries.Entry, ...], loose: Stretch) -> bool:
     """Whether a loose stretch is the outer wraps that slipped when the last load of pre-tensioning was landed: what
     was just done cannot make it due."""
     number, how = history.caused_by(loose.cause)
@@ -245,7 +245,7 @@ def _boom_length(machine: model.Machine, drums: tuple[history.After, ...]) -> fl
 
 
 def _ended(
-    data: model.Data, case: model.Case, log: tuple[model.Entry, ...], drums: tuple[history.After, ...]
+    data: model.Data, case: model.Case, log: tuple[entries.Entry, ...], drums: tuple[history.After, ...]
 ) -> Iterator[drum_fields.Reason]:
     """What ends the firmness of all of the rope."""
     last = rope_log.last_pre_tensioned(log)
@@ -255,12 +255,12 @@ def _ended(
 
 
 def _reasons(
-    data: model.Data, log: tuple[model.Entry, ...], crane: Crane, loose: Iterable[Stretch], matters: float
+    data: model.Data, log: tuple[entries.Entry, ...], crane: Crane, loose: Iterable[Stretch], matters: float
 ) -> Iterator[drum_fields.Reason]:
     """Why pre-tensioning is due, the gravest first: what makes all of it due, then loose wraps under the next heavy
     lift."""
     for number in beds.unanswered(crane, log, unreached_limit(crane)):
-        due_by: drum_fields.DueBy = history.NEW if isinstance(log[number].done, model.NewRope) else "jump"
+        due_by: drum_fields.DueBy = history.NEW if isinstance(log[number].done, entries.NewRope) else "jump"
         yield _reason(data, beds.ALL_DUE[type(log[number].done)], number, due_by, None)
     for stretch in loose:
         if stretch.start < matters - ledger.LENGTH:
@@ -274,7 +274,7 @@ def _reason(
     return {"rule": rule, "code": data.rules[rule].code, "entry": entry, "how": how, "stretch": stretch}
 
 
-def kind(done: model.Done) -> EntryKind:
+def kind(done: entries.Done) -> EntryKind:
     """What an entry of a log is called in published data, by what was `done`.
 
     >>> kind(NewRope(290.0, 10e3))

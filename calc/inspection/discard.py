@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from math import floor
 from typing import Final
 
-from calc.data.model import Bands, BrokenWires, BrokenWiresRow, Construction, Criterion, OuterWires, Rope, Verdict
+from calc.data.model import Rope
+from calc.data.tables import Bands, BrokenWires, BrokenWiresRow, Construction, Criterion, OuterWires, Verdict
 from calc.fields import Category, CriterionName, Group, Lay, ReadHow, RopeKind, Rulebook, Seale
 from calc.formulas import ROUNDING, rope
 from calc.inspection.rope_fields import TableColumn

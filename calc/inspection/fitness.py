@@ -10,9 +10,11 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from typing import Any, Final, get_args
 
-from calc.data import days, look_up, rope_log, rulebook
-from calc.data.model import Data, Jump, Machine, Place, TableVersion, Upkeep
+from calc.data import days, look_up, rope_log, rule_values, rulebook
+from calc.data.entries import Jump, Place, Upkeep
+from calc.data.model import Data, Machine
 from calc.data.rulebook import Given
+from calc.data.tables import TableVersion
 from calc.drum_log import history
 from calc.fields import CriterionName, InspectionKind, RopeEnd, RopeOutcome, RopePlace, Rulebook, taken
 from calc.formulas import drum, rope
@@ -110,7 +112,7 @@ def _table(data: Data, id: str, day: str) -> Any:
 def given(data: Data, machine: Machine, regime: Rulebook, day: str) -> dict[str, Given]:
     """The rule values one `regime` gives on a `day` for the rope of a `machine`, whichever regime its site follows, by
     name.  Errors: look_up.Unknown, naming what no rule gives."""
-    wanted = (*rulebook.FOR_INSPECTION, *rulebook.BY_REGIME[regime])
+    wanted = (*rule_values.FOR_INSPECTION, *rule_values.BY_REGIME[regime])
     return asked_for(data, replace(machine, rulebook=regime), day, wanted)
 
 

@@ -9,7 +9,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from calc.data.model import Bands, Place, Verdict
+from calc.data.entries import Place
+from calc.data.tables import Bands, Verdict
 from calc.fields import Category, CriterionName, Group, ReadHow, Severity
 from calc.formulas import ROUNDING, rope
 from calc.inspection.discard import ISO, Limit, Regime, category, limit_diameter, limits, verdict_of

@@ -9,8 +9,9 @@ from dataclasses import replace
 from math import degrees
 from typing import Final
 
-from calc.data import look_up, rope_log, rulebook
-from calc.data.model import Case, Data, Machine, NewRope, Upkeep
+from calc.data import look_up, rope_log, rule_values, rulebook
+from calc.data.entries import NewRope, Upkeep
+from calc.data.model import Case, Data, Machine
 from calc.data.rulebook import Given
 from calc.drum_log import everyday, history
 from calc.fields import Hand, Rulebook
@@ -36,7 +37,7 @@ def order(data: Data, machine_id: str, day: str) -> rope_fields.NewRope:
     machine = look_up.machine_of(data, machine_id, day)
     upkeep = data.upkeep.get(machine_id, Upkeep(machine_id, ()))
     case = look_up.cases(data, machine, day)(machine.configurations[0].charts[0].boom_length)
-    values = fitness.asked_for(data, machine, day, rulebook.FOR_A_ROPE_CHANGE)
+    values = fitness.asked_for(data, machine, day, rule_values.FOR_A_ROPE_CHANGE)
     fitted = next((e.done for e in reversed(upkeep.log) if e.day <= day and isinstance(e.done, NewRope)), None)
     length = rope_log.rope_length(upkeep.log, day)
     reference = rope_log.reference(upkeep, day)

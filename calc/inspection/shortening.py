@@ -11,7 +11,8 @@ from math import floor
 from typing import Final
 
 from calc.data import look_up, rope_log, rulebook
-from calc.data.model import Data, Shortening, Upkeep
+from calc.data.entries import Shortening, Upkeep
+from calc.data.model import Data
 from calc.drum_log import history
 from calc.fields import taken
 from calc.formulas import ROUNDING, drum

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import pi
 
-from calc.data.model import Entry, NewRope, Work
+from calc.data.entries import Entry, NewRope, Work
 from calc.formulas import drum
 from calc.inspection.rope_fields import Crossovers
 from calc.winding.rig import Crane, Rig, State

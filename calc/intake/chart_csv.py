@@ -22,7 +22,7 @@ from calc.checks import plausible
 from calc.checks.charts import problems as problems_of_charts
 from calc.data import build, files, look_up, schema, units
 from calc.data.files import Document, Errors, Problem, Where
-from calc.data.model import Boom, Chart
+from calc.data.model import Boom, Chart, Configuration
 from calc.data.units import FACTORS
 from calc.intake import csv_table
 from calc.intake.csv_table import Sheet
@@ -98,7 +98,7 @@ def facts(folder: Path, machine_id: str, configuration_id: str | None) -> Facts:
         raise look_up.Unknown(text)
     id = configuration_id or str(listed[0]["id"])
     name = next((str(one["name"]) for one in listed if one["id"] == id), id.replace("-", " ").capitalize())
-    return Facts(raw["kind"], build.boom(raw["boom"]), id, name)
+    return Facts(raw["kind"], build.made(Boom, raw["boom"]), id, name)
 
 
 def configuration(folder: Path, machine_id: str, configuration_id: str | None) -> dict[str, Any]:
@@ -168,7 +168,7 @@ def read(path: Path, facts: Facts) -> Read:
         wrong = [Problem(table.file, sheet.end, "", "holds no capacities; write a line for each radius")]
     wrong = wrong or [p for p in schema.problems(table, "machine") if p.where] or list(problems_of_charts(table))
     if not wrong:
-        charts = build.configuration(table.data["configurations"][0]).charts
+        charts = build.made(Configuration, table.data["configurations"][0]).charts
         odd = list(plausible.chart_oddities(facts.kind, facts.boom, charts, HERE))
         system = "us" if titles[0][1] in US else "metric"
         wrong = [table.problem(o.path, o.text.of(system)) for o in odd if o.contradiction]

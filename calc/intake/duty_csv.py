@@ -17,8 +17,9 @@ from typing import Any
 
 from calc.checks import logbook
 from calc.data import build, schema
+from calc.data.entries import Entry, NewRope
 from calc.data.files import Document, Errors, Problem, Where
-from calc.data.model import Entry, Machine, NewRope
+from calc.data.model import Machine
 from calc.drum_log import history
 from calc.intake import csv_table
 

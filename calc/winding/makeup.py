@@ -12,7 +12,7 @@ from itertools import combinations, product
 from math import floor, fsum, prod, sin, sqrt
 from typing import Any
 
-from calc.data.model import Sling, Weight, Yard
+from calc.data.yard import Sling, Weight, Yard
 from calc.formulas import GRAIN
 
 MOST_STACKS = 10_000  # a yard makes some hundred; each is stacked, and many are planned

@@ -53,7 +53,7 @@ firmwrap.store = (key, value) => {
 // well - under the header if it is known before the first paint, else at the foot of the screen.
 (() => {
   const aside = document.querySelector(".fw-told");
-  const notice = aside.querySelector(".fw-notice");
+  const notice = aside.querySelector(".fw-act");
   const line = document.querySelector(".fw-copy b");
   const { words, oldAfterDays } = firmwrap;
   const days = Math.floor((Date.now() - Date.parse(document.querySelector(".fw-copy time").textContent)) / 86_400_000);
@@ -66,7 +66,7 @@ firmwrap.store = (key, value) => {
     const act = state === "outdated" || state === "failed" || update;
     const said = [old, act && (update && state === "offline" ? words.behind : words[state])].filter(Boolean).join(" ");
     if (said !== (notice.querySelector("span")?.textContent ?? "")) {
-      notice.classList.toggle("fw-notice--late", !early);
+      notice.classList.toggle("fw-act--late", !early);
       notice.replaceChildren();
       if (said) {
         const text = document.createElement("span");

@@ -84,7 +84,7 @@ async function showSaved() {
 
 document.addEventListener("click", (event) => {
   const { target } = event;
-  if (target.closest(".fw-notice button, [data-update]")) {
+  if (target.closest(".fw-act button, [data-update]")) {
     event.preventDefault();
     update();
   } else if (target.closest("[data-save]")) {

@@ -1,4 +1,5 @@
-"""A dated archive of the published site with the record of its numbers: `python -m hooks.archive`, after `make site`.
+"""A dated archive of the published site with the record of its numbers, after `make site`:
+`python -m hooks.building.archive`.
 
 The archive holds the site as phones saw it and every number of it as a line of text, so that a plan printed years ago
 can be held against what was published then.  The same site makes the same archive, byte for byte.

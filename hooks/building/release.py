@@ -1,4 +1,4 @@
-"""Make a finished build the published site: `python -m hooks.release`, run only after a build that succeeded.
+"""Make a finished build the published site: `python -m hooks.building.release`, run only after a build that succeeded.
 
 `site` is a symbolic link.  The build moves from build/next to a folder named after its content, then the link is
 replaced in one step: a reader meets the old site or the new one, never half of either, and a failed build, which

@@ -1,4 +1,4 @@
-"""The JSON Schemas of what is published, written from the fields as calc and the feed declare them.
+"""The JSON Schemas of the data files and of what is published, written from the fields as they are declared.
 
     python -m hooks.building.schemas          writes every file
     python -m hooks.building.schemas --check  names the files that are not what would be written
@@ -11,13 +11,18 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, is_dataclass
 from typing import Annotated, Any, Literal, NotRequired, Required, get_args, get_origin, get_type_hints, is_typeddict
 
 from calc import ROOT, fleet_fields
+from calc.data import declared, model
+from calc.data.entries import Upkeep
+from calc.data.tables import RopeTable
+from calc.data.yard import Yard
 from calc.drum_log import drum_fields
 from calc.fields import InOrder, Is, LoadReturn
 from calc.inspection import rope_fields
+from calc.intake.record_fields import Record
 from calc.winding import plan_fields
 from calc.winding.codes import RefusalCode
 from hooks.feed import feed_fields
@@ -161,12 +166,57 @@ FILES = (
 )
 
 
+# The data files: what is declared, title, what it describes.
+INPUTS = {
+    "machine": (model.Machine, "A machine: one winch of one crane", "rules/machines/<id>.yaml"),
+    "yard": (Yard, "A yard: the weights and slings at hand", "rules/yards/<id>.yaml"),
+    "rule": (model.Rule, "A rule of the rulebook", "rules/rulebook/<id>.yaml"),
+    "table": (RopeTable, "A table the inspection of ropes rests on", "rules/tables/<id>.yaml"),
+    "upkeep": (
+        Upkeep,
+        "The log of one hoist rope: what was done with it, and what was read at it",
+        "rules/upkeep/<id>.yaml",
+    ),
+    "addresses": (model.Addresses, "Addresses that lead to other pages", "rules/addresses.yaml"),
+    "site": (model.Site, "What the site follows", "rules/site.yaml"),
+    "record": (
+        Record,
+        "The record of one run sheet, as a phone exports it",
+        "Read by `python -m calc upkeep add`; what is under log goes into rules/upkeep/<id>.yaml and is checked as "
+        "that file is",
+    ),
+}
+
+
+def quantities() -> Node:
+    """The schema that those of the data files refer to."""
+    return {
+        "title": "Quantities and small texts used by every data file",
+        "description": "A quantity is text: a plain number, one space, a unit of the closed list. The keyword quantity "
+        "names its kind; above, least and most are limits written as quantities. calc.units reads and converts them.",
+        "$defs": {one.name: {"description": one.description, **one.keywords} for one in declared.shared()},
+    }
+
+
+def texts() -> dict[str, str]:
+    """Every schema by its place, as its file holds it."""
+    of_data = {name: {"title": title, "description": said, **block(of)} for name, (of, title, said) in INPUTS.items()}
+    return {file.path: text(file) for file in FILES} | {
+        f"rules/schema/{name}.schema.json": _printed(whole)
+        for name, whole in {**of_data, "quantities": quantities()}.items()
+    }
+
+
+def _printed(whole: Node) -> str:
+    dialect = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
+    return json.dumps(dialect | whole, indent=2, ensure_ascii=False) + "\n"
+
+
 def text(file: File) -> str:
-    """One schema as its file holds it."""
+    """One schema of what is published, as its file holds it."""
     refs = {part: f"#/$defs/{name}" for name, part in file.parts.items()} | {**file.others}
-    whole: Node = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
     name = file.path.rpartition("/")[2]
-    whole |= {} if file.always else {"$id": name}
+    whole: Node = {} if file.always else {"$id": name}
     whole |= {"title": file.title, "description": file.description} | written(file.of, refs)
     if file.depth is not None:
         said = "address of the schema of this file, seen from this file"
@@ -176,7 +226,7 @@ def text(file: File) -> str:
         whole["required"] = ["$schema"] * file.always + whole["required"]
     if file.parts:
         whole["$defs"] = {name: written(part, refs) for name, part in file.parts.items()}
-    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+    return _printed(whole)
 
 
 def node(form: Any, refs: Mapping[Any, str]) -> Node:
@@ -244,13 +294,91 @@ def _object(form: Any, refs: Mapping[Any, str]) -> Node:
     return found | ({"required": required} if required else {}) | {"additionalProperties": False}
 
 
+def block(kind: Any) -> Node:
+    """The schema of one block of a data file: the fields of a declared class."""
+    whole = _closed({})
+    for name, form in declared.declared(kind).items():
+        at, several = form.mark(declared.At), form.mark(declared.Fields)
+        path: tuple[str, ...] = at.path if at else () if several else (name,)
+        around, forms = (path, form.fields) if several else (path[:-1], {path[-1]: form})
+        here: Node = whole
+        for step in around:
+            if step not in here["properties"]:
+                here["properties"][step] = {"description": at.block if at else "", **_closed({})}
+                here["required"].append(step)
+            here = here["properties"][step]
+        inside = _closed(forms)
+        here["properties"] |= inside["properties"]
+        if several and several.one:
+            here["oneOf"] = [{"required": [one]} for one in forms]
+        else:
+            here["required"] += inside["required"]
+    return whole
+
+
+def _closed(forms: Mapping[str, Any]) -> Node:
+    """An object of these fields and no others."""
+    fields = {name: declared.opened(form) for name, form in forms.items()}
+    return {
+        "type": "object",
+        "properties": {name: _field(form) for name, form in fields.items()},
+        "required": [name for name, form in fields.items() if not form.optional],
+        "additionalProperties": False,
+    }
+
+
+def _field(form: declared.Form) -> Node:
+    """The schema of one field of a data file."""
+    said = [{"description": one} for one in form.marks if isinstance(one, str)][-1:]
+    words = {name: value for one in form.marks if isinstance(one, Is) for name, value in one.items()}
+    kind = form.mark(declared.Shared)
+    if kind:
+        return {"$ref": f"quantities.schema.json#/$defs/{kind.name}", **(said[0] if said else {}), **words}
+    return (said[0] if said else {}) | ({} if "enum" in words else _form(form)) | words
+
+
+def _form(form: declared.Form) -> Node:
+    named, asks, origin, parts = (
+        form.mark(declared.Named), form.mark(declared.Asks), get_origin(form.type), get_args(form.type),
+    )  # fmt: skip
+    if named and named.others:
+        found = _closed(named.forms) | {"additionalProperties": _field(declared.opened(named.others))}
+        del found["required"]
+        return found | {"propertyNames": _field(declared.opened(named.names))}
+    if named:
+        return _closed(named.forms)
+    if asks:
+        return _condition(_field(declared.opened(asks.form)))
+    if is_dataclass(form.type) or is_typeddict(form.type):
+        return block(form.type)
+    if origin is Literal:
+        return {"enum": list(parts)}
+    if origin is tuple and parts[1] is not ...:
+        each = [_field(declared.opened(part)) for part in parts]
+        number = {"minItems": len(each), "maxItems": len(each)}
+        alike = all(one == each[0] for one in each)
+        entries = {"items": each[0]} | number if alike else {"prefixItems": each} | number | {"items": False}
+        return {"type": "array", **entries}
+    if origin in (tuple, list, frozenset):
+        return {"type": "array"} | ({} if parts[0] is Any else {"items": _field(declared.opened(parts[0]))})
+    return {"type": NAMES[form.type]}
+
+
+def _condition(fact: Node) -> Node:
+    """What a rule may ask of a fact: one value, one of several, bounds of a number."""
+    bounds = ("minimum", "maximum", "exclusiveMinimum", "exclusiveMaximum") if "type" in fact else ()
+    several = {"description": "Any of these", "type": "array", "items": fact, "minItems": 1}
+    properties = {"const": fact, **dict.fromkeys(bounds, fact), "enum": several}
+    return _closed({}) | {"properties": properties, "minProperties": 1}
+
+
 def main(arguments: list[str]) -> int:
     """Write every schema, or with --check name those that are not as they would be written."""
-    stale = [file for file in FILES if (ROOT / file.path).read_text(encoding="utf-8") != text(file)]
-    for file in stale:
+    stale = {path: new for path, new in texts().items() if (ROOT / path).read_text(encoding="utf-8") != new}
+    for path, new in stale.items():
         if "--check" not in arguments:
-            (ROOT / file.path).write_text(text(file), encoding="utf-8")
-        print(file.path)
+            (ROOT / path).write_text(new, encoding="utf-8")
+        print(path)
     return int(bool(stale) and "--check" in arguments)
 
 

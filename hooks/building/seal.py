@@ -3,6 +3,10 @@
 Every own script, stylesheet and table gets its hash into its name: a page never meets one of another build.  Every page
 says to which build it belongs.  The list of [address, hash] is what the worker fills the copy on the phone from; the
 version file says what is published now, and goes to a server last.
+
+All of it needs the finished bytes.  A hash covers what a script imports, whose names have hashes themselves; the theme
+and MkDocs write addresses of assets into pages, as templates do.  A build has its name from every file there is, so no
+page can know it while pages are made.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from typing import Any, cast
 
 from calc import rounding
-from calc.data import model, rope_log
+from calc.data import entries, model, rope_log
 from calc.drum_log import state
 from calc.fields import taken
 from hooks.computed import Told
@@ -79,12 +79,12 @@ def lift_booms(machine: model.Machine) -> dict[str, str]:
     return found
 
 
-def upkeep(machine: model.Machine, kept: model.Upkeep) -> feed_fields.Upkeep:
+def upkeep(machine: model.Machine, kept: entries.Upkeep) -> feed_fields.Upkeep:
     """Log and readings of one rope in SI."""
     return rounding.rounded(_upkeep(machine, kept))
 
 
-def _upkeep(machine: model.Machine, kept: model.Upkeep) -> feed_fields.Upkeep:
+def _upkeep(machine: model.Machine, kept: entries.Upkeep) -> feed_fields.Upkeep:
     return {
         "schema": 1,
         "machine": machine.id,
@@ -115,33 +115,33 @@ def _upkeep(machine: model.Machine, kept: model.Upkeep) -> feed_fields.Upkeep:
     }
 
 
-def _rope_length(kept: model.Upkeep, day: str, entries: int | None = None) -> float:
+def _rope_length(kept: entries.Upkeep, day: str, entries: int | None = None) -> float:
     """Rope length on a day, after the first entries of the log [m]."""
     length = rope_log.rope_length(kept.log[:entries], day)
     assert length is not None, "a log begins with a new rope"
     return length
 
 
-def _place(place: model.Place) -> feed_fields.Place:
+def _place(place: entries.Place) -> feed_fields.Place:
     end, distance = place.position or (None, None)
     broken_wires = dict(place.broken_wires) if place.broken_wires else None
     rest = {"from": end, "distance_m": distance, "broken_wires": broken_wires}
     return taken(feed_fields.Place, place, place=place.kind, **rest)
 
 
-FORMS: dict[type[model.Done], type[object]] = {
-    model.NewRope: feed_fields.NewRope,
-    model.PreTensioning: feed_fields.PreTensioning,
-    model.Work: feed_fields.Work,
-    model.ReReeving: feed_fields.ReReeving,
-    model.Unwinding: feed_fields.Unwinding,
-    model.Jump: feed_fields.Jump,
-    model.Shortening: feed_fields.Shortening,
+FORMS: dict[type[entries.Done], type[object]] = {
+    entries.NewRope: feed_fields.NewRope,
+    entries.PreTensioning: feed_fields.PreTensioning,
+    entries.Work: feed_fields.Work,
+    entries.ReReeving: feed_fields.ReReeving,
+    entries.Unwinding: feed_fields.Unwinding,
+    entries.Jump: feed_fields.Jump,
+    entries.Shortening: feed_fields.Shortening,
 }
 
 
-def _done(done: model.Done) -> feed_fields.WasDone:
+def _done(done: entries.Done) -> feed_fields.WasDone:
     """What was done, under the name of its kind."""
-    hook = {"hook_height_m": [*done.hook]} if isinstance(done, model.Work) else {}
+    hook = {"hook_height_m": [*done.hook]} if isinstance(done, entries.Work) else {}
     name = state.kind(done).replace("-", "_")
     return cast(feed_fields.WasDone, {name: taken(FORMS[type(done)], done, **hook)})

@@ -28,7 +28,7 @@ px and no letter under 14 px on a phone 360 px wide; a name stands beside its pa
     fig-top          rope of a layer above       fig-sheave       sheave, fig-cheek the plates about sheaves
     fig-hook         hook                        fig-weight       paper in thick outline: a weight, a wedge
     fig-go           what moves, fig-go-head the head of its arrow; fig-hoist, fig-hoist-head the hoist beside luffing
-    fig-keep         where nobody stands         fig-helmet       somebody from above
+    fig-keep         where nobody stands
     fig-on           text on the hue             fig-halo         text on lines
 
 Words: `words["figures"]`, from hooks/words/figures.en.yaml, read with `yaml.safe_load`.

@@ -24,7 +24,7 @@ from hooks.figures import (
     text,
     units,
 )
-from hooks.figures.sketch import arrow, block, measured, person, person_above, rope, straight
+from hooks.figures.sketch import arrow, block, measured, person, rope, straight
 
 Plan = Mapping[str, Any]
 
@@ -239,8 +239,8 @@ def people(words: Words) -> str:
         ),
     ]
     for letter, place in zip(LETTERS, PLACES.values(), strict=True):
-        body.append(person_above(*place))
-        body.append(text(place[0] + 16, place[1] + 5, letter, classes="fig-strong fig-halo"))
+        body.append(person(place[0], place[1] + 14, 28))
+        body.append(text(place[0] + 11, place[1] + 5, letter, classes="fig-strong fig-halo"))
     key = [(letter, say(says[name])) for letter, name in zip(LETTERS, PLACES, strict=True)]
     key += [(swatch(fill="people-band", box=(x + 2, y - HALF + 2, 28, 14)), say(says["keep"])), ("", say(says["slew"]))]
     return figure(prefix("people"), 272, say(says["title"]), say(says["describe"]), body, key=key)

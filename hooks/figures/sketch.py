@@ -44,8 +44,9 @@ def rope(
     apart = lay or width(0) * 0.55
     strands, at = "", apart / 2
     while at < whole:
-        steps = (beside(min(max(at + lean * apart, 0.0), whole), off) for lean, off in STRAND)
-        strands += "M{} {}C{} {} {} {} {} {}".format(*(number(value) for place in steps for value in place))
+        (x, y), *rest = (beside(min(max(at + lean * apart, 0.0), whole), off) for lean, off in STRAND)
+        way = " ".join(f"{number(there - x)} {number(down - y)}" for there, down in rest)
+        strands += f"M{number(x)} {number(y)}c{way}"
         at += apart
     return Markup('<path class="{}" d="M{}z"/><path class="fig-lay" d="{}"/>').format(kind, outline, strands)
 
@@ -124,13 +125,6 @@ def person(x: float, ground: float, tall: float) -> Markup:
         k=number(2.6 * unit),
         j=number(0.3 * unit),
     )
-
-
-def person_above(x: float, y: float) -> Markup:
-    """Somebody from above: shoulders, and the helmet on them."""
-    return Markup(
-        '<ellipse cx="{x}" cy="{y}" rx="12" ry="5"/><circle class="fig-helmet" cx="{x}" cy="{y}" r="7"/>'
-    ).format(x=number(x), y=number(y))
 
 
 def block(x: float, top: float, high: float, wide: float = 12) -> Markup:

@@ -9,7 +9,7 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import Weight
+from calc.data.yard import Weight
 from calc.winding import makeup
 from hooks.figures import WIDTH, Words, both, figure, no_figure, number, plan_title, prefix, say, shown, text, units
 from hooks.figures.sketch import block, measured

@@ -15,7 +15,8 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import Data, Upkeep
+from calc.data.entries import Upkeep
+from calc.data.model import Data
 from calc.drum_log import state
 from hooks.computed import Told
 from hooks.guidance.quotes import Part, Quote, first, there

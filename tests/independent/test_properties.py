@@ -28,7 +28,7 @@ from hooks.text.environment import environment
 from independent import jumps, machines, rewritten
 
 DAY = "2026-11-30"
-SEED, MACHINES = 2, int(os.environ.get("FIRMWRAP_MACHINES", "24"))
+SEED, MACHINES = 2, int(os.environ.get("FIRMWRAP_MACHINES", "12"))
 FLEET = loader.load(machines.RULES)
 
 

@@ -7,7 +7,8 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
-from calc.data.model import Inspection, Machine, Place, Upkeep
+from calc.data.entries import Inspection, Place, Upkeep
+from calc.data.model import Machine
 from calc.inspection import fitness
 from calc.inspection.fitness import UNITS as UNITS_OF_READINGS
 from calc.inspection.rope_fields import Band, CriterionFound, PlaceFound
@@ -32,7 +33,7 @@ def draw_exercise(source: Source, machine: Machine, draw: Draw) -> Made:
         wires |= {"in_one_lay": lay, "in_one_strand": draw.number("strand", lay + 1)}
     # no crossover: the ISO limit of the diameter gives no verdict there
     place = Place(draw.one("place", ("flange", "sheaves")), None, wires, readings, None, ())
-    inspection = Inspection(day, "-", "full", (place,), (reference, reference), "")
+    inspection = Inspection(day, "-", "full", (place,), reference_diameter=(reference, reference))
     log = data.upkeep[machine.id].log if machine.id in data.upkeep else ()
     read = replace(data, upkeep={**data.upkeep, machine.id: Upkeep(machine.id, log, (inspection,))})
     told = fitness.fitness(read, machine.id, day)

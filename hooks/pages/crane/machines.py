@@ -13,8 +13,10 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.checks import review
-from calc.data import rulebook
-from calc.data.model import Case, Configuration, Data, Finding, Machine, Override, Rule, Source, Yard
+from calc.data import rule_values, rulebook
+from calc.data.model import Case, Configuration, Data, Finding, Machine, Override, Rule
+from calc.data.tables import Source
+from calc.data.yard import Yard
 from calc.formulas import rope
 from calc.winding.choose_boom import Choice, Option, choose, options
 from hooks.computed import Planned, Told
@@ -243,7 +245,7 @@ def side_by_side(listed: list[Configured]) -> list[list[Row | None]]:
 def check_rules(data: Data, case: Case) -> list[Rule]:
     """The rules that give the plausibility check its limits, by code."""
     given = rulebook.given(data.rules.values(), case.machine, case.chart.boom_length, case.day)
-    by_code = {use.rule.code: use.rule for name in rulebook.FOR_THE_CHECK for use in given.get(name, ())}
+    by_code = {use.rule.code: use.rule for name in rule_values.FOR_THE_CHECK for use in given.get(name, ())}
     return [rule for _, rule in sorted(by_code.items())]
 
 

@@ -12,20 +12,8 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import (
-    Case,
-    Data,
-    Done,
-    Entry,
-    Jump,
-    NewRope,
-    PreTensioning,
-    ReReeving,
-    Rule,
-    Shortening,
-    Unwinding,
-    Work,
-)
+from calc.data.entries import Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
+from calc.data.model import Case, Data, Rule
 from calc.drum_log.drum_fields import DrumState, Firm
 from calc.drum_log.state import all_due
 from hooks.computed import Planned, Told

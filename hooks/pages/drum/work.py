@@ -13,7 +13,6 @@ from calc import rounding
 from calc.data.model import Data
 from calc.drum_log.drum_fields import EverydayWork
 from hooks.computed import Told
-from hooks.pages.plan import plan as plans
 from hooks.text import addresses
 from hooks.text.environment import render, share, tenth_share
 from hooks.text.page import Page, headings, root
@@ -36,7 +35,6 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         work=work,
         firm_share=work["firm_tension_n"] / rated,
         boom_length=rounding.boom_length,
-        listed=lambda boom: plans.listed(machine, boom["boom_length_m"]),
         said=lambda boom: list(said(words, work, boom)),
         name=lambda tension: laid(work, tension),
         of_rated=lambda tension: share(tension / rated, "down"),

@@ -11,7 +11,8 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import Data, Machine, Rule, RuleVersion, Source
+from calc.data.model import Data, Machine, Rule, RuleVersion
+from calc.data.tables import Source
 from hooks.computed import Told
 from hooks.figures import upkeep as figures
 from hooks.figures.drum import machine_svg
@@ -45,6 +46,8 @@ class View:
     flange: Markup
     wanted: Markup
     boom_length: Callable[[float], rounding.Pair]
+    lengths: Markup  # units that stand in the heads of columns
+    masses: Markup
     tensions: list[tuple[str, float | None, float | None, float, float | None]]
     tension_figure: Markup
     drum_figure: Markup
@@ -79,6 +82,8 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         flange=flange,
         wanted=wanted,
         boom_length=rounding.boom_length,
+        lengths=both(rounding.Pair("m", "ft")),
+        masses=both(rounding.Pair("t", "lb")),
         tensions=list(tensions(order)),
         tension_figure=Markup(figures.back_tension(order, words.texts)),
         drum_figure=Markup(machine_svg(told.lifts[0][1], words.texts)),

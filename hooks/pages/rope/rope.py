@@ -18,7 +18,6 @@ from hooks.computed import Told
 from hooks.figures import inspection as figures
 from hooks.figures import rope as caliper
 from hooks.pages.drum import drum_fit, drum_state
-from hooks.pages.plan import plan as plans
 from hooks.text import addresses
 from hooks.text.environment import both, diameter, force, mass_per_length, rope, show, tenth_share
 from hooks.text.page import Page, headings, root
@@ -103,7 +102,6 @@ class View:
     margin: Callable[[Found], Markup]
     crossover_diameter: bool  # whether a limit of the diameter is none for the crossovers
     boom_length: Callable[[float], rounding.Pair]
-    listed: Callable[[Machine, float], str]
     falls: Callable[[int], Markup]
     sheave: Callable[[int], str]
     lengths: Callable[[list[float]], Markup]
@@ -202,7 +200,6 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
             one["information"] for regime in found["regimes"] for at in regime["places"] for one in at["criteria"]
         ),
         boom_length=rounding.boom_length,
-        listed=plans.listed,
         falls=lambda number: drum_state.falls(words, number),
         sheave=lambda number: "lead" if number == 0 else "block" if number % 2 else "head",
         lengths=lengths,

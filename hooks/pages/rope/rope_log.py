@@ -11,7 +11,8 @@ from markupsafe import Markup
 
 from calc import rounding
 from calc.data import rope_log
-from calc.data.model import Data, Inspection, NewRope, Place, PreTensioning, Shortening, Upkeep, Work
+from calc.data.entries import Inspection, NewRope, Place, PreTensioning, Shortening, Upkeep, Work
+from calc.data.model import Data
 from hooks.computed import Told
 from hooks.figures import upkeep as figures
 from hooks.pages.drum import drum_state
@@ -21,7 +22,7 @@ from hooks.text.page import Page, headings, root
 from hooks.text.words import Words
 
 EMPTY_LINES = 8  # to write by hand on the printed page
-NEWEST = 5  # entries that stand open; the earlier ones are folded
+NEWEST = 4  # entries that stand open; the earlier ones are folded
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from functools import partial
 from jinja2 import Environment
 from markupsafe import Markup
 
-from calc.data import rulebook, schema
+from calc.data import rule_values, rulebook, schema
 from calc.data.model import PROFILES, Data, Machine
 from calc.data.rulebook import Difference, Given
 from hooks.pages.rules.rules import conditions
@@ -54,13 +54,13 @@ def _topic(difference: Difference) -> str:
 
 def named(difference: Difference) -> str:
     """What the value of a `difference` is."""
-    own = rulebook.FREEBOARD[1] if difference.name == "freeboard" else difference.name
+    own = rule_values.FREEBOARD[1] if difference.name == "freeboard" else difference.name
     return schema.value_description(own) or own.replace("_", " ").capitalize()
 
 
 def shown(words: Words, name: str, given: Given) -> Markup:
     """The quantity that a rule gives for the value called `name`, as its file writes it, in both units."""
-    names = rulebook.FREEBOARD if name == "freeboard" else (name,)
+    names = rule_values.FREEBOARD if name == "freeboard" else (name,)
     own = next(one for one in names if one in given.version.values)
     said = quantity(given.version.texts[own], given.version.values[own])
     return words.say(f"profiles.said.{own}", value=said) if own in words.get("profiles.said") else said
