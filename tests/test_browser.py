@@ -80,7 +80,7 @@ def test_first_screen_of_a_plan_is_whole(page: Page, address: str, built: Path, 
     foot = bar.bounding_box()
     assert foot, "the bar of the crane"
     low = foot["y"]
-    top = page.locator("header.md-header").bounding_box()
+    top = page.locator("header").first.bounding_box()
     assert top
     shown = page.locator("[data-number]").all()
     assert len(shown) == 5

@@ -137,7 +137,7 @@ def test_the_first_screen_gives_five_numbers_in_the_order_of_use(built: Path) ->
 
 def test_the_pieces_of_the_load_are_named_by_their_masses(built: Path) -> None:
     for plan, html in pages(built):
-        hang = re.search(r'data-number="hang">.*?<small>(.*?)</small>', html, re.DOTALL)
+        hang = re.search(r'data-number="hang">.*?</b>\s*<dd>(.*?)(?=<dd>|</?div)', html, re.DOTALL)
         assert hang
         found = text(hang[1]).partition(";")[0].split(" + ")
         masses = {weight["item"]: weight["mass_kg"] for weight in plan["inputs"]["weights"]}
@@ -426,7 +426,7 @@ def test_what_each_pass_is_enough_for(built: Path) -> None:
     for plan, html in pages(built):
         best = best_method(plan)
         assert best
-        told = [text(found) for found in re.findall(r"<p>(After pass .*?)</p>", html)]
+        told = [text(found) for found in re.findall(r"<p data-enough>(.*?)</p>", html)]
         assert len(told) == len(best["passes"])
         for one, line in zip(best["passes"], told, strict=True):
             begin, end = one["firm_from"], one["firm_to"]
