@@ -12,7 +12,7 @@ import pytest
 from independent import agreement, machines, plans
 from independent.compared import STEPS, Compared
 
-SEED, MACHINES = 1, int(os.environ.get("FIRMWRAP_MACHINES", "24"))
+SEED, MACHINES = 1, int(os.environ.get("FIRMWRAP_MACHINES", "60"))
 DAY = "2026-11-30"
 FLEET = {plans.named(case): case for case in plans.cases(machines.RULES, DAY)}
 
