@@ -242,10 +242,10 @@ def test_addresses_of_reports() -> None:
 
 def test_no_address_no_link() -> None:
     """The foot of every page, with an address and without."""
-    env = jinja2.Environment(autoescape=True)
+    env = jinja2.Environment(autoescape=True, loader=jinja2.FileSystemLoader(ROOT / "hooks/theme"))
     env.filters["url"] = lambda text: f"../{text}"
-    foot = env.from_string((ROOT / "hooks/theme/partials/footer.html").read_text(encoding="utf-8"))
-    frame = {"firmwrap": {"words": {"fault": "Report a fault in this page"}}}
+    foot = env.get_template("partials/footer.html")
+    words = {"fault": "Report a fault in this page"}
     for address, count in (("mailto:plans@crane-yard.org", 1), ("", 0)):
-        text = foot.render(config={"copyright": "", "extra": frame | {"fault": address}})
+        text = foot.render(config={"copyright": "", "extra": {"fault": address}}, t=words)
         assert text.count('href="../fault/"') == count and unquote(text).count("Report a fault") == count

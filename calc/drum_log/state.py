@@ -277,7 +277,7 @@ def _reason(
 def kind(done: entries.Done) -> EntryKind:
     """What an entry of a log is called in published data, by what was `done`.
 
-    >>> kind(NewRope(290.0, 10e3))
+    >>> kind(entries.NewRope(290.0, 10e3))
     'new-rope'
     """
     return KINDS[type(done)]
