@@ -130,7 +130,9 @@ def pair(tmp_path_factory: pytest.TempPathFactory) -> Pair:
 def _pair(folder: Path) -> None:
     words = [write(folder / f"{name}/rules", after) for name, after in (("plain", PLAIN), ("hostile", NASTY))]
     assert words[0] == words[1]
-    with ThreadPoolExecutor() as pool:
+    # long texts weigh: the copy on the phone still takes the whole site, as that of the fleet
+    with pytest.MonkeyPatch.context() as changed, ThreadPoolExecutor() as pool:
+        changed.setenv("FIRMWRAP_WHOLE_SITE_KB", "9000")
         done = list(pool.map(lambda name: build(folder / name / "site", folder / name / "rules"), ("plain", "hostile")))
     for one in done:
         assert one.returncode == 0, one.stdout + one.stderr

@@ -140,13 +140,13 @@ def test_scripts_that_import_each_other_are_refused(tmp_path: Path) -> None:
         seal.seal(tmp_path, DAY, seal.Options(1, 1), {}, lambda crane, size: "")
 
 
-def test_copy_weighs_at_most_three_and_a_half_megabytes(built: Path) -> None:
+def test_copy_weighs_at_most_five_megabytes(built: Path) -> None:
     """On the way to the phone, packed as a server packs it; on the phone it takes about four times as much."""
     packed = 0
     for address, _ in listed(built)["files"]:
         path = built / address / "index.html" if address.endswith("/") or not address else built / address
         packed += len(gzip.compress(path.read_bytes(), 6))
-    assert packed <= 3_500_000 and listed(built)["bytes"] == pytest.approx(packed, rel=0.01)
+    assert packed <= 4_800_000 and listed(built)["bytes"] == pytest.approx(packed, rel=0.01)
 
 
 # ---- icons and manifest
@@ -565,7 +565,7 @@ def test_old_data_says_so_loudly(browser: Any, address: str) -> None:
     expect(page.locator(".fw-act")).to_be_in_viewport()
     context.close()
     assert sizes[0] == ("", 0)
-    assert sizes[1][0].startswith(f"{limit + 1} days old!") and sizes[1][1] == 0, "known before the first paint"
+    assert sizes[1][0].startswith(f"{limit + 1} days old!") and sizes[1][1] < 0.01, "known before the first paint; letters settle"
 
 
 def test_what_is_known_is_shown_before_the_first_paint(browser: Any, address: str) -> None:
