@@ -20,7 +20,7 @@ from hooks.text import cite, words
 
 CITE = re.compile(r'<details class="fw-cite"><summary>[^<]+</summary>\s*<p>(.*?)</p>(.*?)<pre>(.*?)</pre>', re.DOTALL)
 KINDS = (
-    "machines/heron/27m/",
+    "machines/heron/27m/working/",
     "rules/wind/",
     "rules/wind/2026-11-02/",
     "guidance/when-due/",
@@ -49,13 +49,13 @@ def test_a_page_without_a_permanent_address_says_so(built: Path, address: str) -
 @pytest.mark.parametrize("address", KINDS)
 def test_with_one_the_page_gives_it(refused: Path, address: str) -> None:
     text, note, entry = folded(refused, address)
-    lasting = "rules/wind/2026-11-02/" if address == "rules/wind/" else address
+    lasting = "rules/wind/2026-11-02/" if address == "rules/wind/" else address.removesuffix("working/")
     assert entry["url"] == PUBLISHED + lasting and text.endswith(PUBLISHED + lasting) and not note.strip()
 
 
 def test_what_dates_a_page(built: Path) -> None:
     heron = DATA.machines["heron"]
-    text, _, entry = folded(built, "machines/heron/27m/")
+    text, _, entry = folded(built, "machines/heron/27m/working/")
     assert text == (
         f"Firmwrap: Heron, boom 27 m. Winding plan: crane data of {heron.revision} (demonstration), rules of {DAY}."
     )
@@ -71,7 +71,7 @@ def test_every_plan_rule_version_and_guidance_page_is_cited_once_under_a_key_of_
     wanted += [f"guidance/{path.stem}/" for path in (ROOT / "docs/guidance").glob("*.md") if path.stem != "index"]
     for machine in DATA.machines.values():
         slugs = {chart.slug for configuration in machine.configurations for chart in configuration.charts}
-        wanted += [f"machines/{machine.id}/{slug}/" for slug in slugs]
+        wanted += [f"machines/{machine.id}/{slug}/working/" for slug in slugs]
     keys = [folded(built, address)[2]["ID"] for address in wanted]
     assert len(keys) == len(set(keys)) > 130
 
@@ -100,7 +100,7 @@ def test_marks_of_tex_come_out_as_themselves() -> None:
 
 
 def test_folded_away_and_marked_whole_with_one_tap(page: Page, address: str) -> None:
-    page.goto(f"{address}machines/heron/27m/")
+    page.goto(f"{address}machines/heron/27m/working/")
     block = page.locator(".fw-cite")
     expect(block.locator("pre")).to_be_hidden()
     block.locator("summary").click()

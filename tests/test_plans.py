@@ -923,18 +923,22 @@ def test_minutes(plan: Plan) -> None:
 def test_published_numbers_are_never_on_the_incautious_side(plan: Plan) -> None:
     """Stop heights up, rope and shares down, masses to lift up: each unit converted back against the exact value."""
     stops = plan["stops"]
+
+    def number(text: str) -> float:
+        return float(text.split()[0].replace(",", ""))
+
     for value in [stops["hook_height_m"], *(h for _, h in stops["by_radius"])]:
         metric, us = rounding.length(value, "up")
-        assert float(metric.split()[0]) >= value - 1e-6
-        assert float(us.split()[0]) * 0.3048 >= value - 1e-6
+        assert number(metric) >= value - 1e-6
+        assert number(us) * 0.3048 >= value - 1e-6
     metric, us = rounding.mass(plan["load"]["planned_kg"], "up")
-    assert float(metric.split()[0]) * 1000 >= plan["load"]["planned_kg"] - 1e-3
-    assert float(us.split()[0].replace(",", "")) * 0.45359237 >= plan["load"]["planned_kg"] - 1e-3
+    assert number(metric) * 1000 >= plan["load"]["planned_kg"] - 1e-3
+    assert number(us) * 0.45359237 >= plan["load"]["planned_kg"] - 1e-3
     for method in methods(plan):
         for one in method["passes"]:
             metric, us = rounding.rope(one["firm_rope_m"], "down")
-            assert float(metric.split()[0]) <= one["firm_rope_m"] + 1e-6
-            assert float(us.split()[0]) * 0.3048 <= one["firm_rope_m"] + 1e-6
+            assert number(metric) <= one["firm_rope_m"] + 1e-6
+            assert number(us) * 0.3048 <= one["firm_rope_m"] + 1e-6
 
 
 def test_the_named_plans_exist() -> None:

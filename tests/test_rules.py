@@ -411,7 +411,7 @@ def test_banner_of_a_version(built: Path, address: str, banner: str) -> None:
 
 
 def test_plans_name_only_versions_in_force(built: Path) -> None:
-    html, _ = read(built, "machines/heron/41m/")
+    html, _ = read(built, "machines/heron/41m/working/")
     assert "rules/stop-margin/2026-11-02/" in html and "2027-03-01" not in html
     assert "R34" not in html
 

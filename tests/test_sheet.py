@@ -716,7 +716,7 @@ def test_passes_end_when_it_is_enough(hand: Hand, built: Path) -> None:
     offer = hand.now.locator(".fw-enough")
     expect(offer).to_contain_text(rounding.rope(first["firm_rope_m"], "down").metric)
     hand.press("It is enough: end here")
-    expect(hand.title).to_have_text("Unhook the legs only")
+    expect(hand.title).to_have_text("Unhook")
     hand.press("Undo")
     expect(offer).to_be_visible()
     hand.press("It is enough: end here")
