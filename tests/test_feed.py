@@ -97,7 +97,7 @@ RENAMED = {
     "most_falls": "falls",
 }
 LEFT_OUT = {  # field of the model -> why the file of a crane has no such field
-    "findings": "what the check finds in the data, no data; how many are open stands in fleet.json",
+    "answers", "findings": "what the check finds in the data, no data; how many are open stands in fleet.json",
 }
 
 

@@ -565,7 +565,9 @@ def test_old_data_says_so_loudly(browser: Any, address: str) -> None:
     expect(page.locator(".fw-act")).to_be_in_viewport()
     context.close()
     assert sizes[0] == ("", 0)
-    assert sizes[1][0].startswith(f"{limit + 1} days old!") and sizes[1][1] < 0.01, "known before the first paint; letters settle"
+    assert sizes[1][0].startswith(f"{limit + 1} days old!") and sizes[1][1] < 0.01, (
+        "known before the first paint; letters settle"
+    )
 
 
 def test_what_is_known_is_shown_before_the_first_paint(browser: Any, address: str) -> None:

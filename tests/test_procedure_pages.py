@@ -197,7 +197,9 @@ def test_lists_have_the_items_that_were_written(page: str, built: Path) -> None:
     content = (built / "guidance" / page / "index.html").read_text(encoding="utf-8").partition("<h1")[2]
     written = re.findall(r"^ *(?:-|\d+\.) ", source(page), re.MULTILINE)
     # keys of figures and the card of STOP are no lists of the text
-    content = re.sub(r'<(ul|ol) class="fw-(?:legend|stop)".*?</\1>', "", content.partition("</article>")[0], flags=re.DOTALL)
+    content = re.sub(
+        r'<(ul|ol) class="fw-(?:legend|stop)".*?</\1>', "", content.partition("</article>")[0], flags=re.DOTALL
+    )
     assert content.count("<li>") == len(written)
 
 

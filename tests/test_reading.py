@@ -118,7 +118,7 @@ def test_every_region_of_a_page_has_a_name_of_its_own(addresses: dict[str, str])
 
 def test_every_figure_has_its_words(addresses: dict[str, str]) -> None:
     for address, text in addresses.items():
-        for drawn in re.findall(r'<svg class="fig\b.*?</svg>', text, re.DOTALL):
+        for drawn in re.findall(r'<svg class="fig\b(?! card-)(?![^>]*aria-hidden).*?</svg>', text, re.DOTALL):
             named = re.search(r'role="img" aria-labelledby="(\S+) (\S+)"', drawn)
             assert named, f"{address}: {drawn[:80]}"
             assert re.search(rf'<title id="{named[1]}">[^<]{{10,}}</title>', drawn), address

@@ -430,7 +430,7 @@ def test_pages_turn_with_the_day() -> None:
     assert "In force from 2026-10-05" in before and "firm pull: 10 kN until then, none from then on" in before
     ending = RULES["firm-tension-fixed"].versions[0]
     page = pages.permanent(env, WORDS, DATA, RULES["firm-tension-fixed"], ending, "2026-10-31", None)
-    said = "Announced: this rule is withdrawn from 2026-11-02. It will be replaced by R02 Tension of a firm wrap."
+    said = "Announced: withdrawn from 2026-11-02."
     assert said in text(page.html)
     assert "Announced. Takes effect 2026-11-02." in living("firm-tension", "2026-11-01")
 

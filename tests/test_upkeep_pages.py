@@ -64,7 +64,7 @@ def test_the_cut_to_make_comes_first(machine: str) -> None:
     assert f"No cut longer than {tenths(down(most / FOOT, 0.5))} ft:" in text(head, "us")
     least = min(found["used"], key=lambda used: used["spare_m"])
     assert f"{least['falls']} falls" in text(head.partition("fw-verdict")[2].partition("</div>")[0])
-    assert "a competent person decides" in text(head)
+    assert "A competent person decides" in text(head)
     assert f"{found['cut']['length_m']:.2f} m25 % of a wrap of layer {found['middle_layer']}" in text(head)
     lines = rows(part(html, "much"))
     assert len(lines) == len(found["used"])
@@ -147,7 +147,7 @@ def test_drum_fill_and_back_tension(machine: str) -> None:
     assert f"Layers {drum['layers']}" in filled
     free, wanted = down(drum["freeboard_m"] * 1000 + 0.005, 0.01), up(drum["freeboard_wanted_m"] * 1000, 0.01)
     assert f"{free:.2f} mm; at least {wanted:.2f} mm" in filled
-    assert f"{down(drum['longest_rope_m']):.0f} m" in filled and f"{down(drum['handbook_m']):.0f} m" in filled
+    assert f"{down(drum['longest_rope_m']):,.0f} m" in filled and f"{down(drum['handbook_m']):,.0f} m" in filled
     lines = {line[0]: line[1:] for line in rows(part(html, "tension"))}
     assert lines["Asked of the reel"] == [
         f"{tenths(up(tension['least_n'] / 1000, 0.1))} kN",
@@ -456,12 +456,12 @@ def test_bars_stand_to_scale(machine: str) -> None:
 
 @each_machine
 def test_one_tap_from_the_crane_and_back(machine: str) -> None:
-    top = SITE.body(f"machines/{machine}/").partition("<h2")[0]
+    top = SITE.body(f"machines/{machine}/")
     for name in PAGES:
         assert f'href="../../machines/{machine}/{name}/"' in top
         html = html_of(machine, name)
         assert f'href="../../../machines/{machine}/"' in html.partition("<h1")[0]
-        assert "manual differ, the manual decides" in text(html) and "Demonstration data" in text(html)
+        assert "manual differ, the manual decides" in text(html)
 
 
 def test_search_finds_them(page: Page, address: str) -> None:
