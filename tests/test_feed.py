@@ -97,7 +97,8 @@ RENAMED = {
     "most_falls": "falls",
 }
 LEFT_OUT = {  # field of the model -> why the file of a crane has no such field
-    "answers", "findings": "what the check finds in the data, no data; how many are open stands in fleet.json",
+    "answers": "an engineer's words on findings; the pages of the crane quote them",
+    "findings": "what the check finds in the data, no data; how many are open stands in fleet.json",
 }
 
 
