@@ -15,8 +15,19 @@ def text(html: str, units: str = "metric") -> str:
 
 
 def part(html: str, id: str) -> str:
-    """From the heading of this id to the next heading of the same level."""
-    return html.partition(f'<h2 id="{id}">')[2].partition("<h2")[0]
+    """What stands under this id: from a heading to the next of its level, of any other element all that it holds."""
+    found = re.search(rf'<(\w+)\b[^>]* id="{id}"[^>]*>', html)
+    if found is None:
+        return ""
+    name, after = found[1], html[found.end() :]
+    if re.fullmatch(r"h\d", name):
+        return after.partition(f"<{name}")[0]
+    depth = 1
+    for tag in re.finditer(rf"<(/?){name}\b", after):
+        depth += -1 if tag[1] else 1
+        if not depth:
+            return after[: tag.start()]
+    return after
 
 
 def rows(html: str, units: str = "metric") -> list[list[str]]:

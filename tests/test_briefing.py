@@ -426,7 +426,7 @@ def test_every_plan_as_one_file_stands_by_itself(built: Path, refused: Path) -> 
                 assert f"{start.metric} ({start.us})" in shown
             assert f"as of {plan['day']}" in shown and f"revision {plan['machine_revision']}" in shown
             assert "Qualified people only" in shown and f"{plan['status'].capitalize()} data" in shown
-            assert len(text) < 130_000
+            assert len(text) < 150_000
 
 
 def test_links_in_the_file_lead_to_pages_of_the_site(refused: Path) -> None:
@@ -460,7 +460,8 @@ def test_file_opens_from_a_folder(phone: BrowserContext, built: Path, at: str) -
     ink, paper = page.evaluate(
         "[getComputedStyle(document.body).color, getComputedStyle(document.body).backgroundColor]"
     )
-    assert ink == "rgb(242, 245, 246)" and paper == "rgb(14, 20, 23)"
+    light, dark = (min(map(int, re.findall(r"\d+", colour))) for colour in (ink, paper))
+    assert light > 200 and dark < 40, (ink, paper)
     page.close()
 
 
