@@ -461,7 +461,8 @@ def test_the_tile_of_a_crane_says_when_it_is_overdue(page: Page, address: str, b
     tile = re.search(
         r'rope/"><strong>Rope inspection</strong><span>(.*?)</a>', (built / "machines/avocet/index.html").read_text("utf-8")
     )
-    assert tile and "<span data-then hidden>" in tile[1] and "<span data-over>inspection overdue since" in tile[1]
+    assert tile
+    assert "<span data-then hidden>" in tile[1] and "<span data-over>inspection overdue since" in tile[1]
     page.clock.set_fixed_time(datetime.datetime.fromisoformat("2026-12-14T12:00:00"))
     page.goto(address + "machines/bittern/")
     said = page.locator(".fw-beside a", has_text="Rope inspection").inner_text()
