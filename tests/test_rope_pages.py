@@ -458,9 +458,8 @@ def test_due_is_judged_by_the_date_of_the_phone(page: Page, address: str, today:
 
 
 def test_the_tile_of_a_crane_says_when_it_is_overdue(page: Page, address: str, built: Path) -> None:
-    tile = re.search(
-        r'rope/"><strong>Rope inspection</strong><span>(.*?)</a>', (built / "machines/avocet/index.html").read_text("utf-8")
-    )
+    html = (built / "machines/avocet/index.html").read_text(encoding="utf-8")
+    tile = re.search(r'rope/"><strong>Rope inspection</strong><span>(.*?)</a>', html)
     assert tile
     assert "<span data-then hidden>" in tile[1] and "<span data-over>inspection overdue since" in tile[1]
     page.clock.set_fixed_time(datetime.datetime.fromisoformat("2026-12-14T12:00:00"))
