@@ -16,7 +16,7 @@ from typing import Any, Literal
 
 import jsonschema
 import pytest
-from conftest import DATA, DAY
+from conftest import DATA, DAY, fleet_plans
 
 from calc import rounding
 from calc.data import look_up
@@ -27,14 +27,7 @@ ROOT = Path(__file__).resolve().parent.parent
 G = 9.80665
 
 
-def _plans() -> Iterator[Plan]:
-    for machine in DATA.machines.values():
-        for configuration in machine.configurations:
-            for chart in configuration.charts:
-                yield plan_data.plan(look_up.case(DATA, machine.id, chart.slug, configuration.id, DAY))
-
-
-PLANS = list(_plans())
+PLANS = fleet_plans()
 every_plan = pytest.mark.parametrize(
     "plan", PLANS, ids=[f"{p['machine']}-{p['boom']}-{p['configuration']}" for p in PLANS]
 )
