@@ -150,8 +150,8 @@ def stop_text(words: Words, plan: Plan, move: Mapping[str, Any], firm: float) ->
 
 
 def _in_figure(number: Markup) -> Markup:
-    """A number of the page in a figure: the same switch hides one of the two systems there."""
-    return Markup(_PAIR.sub(r'<tspan class="u-metric">\1</tspan><tspan class="u-us">\2</tspan>', str(number)))
+    """A number of the page in a figure, where the same switch hides one of the two systems."""
+    return Markup(_PAIR.sub(r"<tspan>\1</tspan><tspan>\2</tspan>", str(number)))
 
 
 def _in_words(text: Markup) -> Markup:
