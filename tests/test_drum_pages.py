@@ -225,8 +225,8 @@ def test_a_partial_plan_is_a_plan_page_of_its_own() -> None:
         assert part(html, id) and part(whole.html, id), id
     listed = json.loads(SITE.fleet.files("bittern")["data/v1/plans/bittern/54m.json"])
     assert part(html, "cautions") == part(whole.html, "cautions")
-    for given, shown in ((told.plan.plan, html), (listed, whole.html)):
-        assert f"{given['falls']['used']} falls" in text(part(shown, "before").partition("<h2")[0])
+    for counted, drawn in ((told.plan.plan, html), (listed, whole.html)):
+        assert f"{counted['falls']['used']} falls" in text(part(drawn, "before").partition("<h2")[0])
     # the hook is on the ground before the stop wraps are reached: the stop height is no height below the ground
     assert told.plan.plan["stops"]["hook_height_m"] < 0
     assert "ground" in rows(part(html, "shorter-rope"))[0][-1]

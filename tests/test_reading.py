@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 from conftest import DATA, axe
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 DAY = re.compile(r"\d{4}-\d\d-\d\d")
 PLAN = "machines/heron/27m/"
@@ -320,11 +320,11 @@ def test_menu_of_a_small_screen_by_keyboard(open_page: Any) -> None:
     menu = page.get_by_role("button", name="Menu")
     menu.focus()
     page.keyboard.press("Enter")
-    assert menu.get_attribute("aria-expanded") == "true"
-    assert page.evaluate("document.activeElement.closest('#fw-menu') && document.activeElement.checkVisibility()")
+    expect(menu).to_have_attribute("aria-expanded", "true")
+    expect(page.locator("#fw-menu a").first).to_be_focused()
     page.keyboard.press("Escape")
-    assert menu.get_attribute("aria-expanded") == "false"
-    assert page.evaluate("document.activeElement.hasAttribute('data-menu')")
+    expect(menu).to_have_attribute("aria-expanded", "false")
+    expect(menu).to_be_focused()
     menu.click()
     page.locator("#fw-menu").get_by_role("link", name="Rules", exact=True).click()
     assert page.url.endswith("/rules/")

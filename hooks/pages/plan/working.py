@@ -85,7 +85,7 @@ def page(
     methods = sorted((m for m in plan["methods"] if m and m["passes"]), key=lambda method: method is not best)
     used, used_falls = plans.rule_of(data, case), plan["falls"]["used"]
     at = f"{of.address}working/"
-    off, _ = sensitive.table(words, case)
+    off, _ = sensitive.table(words, planned)
     spoken = plans.spoken(words, planned)
     view = View(
         root=root(at),
