@@ -24,8 +24,8 @@ from hooks.computed import Planned
 from hooks.figures import drum, stack
 from hooks.figures import reeving as reeved
 from hooks.pages.plan import cards, said, sensitive, steps
-from hooks.pages.plan.steps import Step
 from hooks.pages.plan import plan as plans
+from hooks.pages.plan.steps import Step
 from hooks.text.cite import Cited, cited
 from hooks.text.environment import force, mass, metres, plain, rope, share, show, tenth_share
 from hooks.text.page import Page, root
