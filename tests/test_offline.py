@@ -27,7 +27,7 @@ from hooks.building import icons, seal
 from hooks.pages.site import offline
 from hooks.text import words
 
-LATER = "2026-11-30"
+LATER = "2026-12-08"
 READY = "navigator.serviceWorker.ready.then(() => 0)"
 PLAN = "machines/heron/27m/"
 PATIENCE = 180_000  # [ms] for a busy machine

@@ -188,7 +188,7 @@ def test_axe_finds_nothing_in_menu_and_search(open_page: Any) -> None:
     for typed, said in (("", "Type"), ("R07", "found"), ("7777", "No page")):
         field.fill(typed)
         field.press("End")  # the search listens for keys let go
-        expect(page.get_by_role("status").filter(visible=True)).to_contain_text(said, timeout=15_000)
+        expect(page.locator(".md-search-result__meta[role=status]")).to_contain_text(said, timeout=15_000)
         assert not axe(page), typed
 
 
@@ -337,11 +337,11 @@ def test_menu_of_a_small_screen_by_keyboard(open_page: Any) -> None:
     menu = page.get_by_role("button", name="Menu")
     menu.focus()
     page.keyboard.press("Enter")
-    assert menu.get_attribute("aria-expanded") == "true"
-    assert page.evaluate("document.activeElement.closest('#fw-menu') && document.activeElement.checkVisibility()")
+    expect(menu).to_have_attribute("aria-expanded", "true")
+    expect(page.locator("#fw-menu a").first).to_be_focused()
     page.keyboard.press("Escape")
-    assert menu.get_attribute("aria-expanded") == "false"
-    assert page.evaluate("document.activeElement.hasAttribute('data-menu')")
+    expect(menu).to_have_attribute("aria-expanded", "false")
+    expect(menu).to_be_focused()
     menu.click()
     page.locator("#fw-menu").get_by_role("link", name="Rules", exact=True).click()
     assert page.url.endswith("/rules/")

@@ -171,7 +171,7 @@ def page(
     )
     title = partial.title if partial else title
     boom_lengths = rounding.boom_length
-    off, worst = sensitive.table(words, case)
+    off, worst = sensitive.table(words, planned)
     view = View(
         root=root(at),
         case=case,
