@@ -25,6 +25,7 @@ from hooks.figures import drum, stack
 from hooks.figures import reeving as reeved
 from hooks.pages.plan import cards, said, sensitive, steps
 from hooks.pages.plan import plan as plans
+from hooks.pages.plan.steps import Step
 from hooks.text.cite import Cited, cited
 from hooks.text.environment import force, mass, metres, plain, rope, share, show, tenth_share
 from hooks.text.page import Page, root
@@ -53,8 +54,8 @@ class View:
     plan: Plan
     boom_length: Callable[[float], rounding.Pair]
     methods: list[Method]  # that can be done, the best first
-    steps: dict[str, list[steps.Step]]  # by method
-    told: Callable[[steps.Step], cards.Told]
+    steps: dict[str, list[Step]]  # by method
+    told: Callable[[Step], cards.Told]
     drum: Markup | None  # before and after
     reeving: Markup | None
     stack: Markup | None
