@@ -148,6 +148,7 @@ def test_target_and_source_are_checked() -> None:
     ]
 
 
+@pytest.mark.usefixtures("typed")
 @pytest.mark.parametrize(
     ("text", "told"),
     [
