@@ -90,6 +90,12 @@ def fleet_plans() -> tuple[Plan, ...]:
     return tuple(plan for _, plan in fleet_cases())
 
 
+@pytest.fixture
+def typed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Messages name the files of the test's own folder as they are typed there."""
+    monkeypatch.chdir(tmp_path)
+
+
 def build(
     target: Path, data: Path | None = None, address: str | None = None, profile: str = "iso", kept: str = ""
 ) -> subprocess.CompletedProcess[str]:

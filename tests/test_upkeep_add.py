@@ -93,6 +93,7 @@ def test_what_follows_the_log_stays_behind_it(rules: Path) -> None:
     assert text.endswith('note: "run sheet, pass 1"\n' + after) and text.count("- day:") == 2
 
 
+@pytest.mark.usefixtures("typed")
 def test_a_log_in_brackets_is_left_alone(rules: Path) -> None:
     text = 'log: [{day: "2026-08-17", new_rope: {length: 560 m, tension: 15.5 kN}}]\n'
     log(rules).write_text(HEAD + text, encoding="utf-8")
@@ -165,6 +166,7 @@ def test_what_is_no_record(rules: Path, changes: dict[str, Any], problem: str) -
     assert all(one.startswith("record.json:") and "; " in one for one in problems)
 
 
+@pytest.mark.usefixtures("typed")
 def test_a_machine_without_a_log(rules: Path) -> None:
     log(rules).unlink()
     assert refused(rules, a_record()) == [

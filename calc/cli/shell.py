@@ -19,7 +19,7 @@ import click
 from click.shell_completion import CompletionItem, get_completion_class
 
 from calc import ROOT
-from calc.data import days, units
+from calc.data import days, folders, units
 from calc.data.files import Errors
 from calc.data.look_up import Unknown
 
@@ -38,7 +38,10 @@ class Stop(Exception):
 
 def today() -> str:
     """The day to compute for: FIRMWRAP_DAY, or today in UTC."""
-    return os.environ.get("FIRMWRAP_DAY") or datetime.datetime.now(datetime.UTC).date().isoformat()
+    try:
+        return days.of(os.environ, datetime.datetime.now(datetime.UTC))
+    except ValueError as error:
+        raise click.UsageError(str(error), click.get_current_context()) from None
 
 
 def profile() -> str | None:
@@ -124,19 +127,24 @@ def day_option() -> click.Option:
     ['--day']
     """
     return click.Option(
-        ["--day"], type=DAY, default=today, help="day that counts, YYYY-MM-DD (FIRMWRAP_DAY, else today)"
+        ["--day"], type=DAY, default=today, help="day that counts, YYYY-MM-DD (FIRMWRAP_DAY, else today in UTC)"
     )
 
 
-def data_option() -> click.Option:
-    """The option of the data folder; what reads a folder tells what is wrong with it.
+def data_option(*, taught: bool = False) -> click.Option:
+    """The option of the data folder; what reads a folder tells what is wrong with it.  Of a command whose cranes are
+    `taught`, the teaching fleet counts where the option is left out.
 
     >>> data_option().opts
     ['--data']
     """
-    kind, default = click.Path(path_type=Path), ROOT / "rules"
-    help = "data folder (FIRMWRAP_DATA, else rules)"
-    return click.Option(["--data"], type=kind, envvar="FIRMWRAP_DATA", default=default, help=help)
+    if taught:
+        help = "data folder (the teaching fleet)"
+        return click.Option(["--data"], type=click.Path(path_type=Path), default=folders.SHIPPED, help=help)
+    help = f"data folder ({folders.VARIABLE}, else the one that ships)"
+    return click.Option(
+        ["--data"], type=click.Path(path_type=Path), default=lambda: folders.chosen(os.environ), help=help
+    )
 
 
 def machines(context: click.Context, parameter: click.Parameter, begun: str) -> list[CompletionItem]:

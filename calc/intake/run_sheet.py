@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from calc.checks import logbook
-from calc.data import build, files, look_up, schema
+from calc.data import build, files, folders, look_up, schema
 from calc.data.files import Document, Errors, Problem
 from calc.data.model import Data
 from calc.intake import duty_csv
@@ -26,14 +26,15 @@ def add(record: Path, data: Data, folder: Path) -> str:
     _stop(document.problems or schema.problems(document, "record"))
     machine = document.data["plan"]["machine"]
     if machine not in data.upkeep:
-        text = f"there is no log of the rope of '{machine}'; begin rules/upkeep/{machine}.yaml with new_rope"
+        begin = folders.shown(folder / "upkeep" / f"{machine}.yaml")
+        text = f"there is no log of the rope of '{machine}'; begin {begin} with new_rope"
         _stop([document.problem(("plan", "machine"), text)])
     entries = document.data["log"]
     log = Document(document.file, {"id": machine, "format": 1, "log": entries}, document.lines)
     _stop(schema.problems(log, "upkeep"))
     _stop(list(_wrong(log, data, machine)))
     place = folder / "upkeep" / f"{machine}.yaml"
-    _write(place, f"{folder.resolve().name}/upkeep/{place.name}", entries)
+    _write(place, folders.shown(place), entries)
     return f"{len(entries)} {'entry' if len(entries) == 1 else 'entries'} added to {place}"
 
 

@@ -19,9 +19,11 @@ from pathlib import Path
 from calc import ROOT
 from calc.changes import record
 from calc.checks import loader
+from calc.data import folders
 from calc.data.files import Errors
 from calc.data.model import Data
-from hooks.building.release import LAST, digest
+from hooks.building.release import digest, turn
+from hooks.building.seal import LAST
 
 
 def archive(root: Path, data: Data) -> Path:
@@ -60,9 +62,10 @@ def _packed(name: str, content: dict[str, bytes], day: str) -> bytes:
 
 if __name__ == "__main__":
     try:
-        folder = Path(os.environ.get("FIRMWRAP_DATA") or ROOT / "rules")
+        folder = folders.chosen(os.environ)
         data = loader.load(folder, os.environ.get("FIRMWRAP_PROFILE") or None)
-        made = archive(ROOT, data)
+        with turn(ROOT):
+            made = archive(ROOT, data)
         print(f"{made.relative_to(ROOT)}: {made.stat().st_size / 1e6:.1f} MB")
     except (OSError, Errors) as error:
         sys.exit(str(error))
