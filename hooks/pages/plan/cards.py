@@ -23,6 +23,7 @@ from hooks.text.words import Words
 Plan = Mapping[str, Any]
 
 BOOM_MOVES = ("luff-out", "luff-in", "telescope-in")
+HELD = ("pay-out", "hang", "luff-out", "luff-out-empty", "hang-extension", "luff-in")  # texts of moves that luff
 _PAIR = re.compile("<x-m>(.*?)</x-m><x-u>(.*?)</x-u>")
 
 
@@ -125,11 +126,19 @@ def _card(
             ids,
             _drum_words(words, step.number, stretches, parts["drum"]),
         ),
-        sentences=tuple(words.say(f"cards.say.{name}.{at}", **parts) for at in words.get(f"cards.say.{name}")),
+        sentences=_sentences(words, plan, name, parts),
         aside=words.say(f"cards.aside.{name}", **parts) if name in asides else None,
         enough=Markup(" ").join(said.enough(words, plan, one)) if move is one["moves"][-1] else None,
         stop=stop_text(words, plan, move, firm),
     )
+
+
+def _sentences(words: Words, plan: Plan, name: str, parts: Mapping[str, Any]) -> tuple[Markup, ...]:
+    """What to do in this move; with a luffing jib what luffs and what is held."""
+    held = work.on_held_boom(plan)
+    said_here = f"cards.{'say_held' if held and name in words.get('cards.say_held') else 'say'}.{name}"
+    found = tuple(words.say(f"{said_here}.{at}", **parts) for at in words.get(said_here))
+    return (*found, work.on_jib(words, plan, "cards.held", "cards.held")) if held and name in HELD else found
 
 
 def stop_text(words: Words, plan: Plan, move: Mapping[str, Any], firm: float) -> Markup:

@@ -166,7 +166,7 @@ def page(
     at = partial.address if partial else planned.address
     boom, name = rounding.boom_length(case.chart.boom_length), listed(machine, case.chart.boom_length)
     first = case.configuration.id == addresses.first_configuration(machine, case.chart.slug)
-    title = words.get("plan.title" if first else "plan.title_other").format(
+    title = words.get("plan.title" if first and not case.jib else "plan.title_other").format(
         machine=machine.name, boom=name, configuration=case.configuration.name
     )
     title = partial.title if partial else title

@@ -24,6 +24,7 @@ Move = Mapping[str, Any]
 
 NEEDS_LOAD = ("area", "reeve", "limiter", "weights")  # steps that a plan without a load cannot give in full
 PRINTED = 1e-6  # [m], what a plan is printed to
+LUFFING = ("luff-out", "luff-in")
 REWINDING = ("pick", "luff-in")  # moves of a later pass over rope that the pass before has wound
 
 
@@ -67,6 +68,20 @@ def _before(words: Words, planned: Planned, boom: rounding.Pair, key: str) -> It
     yield words.say(f"plan.before_text.{key}", **parts)
     if key == "area" and "slew" in parts:
         yield words.say("plan.before_text.area_second", **parts)
+    if key == "limiter" and planned.case.jib is not None:
+        yield on_jib(words, planned.plan, "plan.jib.held", "plan.jib.fixed")
+
+
+def on_held_boom(plan: Plan) -> bool:
+    """Whether a luffing jib does the work, the main boom held."""
+    jib = plan["inputs"].get("jib")
+    return jib is not None and jib["boom_angle_deg"] is not None
+
+
+def on_jib(words: Words, plan: Plan, held: str, fixed: str) -> Markup:
+    """A text about the jib of a plan: `held` names that of a luffing jib, its main boom held, `fixed` the other."""
+    angle = plan["inputs"]["jib"]["boom_angle_deg"]
+    return words.say(fixed) if angle is None else words.say(held, angle=rounding.degrees(angle, "near"))
 
 
 def parts_before(words: Words, planned: Planned, boom: rounding.Pair) -> dict[str, Any]:
@@ -104,6 +119,7 @@ def steps(words: Words, planned: Planned, method: Mapping[str, Any]) -> list[Ste
     """All moves of a method in order, in words."""
     case, plan = planned
     found: list[Step] = []
+    held = on_held_boom(plan)
     places = said.radii(method)
     firm_lengths = firm_if_landed(planned, method)
     landed: Move | None = None
@@ -114,7 +130,10 @@ def steps(words: Words, planned: Planned, method: Mapping[str, Any]) -> list[Ste
             way = one["load_return"] if landed else None
             back = _return_parts(words, case, plan, one, landed) if landed else {}
             parts = _parts(words, plan, one, at, place, words.say(f"plan.return.{way}", **back) if way else "")
-            text = words.say(f"plan.step.{name}", **parts)
+            own = held and name in words.get("plan.step_held")
+            text = words.say(f"plan.{'step_held' if own else 'step'}.{name}", **parts)
+            if held and move["move"] in LUFFING:
+                text = Markup("{} {}").format(text, on_jib(words, plan, "plan.jib.move", "plan.jib.move"))
             found.append(Step(len(found) + 1, number, move, place[1], name, parts, way, back, text, length))
         landed = one["moves"][-1]
     return found
