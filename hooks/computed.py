@@ -19,6 +19,7 @@ from calc.inspection.rope_fields import Fitness
 from calc.winding import plan_data
 from calc.winding.plan_fields import Block, Inputs, Method, Plan
 from calc.winding.rig import Crane, Rig
+from calc.winding.sensitivity import Change, Outcome, sensitivity
 from hooks.text import addresses
 
 ASKED: tuple[Literal["load", "stops", "methods"], ...] = ("load", "stops", "methods")  # what a plan asks of the crew
@@ -41,8 +42,14 @@ class _Pair(NamedTuple):
 class Planned(_Pair):
     """A case and its plan; with them what every page asks of both, found once."""
 
-    def __reduce__(self) -> tuple[type, tuple[Case, Plan]]:
-        return type(self), (self.case, self.plan)  # what is found is found again
+    def __reduce__(self) -> tuple[type, tuple[Case, Plan], Mapping[str, Any]]:
+        """Small errors take as long as the plan; the rest is found again."""
+        return type(self), (self.case, self.plan), {"small_errors": self.small_errors}
+
+    @cached_property
+    def small_errors(self) -> tuple[Outcome, tuple[Change, ...]] | None:
+        """What small errors of the data do to the plan; None without a load."""
+        return sensitivity(self.case)
 
     @cached_property
     def best(self) -> Method | None:
@@ -84,12 +91,19 @@ class Planned(_Pair):
 
 @dataclass(frozen=True)
 class DrumPlan:
-    """The plan that the state of a drum names: its case and itself; whether it is the standing plan of that boom
-    length, which has its page already."""
+    """The plan that the state of a drum names; whether it is the standing plan of that boom length, which has its page
+    already."""
 
-    case: Case
-    plan: Plan
+    planned: Planned
     standing: bool
+
+    @property
+    def case(self) -> Case:
+        return self.planned.case
+
+    @property
+    def plan(self) -> Plan:
+        return self.planned.plan
 
 
 @dataclass(frozen=True)
@@ -161,8 +175,9 @@ def _plan(data: Data, found: DrumState, made: list[Planned]) -> DrumPlan | None:
     if case is None:
         return None
     plan = plan_data.plan(case)
-    for standing, other in made:
+    for one in made:
+        standing, other = one
         set_up_alike = (standing.configuration.id, standing.chart.slug) == (case.configuration.id, case.chart.slug)
         if set_up_alike and all(plan[part] == other[part] for part in ASKED):
-            return DrumPlan(standing, other, True)
-    return DrumPlan(case, plan, False)
+            return DrumPlan(one, True)
+    return DrumPlan(Planned(case, plan), False)

@@ -90,7 +90,10 @@ class Fleet(Mapping[str, Told]):
         if min(count, len(missing)) < 2:
             return
         with suppress(BrokenExecutor), jobs.pool(min(count, len(missing))) as pool:  # killed: the rest is made later
-            waiting = {pool.submit(_made, self._setting, self._data.of(id), id, days): id for id in missing}
+            waiting = {}
+            for id in missing:
+                known = self._part(id) if self._store.has(self._keys.computed[id], "computed") else None
+                waiting[pool.submit(_made, self._setting, self._data.of(id), id, days, known)] = id
             for done in as_completed(waiting):
                 keys = self._parts(waiting[done], days)
                 for (key, part), value in zip(keys, done.result(), strict=True):
@@ -176,9 +179,11 @@ class Fleet(Mapping[str, Told]):
         return self._store.get(self._keys.shown[id], part, make)
 
 
-def _made(setting: Setting, data: Data, id: str, days: tuple[str, ...]) -> list[Any]:
-    """Everything that is made of one crane, in the order of `Fleet._parts`."""
-    plans, told = compute(data, data.machines[id], setting.day)
+def _made(
+    setting: Setting, data: Data, id: str, days: tuple[str, ...], known: tuple[list[Planned], Told] | None
+) -> list[Any]:
+    """Everything that is made of one crane, in the order of `Fleet._parts`; what is `known` is not computed again."""
+    plans, told = known or compute(data, data.machines[id], setting.day)
     of_it = parts_shown(setting, data, plans, told)
     return [(plans, told), moving(data, plans, days), *(of_it[part] for part in PARTS)]
 

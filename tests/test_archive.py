@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import io
-import json
 import os
 import tarfile
 from pathlib import Path
 
 import pytest
 from conftest import DAY, ROOT
+from test_faults import built
 
 from calc.checks import loader
 from calc.data import look_up
@@ -21,12 +21,7 @@ CRANE = loader.load(ROOT / "tests/cases/crane")
 
 def published(root: Path) -> Path:
     """A small published site."""
-    built = root / "build/next"
-    (built / "assets").mkdir(parents=True)
-    (built / "index.html").write_text("start", encoding="utf-8")
-    (built / "assets/site.css").write_text("p {}", encoding="utf-8")
-    (built / release.LAST).write_text(json.dumps({"build": "0" * 12, "day": DAY}), encoding="utf-8")
-    return release.release(root)
+    return release.release(root, built(root, "start"))
 
 
 def test_it_holds_the_site_and_every_number(tmp_path: Path) -> None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 import os
 import pty
 import re
+import shlex
 import subprocess
 import sys
 import tomllib
@@ -16,6 +18,7 @@ from conftest import DAY, ROOT
 
 from calc.checks import loader
 from calc.cli.commands import main
+from hooks.building import generated
 
 CRANE = ROOT / "tests/cases/crane"
 CALL = [sys.executable, "-m", "calc"]
@@ -116,12 +119,62 @@ def test_a_wrong_call_is_told_in_words(arguments: list[str], said: str, capsys: 
     assert capsys.readouterr() == ("", said)
 
 
-def test_a_wrong_day_of_the_environment(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-    for day in ("tomorrow", "20270115"):
+WRONG_DAYS = {
+    "tomorrow": "is no day; write YYYY-MM-DD",
+    "20270115": "is no day; write YYYY-MM-DD",
+    "2027-1-5": "is no day; write YYYY-MM-DD",
+    "2027-02-30": "is no day; write YYYY-MM-DD",
+    " 2027-01-15": "is no day; write YYYY-MM-DD",
+    "2027-01-15 ": "is no day; write YYYY-MM-DD",
+    "2027-W02-5": "is no day; write YYYY-MM-DD",
+    "\u0968\u0966\u0968\u096d-01-15": "is no day; write YYYY-MM-DD",
+    "1899-12-31": "is not in the years 1900 to 2199; check the year",
+    "2200-01-01": "is not in the years 1900 to 2199; check the year",
+    "9999-12-31": "is not in the years 1900 to 2199; check the year",
+}
+DATED = [
+    "check", "new machine osprey", "plan hand-lattice 50m", "fleet", "state hand-lattice",
+    "ready hand-lattice 50m '1 t'", "fitness hand-lattice", "shortening hand-lattice", "new-rope hand-lattice",
+    "record", "exercises",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("command", DATED)
+def test_a_wrong_day(command: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    """Every command that asks for a day refuses it, from the environment and from the call; the site does the same."""
+    call = shlex.split(command)
+    for day, said in WRONG_DAYS.items():
         monkeypatch.setenv("FIRMWRAP_DAY", day)
-        for call in (["fleet"], ["record"]):
-            assert main([*call, "--data", str(CRANE)]) == 2
-            assert f"'{day}' is no day; write YYYY-MM-DD" in capsys.readouterr().err
+        with pytest.raises(ValueError, match=r"^FIRMWRAP_DAY: ") as refused:
+            generated.day(os.environ)
+        assert main([*call, "--data", str(CRANE)]) == 2
+        out, told = capsys.readouterr()
+        assert out == "" and told.splitlines()[0] == f"python -m calc {call[0]}: {refused.value}"
+        assert str(refused.value) == f"FIRMWRAP_DAY: {day!r} {said}"
+        monkeypatch.delenv("FIRMWRAP_DAY")
+        assert main([*call, *(["--day"] if command != "record" else []), day, "--data", str(CRANE)]) == 2
+        out, told = capsys.readouterr()
+        assert out == "" and f"{day!r} {said}\n" in told
+
+
+def test_an_empty_day_of_a_call_is_no_day(capsys: pytest.CaptureFixture[str]) -> None:
+    """Of the environment it is none: today counts."""
+    assert main(["fleet", "--day", "", "--data", str(CRANE)]) == 2
+    assert "'' is no day; write YYYY-MM-DD" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("zone", ["Pacific/Kiritimati", "Pacific/Pago_Pago"])
+def test_without_a_day_it_is_the_day_in_utc(zone: str) -> None:
+    """On the site and on the command line, though clocks in one of these zones always show another day."""
+    code = (
+        "import os; from calc.cli import shell; from hooks.building import generated; "
+        "print(shell.today(), generated.day(os.environ))"
+    )
+    before = datetime.datetime.now(datetime.UTC).date().isoformat()
+    environment = ALONE | {"FIRMWRAP_DAY": "", "TZ": zone}
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=environment, capture_output=True, text=True)
+    after = datetime.datetime.now(datetime.UTC).date().isoformat()
+    assert done.stdout.split() in ([before] * 2, [after] * 2), done.stderr
 
 
 def test_an_interrupted_call(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -264,8 +264,8 @@ def _new_rope(machine: str, day: str, as_json: bool, data: Path) -> str:
     metavar="[DAY]...",
     nargs=-1,
     type=shell.DAY,
-    callback=lambda context, argument, days: days or (shell.DAY.convert(shell.today(), argument, context),),
-    help="YYYY-MM-DD (FIRMWRAP_DAY, else today)",
+    callback=lambda context, argument, days: days or (shell.today(),),
+    help="YYYY-MM-DD (FIRMWRAP_DAY, else today in UTC)",
 )
 @click.option("--ahead", "and_ahead", is_flag=True, help="for each later day, too, on which something begins")
 @click.option("--into", type=_FILE, help="folder to write into, one file <day>.txt for each day")

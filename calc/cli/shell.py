@@ -38,7 +38,10 @@ class Stop(Exception):
 
 def today() -> str:
     """The day to compute for: FIRMWRAP_DAY, or today in UTC."""
-    return os.environ.get("FIRMWRAP_DAY") or datetime.datetime.now(datetime.UTC).date().isoformat()
+    try:
+        return days.of(os.environ, datetime.datetime.now(datetime.UTC))
+    except ValueError as error:
+        raise click.UsageError(str(error), click.get_current_context()) from None
 
 
 def profile() -> str | None:
@@ -124,7 +127,7 @@ def day_option() -> click.Option:
     ['--day']
     """
     return click.Option(
-        ["--day"], type=DAY, default=today, help="day that counts, YYYY-MM-DD (FIRMWRAP_DAY, else today)"
+        ["--day"], type=DAY, default=today, help="day that counts, YYYY-MM-DD (FIRMWRAP_DAY, else today in UTC)"
     )
 
 

@@ -7,7 +7,6 @@ the check: the keyword `quantity` names the kind of a quantity, `above`, `least`
 
 from __future__ import annotations
 
-import datetime
 import json
 import re
 from collections.abc import Iterator
@@ -18,7 +17,7 @@ from typing import Any
 from jsonschema import Draft202012Validator, ValidationError, validators
 
 from calc import ROOT
-from calc.data import units
+from calc.data import days, units
 from calc.data.files import Document, Problem
 
 FOLDER = ROOT / "rules/schema"
@@ -187,11 +186,11 @@ def _day(validator: Any, wanted: bool, instance: Any, node: Schema) -> _Found:
     if not isinstance(instance, str):
         return
     try:
-        if datetime.date.fromisoformat(instance).isoformat() == instance:
-            return
+        days.parse(instance)
+    except days.Far as far:
+        yield ValidationError(str(far))
     except ValueError:
-        pass
-    yield ValidationError(f"'{instance}' is no calendar day; write year-month-day in quotes, like \"2026-11-02\"")
+        yield ValidationError(f"'{instance}' is no calendar day; write year-month-day in quotes, like \"2026-11-02\"")
 
 
 def _pattern(validator: Any, pattern: str, instance: Any, node: Schema) -> _Found:

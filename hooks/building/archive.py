@@ -21,7 +21,8 @@ from calc.changes import record
 from calc.checks import loader
 from calc.data.files import Errors
 from calc.data.model import Data
-from hooks.building.release import LAST, digest
+from hooks.building.release import digest, turn
+from hooks.building.seal import LAST
 
 
 def archive(root: Path, data: Data) -> Path:
@@ -62,7 +63,8 @@ if __name__ == "__main__":
     try:
         folder = Path(os.environ.get("FIRMWRAP_DATA") or ROOT / "rules")
         data = loader.load(folder, os.environ.get("FIRMWRAP_PROFILE") or None)
-        made = archive(ROOT, data)
+        with turn(ROOT):
+            made = archive(ROOT, data)
         print(f"{made.relative_to(ROOT)}: {made.stat().st_size / 1e6:.1f} MB")
     except (OSError, Errors) as error:
         sys.exit(str(error))

@@ -42,11 +42,7 @@ def day(environment: Mapping[str, str]) -> str:
 
     Errors: ValueError, saying what to write.
     """
-    text = environment.get("FIRMWRAP_DAY")
-    try:
-        return days.parse(text) if text else datetime.datetime.now(datetime.UTC).date().isoformat()
-    except ValueError as error:
-        raise ValueError(f"FIRMWRAP_DAY: {error}") from None
+    return days.of(environment, datetime.datetime.now(datetime.UTC))
 
 
 @dataclass(frozen=True)

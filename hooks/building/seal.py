@@ -16,18 +16,20 @@ import hashlib
 import json
 import os
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from hooks.building.release import LAST
-
+LAST = "version.json"  # the file a build writes last
 BUILD = "0" * 12  # in every page, until the build has its name
 WORKER = "assets/worker.js"
-LEFT_OUT = re.compile(r"404\.html|sitemap\.xml.*|data/v1/.*|machines/.*/plan\.html")  # for the network, not for the cab
+PUBLISHED = "sw.js"  # the worker, its constants in front
+_FRAMELESS = re.compile(r"machines/.*/plan\.html")  # a plan's body alone, which says no build
+LEFT_OUT = re.compile(rf"404\.html|sitemap\.xml.*|data/v1/.*|{_FRAMELESS.pattern}")  # for the network, not for the cab
 
-_STAMP = re.compile(rb'data-build="[0-9a-f]{12}"')
+_STAMP = re.compile(rb'data-build="([0-9a-f]{12})"')
+_CONSTANTS = "const BUILD = "
 
 
 @dataclass(frozen=True)
@@ -198,6 +200,45 @@ def _publish(folder: Path, build: str, day: str, options: Options, listed: Mappi
     wait = round(1000 * options.page_wait_seconds)
     constants = json.dumps({**version, "list": name, "listHash": fingerprint, "wait": wait})
     worker = folder / WORKER
-    (folder / "sw.js").write_text(f"const BUILD = {constants};\n{worker.read_text(encoding='utf-8')}", encoding="utf-8")
+    text = f"{_CONSTANTS}{constants};\n{worker.read_text(encoding='utf-8')}"
+    (folder / PUBLISHED).write_text(text, encoding="utf-8")
     worker.unlink()
     (folder / LAST).write_text(json.dumps(version) + "\n", encoding="utf-8")
+
+
+def faults(folder: Path) -> Iterator[str]:
+    """What in a `folder` is not of the one build its version file names: every page says its build, every listed file
+    has its hash, and all files together give the build its name."""
+    try:
+        version = json.loads((folder / LAST).read_text(encoding="utf-8"))
+        head, _, worker = (folder / PUBLISHED).read_text(encoding="utf-8").partition(";\n")
+        told = json.loads(head.removeprefix(_CONSTANTS))
+        listed = json.loads((folder / told["list"]).read_text(encoding="utf-8"))
+        groups = [listed["files"], *(crane["files"] for crane in listed["cranes"].values())]
+        expected = {(folder / told["list"]).relative_to(folder).as_posix(): told["listHash"]}
+        expected |= {_file(address): fingerprint for group in groups for address, fingerprint in group}
+        if {name: told[name] for name in version} != version or not version["build"]:
+            yield f"{PUBLISHED} is of another build than {LAST}"
+    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
+        yield f"{LAST}, {PUBLISHED} or the list of files cannot be read: {error}"
+        return
+    hashes = {WORKER: _hash(worker.encode())}
+    for name in _names(folder):
+        content = (folder / name).read_bytes()
+        if expected.pop(name, None) not in (None, _hash(content)):
+            yield f"{name} is not the file that is listed"
+        if name.endswith(".html") and not _FRAMELESS.fullmatch(name):
+            stamp = _STAMP.search(content)
+            if not stamp or stamp[1].decode() != version["build"]:
+                yield f"{name} is a page of another build"
+            content = _STAMP.sub(f'data-build="{BUILD}"'.encode(), content, count=1)
+        if name not in (LAST, PUBLISHED, told["list"]):
+            hashes[name] = _hash(content)
+    yield from (f"{name} is listed and is not there" for name in expected)
+    if _name({name: hashes[name] for name in sorted(hashes, key=Path)}) != version["build"]:
+        yield f"its files are not those that build {version['build']} has its name from"
+
+
+def _file(address: str) -> str:
+    """The file at an address of the list."""
+    return f"{address}index.html" if address.endswith("/") or not address else address

@@ -41,7 +41,7 @@ def plan_address(told: Told) -> str | None:
     if told.plan is None:
         return None
     if told.plan.standing:
-        return Planned(told.plan.case, told.plan.plan).address
+        return told.plan.planned.address
     return f"{addresses.crane(told.machine, 'drum')}plan/"
 
 
@@ -163,7 +163,7 @@ def asked(words: Words, told: Told) -> tuple[Planned, plans.Partial] | None:
         back=(addresses.crane(told.machine, "drum"), words.get("drum.links.drum")),
         notes=tuple(_notes(words, told, case)),
     )
-    return Planned(case, told.plan.plan), partial
+    return told.plan.planned, partial
 
 
 def _notes(words: Words, told: Told, case: Case) -> Iterator[Markup]:

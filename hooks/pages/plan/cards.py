@@ -23,8 +23,16 @@ from hooks.text.words import Words
 Plan = Mapping[str, Any]
 
 BOOM_MOVES = ("luff-out", "luff-in", "telescope-in")
-HELD = ("pay-out", "hang", "luff-out", "luff-out-empty", "hang-extension", "luff-in")  # texts of moves that luff
 _PAIR = re.compile("<x-m>(.*?)</x-m><x-u>(.*?)</x-u>")
+
+
+@dataclass(frozen=True)
+class Told:
+    """One move in words: what to do with its number, at most two sentences, what else to know."""
+
+    heading: Markup
+    sentences: tuple[Markup, ...]
+    aside: Markup | None
 
 
 @dataclass(frozen=True)
@@ -79,6 +87,19 @@ def deck(words: Words, planned: Planned, method: Mapping[str, Any], ids: str = "
     )
 
 
+def told(words: Words, step: work.Step) -> Told:
+    """What is said of a move wherever it stands: on its card, on the page of the working."""
+    name, parts = step.name, step.parts
+    # a luffing jib moves on a main boom that is held
+    held = parts["held"] and name in words.get("cards.say_held")
+    texts = f"cards.{'say_held' if held else 'say'}.{name}"
+    return Told(
+        heading=words.say(f"cards.heading.{name}", **parts),
+        sentences=tuple(words.say(f"{texts}.{at}", **parts) for at in words.get(texts)),
+        aside=words.say(f"cards.aside.{name}", **parts) if name in words.get("cards.aside") else None,
+    )
+
+
 def _card(
     words: Words,
     planned: Planned,
@@ -90,29 +111,21 @@ def _card(
     firm: float,
     count: int,
 ) -> Card:
-    plan, move, name = planned.plan, step.move, step.name
+    plan, move, parts = planned.plan, step.move, step.parts
     one = method["passes"][step.pass_number - 1]
     inputs = plan["inputs"]
-    parts = dict(step.parts) | {
-        "reading": said.reading(words, plan, "cards.reading", under=step.parts["under"]),
-        "least": words.say("plan.count_stop", stop=inputs["stop_wraps"], dead=inputs["dead_wraps"]),
-        "hang": words.say("cards.hang", sling=step.parts["sling"]) if step.parts["hang"] else "",
-        "return": words.say(f"cards.return.{step.load_return}", **step.return_parts) if step.load_return else "",
-        "back": step.parts["return"],
-    }
-    heading = words.say(f"cards.heading.{name}", **parts)
+    in_words = told(words, step)
     layer, wraps = said.counted(inputs, move["layer"][1], move["wrap"][1])
     place = words.say(
         f"cards.place.{'full' if wraps == said.full(inputs, layer) else 'many'}", layer=layer, wraps=wraps
     )
-    asides = words.get("cards.aside")
     dimensions = card.Dimensions(_in_figure(step.radius), _in_figure(parts["hook"]))
     return Card(
         number=step.number,
         pass_number=step.pass_number,
         move=move,
-        verb=words.get(f"cards.verb.{name}"),
-        heading=heading,
+        verb=words.get(f"cards.verb.{step.name}"),
+        heading=in_words.heading,
         where=words.say("cards.where", **{"pass": step.pass_number}, number=step.number, all=count),
         drum=place,
         hook=parts["hook"],
@@ -126,19 +139,11 @@ def _card(
             ids,
             _drum_words(words, step.number, stretches, parts["drum"]),
         ),
-        sentences=_sentences(words, plan, name, parts),
-        aside=words.say(f"cards.aside.{name}", **parts) if name in asides else None,
+        sentences=in_words.sentences,
+        aside=in_words.aside,
         enough=Markup(" ").join(said.enough(words, plan, one)) if move is one["moves"][-1] else None,
         stop=stop_text(words, plan, move, firm),
     )
-
-
-def _sentences(words: Words, plan: Plan, name: str, parts: Mapping[str, Any]) -> tuple[Markup, ...]:
-    """What to do in this move; with a luffing jib what luffs and what is held."""
-    held = work.on_held_boom(plan)
-    said_here = f"cards.{'say_held' if held and name in words.get('cards.say_held') else 'say'}.{name}"
-    found = tuple(words.say(f"{said_here}.{at}", **parts) for at in words.get(said_here))
-    return (*found, work.on_jib(words, plan, "cards.held", "cards.held")) if held and name in HELD else found
 
 
 def stop_text(words: Words, plan: Plan, move: Mapping[str, Any], firm: float) -> Markup:
@@ -159,8 +164,8 @@ def stop_text(words: Words, plan: Plan, move: Mapping[str, Any], firm: float) ->
 
 
 def _in_figure(number: Markup) -> Markup:
-    """A number of the page in a figure: the same switch hides one of the two systems there."""
-    return Markup(_PAIR.sub(r'<tspan class="u-metric">\1</tspan><tspan class="u-us">\2</tspan>', str(number)))
+    """A number of the page in a figure, where the same switch hides one of the two systems."""
+    return Markup(_PAIR.sub(r"<tspan>\1</tspan><tspan>\2</tspan>", str(number)))
 
 
 def _in_words(text: Markup) -> Markup:

@@ -171,7 +171,7 @@ def page(
     )
     title = partial.title if partial else title
     boom_lengths = rounding.boom_length
-    off, worst = sensitive.table(words, case)
+    off, worst = sensitive.table(words, planned)
     view = View(
         root=root(at),
         case=case,
@@ -278,7 +278,9 @@ def check(words: Words, planned: Planned) -> list[Group]:
             text = words.say(f"plan.check.groups.{name}.rows.{key}.{kind}", **parts)
             if key == "area" and "slew" in parts:
                 text = Markup("{} {}").format(text, words.say("plan.check.second", **parts))
-            if key == "limiter" and plan["kind"] == "telescopic":
+            if key == "limiter" and case.jib is not None:
+                text = Markup("{} {}").format(text, steps.on_jib(words, plan))
+            elif key == "limiter" and plan["kind"] == "telescopic":
                 text = Markup("{} {}").format(text, words.say("plan.check.telescoping"))
             rows.append((kind, text))
         found.append(Group(group["title"], rows))

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import Case
-from calc.winding.sensitivity import Change, Outcome, sensitivity
+from calc.winding.sensitivity import Change, Outcome
+from hooks.computed import Planned
 from hooks.text.environment import both
 from hooks.text.words import Words
 
@@ -37,12 +37,11 @@ class Off:
         return self.stop == self.falls == self.firm == self.load == DASH
 
 
-def table(words: Words, case: Case) -> tuple[list[Off], Markup | None]:
+def table(words: Words, planned: Planned) -> tuple[list[Off], Markup | None]:
     """A row for every input moved, and the one that raises the stop height most in words; nothing without a load."""
-    found = sensitivity(case)
-    if found is None:
+    if planned.small_errors is None:
         return [], None
-    own, changes = found
+    own, changes = planned.small_errors
     rows = [_row(words, own, change) for change in changes]
     rises = [(rise, row) for change, row in zip(changes, rows, strict=True) if (rise := _rise(own, change)) > NOTHING]
     if not rises:
