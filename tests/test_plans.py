@@ -17,6 +17,7 @@ from typing import Any, Literal
 import jsonschema
 import pytest
 from conftest import DATA, DAY
+from straight_arm import straight
 
 from calc import rounding
 from calc.data import look_up
@@ -31,7 +32,8 @@ def _plans() -> Iterator[Plan]:
     for machine in DATA.machines.values():
         for configuration in machine.configurations:
             for chart in configuration.charts:
-                yield plan_data.plan(look_up.case(DATA, machine.id, chart.slug, configuration.id, DAY))
+                case = look_up.case(DATA, machine.id, chart.slug, configuration.id, DAY)
+                yield straight(plan_data.plan(case))
 
 
 PLANS = list(_plans())

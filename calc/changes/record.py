@@ -21,7 +21,7 @@ from calc import rounding
 from calc.data import look_up
 from calc.data.declared import declared, keywords, opened
 from calc.data.files import Errors, Problem
-from calc.data.model import Block, Boom, Case, Data, Drum, Machine, Reeving, Rope, Rule, RuleVersion, Winch
+from calc.data.model import Block, Boom, Case, Data, Drum, Jib, Machine, Reeving, Rope, Rule, RuleVersion, Winch
 from calc.data.yard import Sling, Weight, Yard
 from calc.drum_log import readiness, state
 from calc.fields import UNITS
@@ -52,7 +52,7 @@ _LISTS: dict[tuple[str, ...], str] = {
     ("code",): "warnings",
     ("criterion",): "criteria seen",
     ("falls",): "bed_needed beds falls options",
-    ("id",): "blocks extensions weights",
+    ("id",): "blocks extensions jibs weights",
     ("item",): "yard",
     ("kind",): "what_would_help",
     ("layer",): "layers",
@@ -77,7 +77,7 @@ _SI = {
     "mass": "kg", "mass per length": "kg/m", "length": "m", "speed": "m/s", "force": "N", "stress": "N/m2",
     "power": "W", "angle": "rad",
 }  # fmt: skip
-_DECLARED = (Machine, Rope, Drum, Winch, Reeving, Block, Boom, Yard, Weight, Sling)
+_DECLARED = (Machine, Rope, Drum, Winch, Reeving, Block, Boom, Jib, Yard, Weight, Sling)
 _UNITS = {
     name: _SI[kind]
     for declares in _DECLARED
