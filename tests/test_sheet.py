@@ -295,6 +295,34 @@ def plan_of(built: Path, machine: str, boom: str) -> dict[str, Any]:
 
 
 @pytest.mark.parametrize(
+    ("hours", "told"),
+    [
+        (0.5, None),
+        (11.9, None),
+        (12.1, "by its clock more than 12 hours lie between two steps"),
+        (-0.01, None),
+        (-0.1, "its clock was put back while this sheet was open"),
+        (-1000 * 8766, "its clock was put back while this sheet was open"),
+    ],
+)
+def test_the_sheet_warns_when_the_clock_of_the_phone_jumps(hand: Hand, hours: float, told: str | None) -> None:
+    """A clock that is set by the network moves by less than a minute; a shift is shorter than 12 hours; both common
+    practice, no source."""
+    warning = hand.page.locator("#sheet [role=alert]").filter(has_text="Check this phone's date and time")
+    hand.open().start().tick()
+    expect(hand.page.locator(".fw-done")).to_have_count(1)
+    expect(warning).to_have_count(0)
+    hand.page.clock.set_fixed_time(START + datetime.timedelta(hours=hours))
+    hand.tick()
+    expect(hand.page.locator(".fw-done")).to_have_count(2)
+    expect(warning).to_have_count(1 if told else 0)
+    if told:
+        expect(warning).to_contain_text(told)
+        hand.open()
+        expect(warning).to_contain_text(told)
+
+
+@pytest.mark.parametrize(
     ("machine", "boom", "method"), [("heron", "41m", "telescope-in"), ("avocet", "120ft", "luff-out")]
 )
 def test_a_sheet_run_to_its_end_goes_into_the_log_and_the_drum_is_what_the_plan_says(
@@ -684,6 +712,7 @@ def test_what_is_firm_when_the_work_breaks_off(hand: Hand, built: Path, tmp_path
     assert main(["upkeep", "add", str(record), "--data", str(rules)]) == 0
 
     hand.press("Start a new sheet")
+    hand.page.clock.set_fixed_time(START + datetime.timedelta(minutes=1))  # by its start a record is known again
     hand.start("Luff out").tick(BEFORE + 2)
     hand.press("As planned")
     hand.tick()
@@ -701,7 +730,7 @@ def test_what_is_firm_when_the_work_breaks_off(hand: Hand, built: Path, tmp_path
     record = hand.export("Data (JSON)", tmp_path)
     (entry,) = json.loads(record.read_text(encoding="utf-8"))["log"]
     wound = entry["pre_tensioning"]
-    layer = hand.kept("record")[-1]["steps"][BEFORE + 3]["planned"][0]
+    layer = max(hand.kept("record"), key=lambda kept: kept["started"])["steps"][BEFORE + 3]["planned"][0]
     assert wound["drum_before"] == before and wound["drum_after"] == [layer, 20]
     assert wound["radius"][0] == wound["radius"][1], "in the middle of a move the steeper boom counts"
     assert "drum counted" in entry["note"] and entry["note"].endswith("gusts")

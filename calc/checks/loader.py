@@ -71,7 +71,7 @@ def _not_read(folder: Path) -> Iterator[Problem]:
                 yield Problem(label, 1, "", "there is no such folder; see --data")
             continue
         for path in sorted(inside.iterdir()):
-            if path.suffix != ".yaml" and path != folder / EARLIER.folder:
+            if path.suffix not in (".yaml", files.NEW) and path != folder / EARLIER.folder:
                 yield Problem(f"{label}/{path.name}", 1, "", "is not read; name data files <id>.yaml")
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -83,7 +84,7 @@ def _check(day: str, data: Path) -> str:
     read = _read(data)
     ahead.problems(read, day, data, made, shell.watch("checking"))
     now = read.at(day)
-    odd = (*overview.unanswered(now), *overview.ropes_by_log(now, day), *review.overdue(now, day))
+    odd = (*overview.left(data), *overview.unanswered(now), *overview.ropes_by_log(now, day), *review.overdue(now, day))
     return "\n".join([overview.counts(read), *odd, *ahead.told(read, day, made)])
 
 
@@ -210,12 +211,12 @@ def _duty(file: Path, machine: str, data: Path) -> str:
     return duty_csv.printed(duty_csv.read(file, crane, log, look_up.cases(read, crane, look_up.NEWEST)))
 
 
-@_command("Drum", "upkeep")
+@_command("Drum", "upkeep", dated=True)
 @click.argument("add", type=click.Choice(["add"]), help="what to do")
 @click.argument("file", metavar="RECORD", type=_FILE, help="JSON file that the phone exported")
-def _upkeep(add: str, file: Path, data: Path) -> str:
+def _upkeep(add: str, file: Path, day: str, data: Path) -> str:
     """Add the record of a run sheet to the log of its rope."""
-    return run_sheet.add(file, _read(data), data)
+    return run_sheet.add(file, partial(_read, data), data, day)
 
 
 # Rope

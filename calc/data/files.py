@@ -17,6 +17,7 @@ import yaml
 
 Where = tuple[str | int, ...]
 
+NEW = ".new"  # ends the name of a file that is being written beside the one whose place it will take
 DEEPEST = 20  # nesting of the deepest real file is 6
 
 _resolver: Any = yaml.resolver.Resolver()
@@ -38,6 +39,8 @@ _REFUSED = {
 # every plane are no characters at all.
 _UNSEEN = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
 _SUSPECT = re.compile(r"[^\t\n\r -~]")
+# an escape of half a character and that of the other half, not after a backslash that is one itself
+_PAIR = re.compile(r"(?<!\\)((?:\\\\)*)\\u([dD][89abAB][0-9a-fA-F]{2})\\u([dD][c-fC-F][0-9a-fA-F]{2})")
 
 
 class Number(float):
@@ -125,9 +128,27 @@ class _Stop(Exception):
 def read(path: Path, name: str) -> Document:
     """Read the file at `path`; `name` is how messages call it.  Problems are collected, never raised."""
     document = Document(name)
+    return _read(document, content(path, document))
+
+
+def read_json(path: Path, name: str) -> Document:
+    """Read the JSON file at `path` as `read` does: JSON writes some characters as two escapes, which YAML knows not."""
+    document = Document(name)
     text = content(path, document)
+    return _read(document, text and _PAIR.sub(_one_character, text))
+
+
+def _one_character(found: re.Match[str]) -> str:
+    """The two escapes of a character as the one that YAML knows: what it stands for by the standard of UTF-16."""
+    high, low = int(found[2], 16), int(found[3], 16)
+    return f"{found[1]}\\U{0x10000 + ((high - 0xD800) << 10) + low - 0xDC00:08x}"
+
+
+def _read(document: Document, text: str | None) -> Document:
+    """The `document` with the data of its text, if there is one."""
     if text is None:
         return document
+    name = document.file
     lines = text.count("\n") + 1
     try:
         _Builder(document, yaml.parse(text, Loader=yaml.CLoader), lines).build()

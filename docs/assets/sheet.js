@@ -76,6 +76,7 @@ function age() {
 
 // -- what is done with a sheet ---------------------------------------------------------------------------------------
 
+const MINUTE = 60_000; // ms
 const now = () => new Date().toISOString();
 const current = () => toDo(sheet)[sheet.done.length];
 const lastDone = () => toDo(sheet)[sheet.done.length - 1];
@@ -303,10 +304,20 @@ function startView() {
   return [...(sheet === null ? [] : [h("p", { class: "fw-banner" }, words.sheet_unreadable)]), h("div", { class: "fw-start" }, offers)];
 }
 
+/** Name of the warning when the phone's clock was put back or leapt while the sheet was open. */
+function clockJumped() {
+  const times = [sheet.started, ...sheet.done, now()].map(Date.parse);
+  const between = times.slice(1).map((time, at) => time - times[at]);
+  if (Math.min(...between) < -MINUTE) return "clock_back";
+  return Math.max(...between) > 12 * 60 * MINUTE ? "clock_ahead" : null;
+}
+
 function stepsView() {
   const steps = toDo(sheet);
   const done = sheet.done.length;
   const parts = [h("p", { class: "fw-small" }, fill(words.progress, { done, all: steps.length }))];
+  const jumped = clockJumped();
+  if (jumped) parts.unshift(h("p", { class: "fw-banner", role: "alert" }, words[jumped]));
   steps.forEach((step, at) => {
     const before = steps[at - 1];
     if (!before || before.part !== step.part) parts.push(h("h2", {}, words.part[step.part] || sheet.method.title));
