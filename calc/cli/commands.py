@@ -25,7 +25,7 @@ from calc.data.model import Data
 from calc.drum_log import readiness, state
 from calc.fields import RopeEnd
 from calc.inspection import fitness, new_rope, shortening
-from calc.intake import chart_csv, duty_csv, new_machine, run_sheet
+from calc.intake import chart_csv, duty_csv, new_machine, put, run_sheet
 from calc.teaching import exercise_text, exercises
 from calc.winding import plan_data
 
@@ -194,7 +194,7 @@ def _length(name: str, text: str | None) -> float | None:
 
 
 def _count(name: str, text: str | None) -> int | None:
-    if text is not None and not (text.isascii() and text.isdigit()):
+    if text is not None and not (text.isascii() and text.isdigit() and len(text) <= units.MOST_DIGITS):
         raise look_up.Unknown(f"{name} '{text}' is no number of {name}; write a whole number")
     return None if text is None else int(text)
 
@@ -281,7 +281,7 @@ def _record(days: tuple[str, ...], and_ahead: bool, into: Path | None, data: Pat
         return _recorded(read, every.pop()).rstrip("\n")
     into.mkdir(parents=True, exist_ok=True)
     for day in sorted(every):
-        (into / f"{day}.txt").write_text(_recorded(read, day), encoding="utf-8")
+        put.whole(into / f"{day}.txt", _recorded(read, day))
     return " ".join(sorted(every))
 
 
@@ -317,7 +317,7 @@ def _records(base: Path, head: Path) -> list[tuple[Path, Path]]:
 
 def _read_record(path: Path) -> record.Record:
     document = files.Document(str(path))
-    written = files.content(path, document)
+    written = files.content(path, document, record.MOST_BYTES)
     if written is None:
         raise Errors(document.problems)
     return record.read(written, str(path))

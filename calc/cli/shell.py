@@ -131,13 +131,31 @@ def day_option() -> click.Option:
     )
 
 
+class Folder(click.Path):
+    """A folder, whether it is there or not; a link that leads back to itself is none."""
+
+    def __init__(self) -> None:
+        super().__init__(path_type=Path)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The `value` of a `param` of the call `ctx`, if it can be a folder."""
+        folder = super().convert(value, param, ctx)
+        try:
+            Path(folder).stat()
+        except FileNotFoundError:
+            pass  # what reads it tells so
+        except (OSError, ValueError) as error:
+            self.fail(f"{folder}: {error.strerror if isinstance(error, OSError) else 'no folder has this name'}")
+        return folder
+
+
 def data_option() -> click.Option:
     """The option of the data folder; what reads a folder tells what is wrong with it.
 
     >>> data_option().opts
     ['--data']
     """
-    kind, default = click.Path(path_type=Path), ROOT / "rules"
+    kind, default = Folder(), ROOT / "rules"
     help = "data folder (FIRMWRAP_DATA, else rules)"
     return click.Option(["--data"], type=kind, envvar="FIRMWRAP_DATA", default=default, help=help)
 
@@ -240,10 +258,19 @@ class Sections(click.Group):
 def run(commands: click.Group, arguments: Sequence[str] | None) -> int:
     """Calls one of the `commands` by its `arguments`, those of the process for None, and prints what it gives.
 
-    Returns: the exit status: 0 done, 1 errors in the data, 2 wrong call, 130 interrupted.
+    Returns: the exit status: 0 done, 1 errors in the data or a disk that refuses, 2 wrong call, 130 interrupted.
     """
     try:
         commands.main(arguments, PROGRAM, COMPLETES, standalone_mode=False, color=colour())
+        sys.stdout.flush()
+    except BrokenPipeError:  # nobody reads any more; click is as quiet
+        _drop_the_rest()
+        return 1
+    except OSError as error:
+        if not error.filename:
+            _drop_the_rest()
+        _say(f"{_red(PROGRAM)}: {error.filename or 'what is printed'}: {error.strerror}; nothing more was done")
+        return 1
     except Errors as errors:
         for problem in errors.problems:
             place = f"{problem.file}:{problem.line}:"
@@ -265,6 +292,11 @@ def run(commands: click.Group, arguments: Sequence[str] | None) -> int:
     except click.Abort:
         return 130
     return 0
+
+
+def _drop_the_rest() -> None:
+    """What is still to be printed goes nowhere: Python tries once more when it ends."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _red(text: str) -> str:

@@ -62,6 +62,26 @@ def replace(path: Path, text: str, sound: Callable[[Path], bool]) -> bool:
     return True
 
 
+def whole(path: Path, text: str) -> None:
+    """Write a file at `path`, whole or not at all, in the place of one that may be there.
+
+    Errors: OSError when the disk refuses; what was there is then as it was.
+    """
+    with _beside(path, text) as fresh:
+        os.replace(fresh, path)
+        _to_disk(path.parent)
+
+
+def new(path: Path, text: str) -> None:
+    """Write a file at `path`, whole or not at all, where there is none.
+
+    Errors: FileExistsError where there is one, OSError when the disk refuses; there is then what was before.
+    """
+    with _beside(path, text) as fresh:
+        os.link(fresh, path)
+        _to_disk(path.parent)
+
+
 @contextmanager
 def _beside(path: Path, text: str, mode: int | None = None) -> Iterator[Path]:
     """A file with this `text` beside the one at `path`, on the disk already; what is left of it is removed."""
