@@ -817,6 +817,78 @@ def test_records_are_listed_exported_and_deleted(recorded: Hand, tmp_path: Path)
     assert hand.page.url.endswith("/machines/dunlin/29m/sheet/")
 
 
+MANY = """([count, record]) => {
+  for (let number = 0; number < count; number += 1) {
+    const started = new Date(Date.UTC(2020, 0, 1) + 60_000 * number).toISOString();
+    localStorage.setItem(`firmwrap.record.1:${started} x/`, JSON.stringify({ ...record, started, ended: started }));
+  }
+}"""
+SMALL_RECORD = {
+    "format": 1, "plan": {"name": "Heron", "boom_name": "41 m", "configuration_name": "Full", "address": "x/"},
+    "method": {"title": "Luff out"}, "state": "finished", "log": [], "steps": [],
+}  # fmt: skip
+
+
+def test_ten_thousand_records(hand: Hand) -> None:
+    """Listed in under a second, one of them deleted in under 0.2 s, on this computer; none is passed over."""
+    hand.open("records/")
+    hand.page.evaluate(MANY, [10_000, SMALL_RECORD])
+    listing = (
+        "() => { const at = performance.now(); dispatchEvent(new Event('storage')); return performance.now() - at; }"
+    )
+    assert hand.page.evaluate(listing) < 1000
+    records = hand.page.locator("#kept ul > li")
+    expect(records).to_have_count(50)
+    hand.press("Show more; 9950 are not shown")
+    expect(records).to_have_count(100)
+    expect(hand.button("Show more; 9900 are not shown")).to_be_visible()
+    records.first.get_by_role("button", name="Delete").click()
+    deleting = "(button) => { const at = performance.now(); button.click(); return performance.now() - at; }"
+    assert records.first.get_by_role("button", name="Delete for good").evaluate(deleting) < 200
+    assert len(hand.kept("record")) == 9_999
+    hand.page.evaluate("localStorage.clear()")
+
+
+def test_names_that_every_object_has_and_addresses_that_run(hand: Hand, tmp_path: Path) -> None:
+    """What is kept on the phone may be anything: nothing of it runs, and no word comes from the language itself."""
+    hand.open().start().tick(1)
+    (sheet,) = hand.kept("sheet")
+    sheet["plan"]["address"] = "javascript:alert(1)//"
+    record = SMALL_RECORD | {
+        "started": "2026-11-25T09:00:00.000Z", "ended": "2026-11-25T09:30:00.000Z", "state": "constructor",
+        "exported": {"at": "2026-11-25T09:30:00.000Z", "as": "toString"},
+        "plan": SMALL_RECORD["plan"] | {"status": "valueOf", "address": "javascript:alert(2)"},
+        "steps": [{"part": "constructor", "number": 1, "title": "|calc", "answer": "__proto__", "note": " =1+1"},
+                  {"part": "before", "number": 2, "title": "\uff1d1", "answer": "toString", "note": "%x"}],
+    }  # fmt: skip
+    kept = {"firmwrap.sheet.1:bad": sheet, "firmwrap.record.1:bad": record}
+    hand.page.evaluate(
+        "(all) => Object.entries(all).forEach(([k, v]) => { localStorage[k] = JSON.stringify(v); })", kept
+    )
+    hand.page.evaluate("localStorage['firmwrap.opened'] = JSON.stringify({heron: 'javascript:alert(3)'})")
+    hand.page.evaluate(
+        "localStorage['firmwrap.copy'] = JSON.stringify({build: firmwrap.build, state: 'constructor', at: Date.now()})"
+    )
+    hand.open("records/")
+    expect(hand.page.get_by_role("listitem").filter(has_text="Heron").first).to_be_visible()
+    assert "native code" not in hand.page.locator("main").inner_text()
+    links = (
+        "() => [...document.querySelectorAll('a')].map((a) => a.href).filter((href) => !/^(https?|mailto):/.test(href))"
+    )
+    assert hand.page.evaluate(links) == []
+    with hand.page.expect_download(timeout=PATIENCE) as coming:
+        hand.page.get_by_role("listitem").filter(has_text="2026-11-25 09:").last.get_by_role(
+            "button", name="Table (CSV)"
+        ).click()
+    coming.value.save_as(tmp_path / "record.csv")
+    rows = list(csv.reader(io.StringIO((tmp_path / "record.csv").read_bytes().decode())))
+    cells = [cell for row in rows for cell in row]
+    assert {"'|calc", "'\uff1d1", "'%x", "' =1+1"} <= {*cells} and not any("native code" in cell for cell in cells)
+    hand.open("machines/heron/drum/")
+    assert "native code" not in hand.page.locator("body").inner_text()
+    assert hand.page.evaluate(links) == []
+
+
 SHARE = """() => {
   window.shared = [];
   navigator.canShare = ({ files }) => files[0].type !== "application/json";

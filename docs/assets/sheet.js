@@ -2,7 +2,7 @@
 // stop early and record.  Once started, a sheet lives from what is kept on the phone, not from the page; only the figures
 // of a card come from the page, and only as long as the plan is the one the sheet was started with.
 
-import { both, button, fill, h } from "./dom.js";
+import { both, button, fill, h, own } from "./dom.js";
 import {
   clock, day, drop, exportButtons, flat, keep, kept, recordKey, recordOf, sheetKey, stateText, tidy, toDo,
 } from "./kept.js";
@@ -70,7 +70,7 @@ function workStep(section, card, at, move) {
 function age() {
   if (!sheet) return null;
   if (sheet.plan.rope && sheet.plan.rope !== data.plan.rope) return "older_rope";
-  if (!methods[sheet.method.id]) return "older_gone";
+  if (!own(methods, sheet.method.id)) return "older_gone";
   return JSON.stringify(stepsOf(sheet.method.id)) === JSON.stringify(sheet.steps) ? null : "older_text";
 }
 
@@ -320,7 +320,7 @@ function stepsView() {
   if (jumped) parts.unshift(h("p", { class: "fw-banner", role: "alert" }, words[jumped]));
   steps.forEach((step, at) => {
     const before = steps[at - 1];
-    if (!before || before.part !== step.part) parts.push(h("h2", {}, words.part[step.part] || sheet.method.title));
+    if (!before || before.part !== step.part) parts.push(h("h2", {}, own(words.part, step.part) || sheet.method.title));
     if (step.pass && step.pass !== before.pass) parts.push(h("h3", {}, fill(words.pass, step)));
     if (!before || before.part !== step.part || before.pass !== step.pass) parts.push(h("ol", { class: "fw-run" }));
     parts.at(-1).append(at < done ? doneItem(step, sheet.done[at]) : at === done ? nowItem(step) : nextItem(step));
