@@ -30,7 +30,8 @@ from calc.winding import plan_data, sensitivity
 
 HEAD = "# Firmwrap record 1: path, value, unit"
 NONE = "-"
-VERSION, INPUT = "version", "input"
+MOST_BYTES = 500_000_000  # of the record of a day: the demonstration fleet has 7 million
+DAY, VERSION, INPUT = "day", "version", "input"
 COMPUTED = ("plan", "sensitivity", "work", "lifts", "drum", "rope", "shortening", "new-rope")
 
 
@@ -110,7 +111,7 @@ def ahead(data: Data, day: str) -> tuple[str, ...]:
 def record(data: Data, day: str, watched: Callable[[list[Case]], Iterable[Case]] = iter) -> Record:
     """Everything published of the `data` on a `day`, by path; `watched` sees the cases of the plans go by."""
     data = data.at(day)
-    found: Record = {"day": Line(day)}
+    found: Record = {DAY: Line(day)}
     found |= versions(data)
     found |= inputs(data, day)
     for case in watched(list(cases(data, day))):
@@ -374,7 +375,16 @@ def read(written: str, name: str) -> Record:
     found: Record = {}
     for number, line in enumerate(lines, 2):
         path, *rest = line.split("\t")
-        if not 1 <= len(rest) <= 2 or path in found:
+        if not 1 <= len(rest) <= 2 or path in found or not _whole(path) or (number == 2) != (path == DAY):
             raise Errors([Problem(name, number, "", "is no line of a record; write it with python -m calc record")])
         found[path] = Line(*rest)
+    if DAY not in found:
+        raise Errors([Problem(name, 1, "", "is a record without a day; write it with python -m calc record")])
     return found
+
+
+def _whole(path: str) -> bool:
+    """Whether a path names all that it must: a plan its machine, boom and configuration, an input its owner."""
+    kind, *at = path.split("/")
+    of_input = 3 if at[:1] in (["rule"], ["machine"]) else 2
+    return len(at) >= {"plan": 4, INPUT: of_input}.get(kind, int(kind in COMPUTED))

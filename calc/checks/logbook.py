@@ -18,7 +18,7 @@ _Found = Iterator[Problem]
 _Wrong = Iterator[tuple[Where, str]]  # place inside the entry, what is wrong
 
 SAME_DIAMETER = 1e-5  # m: diameters are written to 0.01 mm
-OF_AN_ENTRY = ("day", "until", "note")  # what stands in an entry beside what was done
+OF_AN_ENTRY = ("day", "until", "note", "record")  # what stands in an entry beside what was done
 MEASURED_FACTOR = 2.0  # a gauge and the sum of load and falls never differ by more; common practice, no source
 
 

@@ -142,6 +142,8 @@ def printed(entries: Entries) -> str:
         lines.append(f"    {kind}: {{{done}}}")
         if "note" in entry:
             lines.append(f"    note: {_quoted(entry['note'])}")
+        if "record" in entry:
+            lines.append(f"    record: {_quoted(entry['record'])}")
     return "\n".join(lines)
 
 
