@@ -14,18 +14,25 @@ import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+import data_folder
 import pytest
 from axe_playwright_python.base import AXE_SCRIPT
 from playwright.sync_api import BrowserContext, Page, sync_playwright
 
 from calc.checks import loader
+from calc.winding.plan_fields import Plan
 from hooks.building import generated
+from hooks.computed import Planned
+from hooks.fleet import Fleet, Setting
+from hooks.store import Store
+from hooks.text import words
+from hooks.text.environment import environment
 
 ROOT = Path(__file__).resolve().parent.parent
 DATA = loader.load(ROOT / "rules")  # the fleet, for every test that only reads it
 DAY = "2026-12-01"
 KEPT = ROOT / "build/cache"  # of the fleet as it is, where every build looks
-KEPT_OF_CHANGED = ROOT / "build/cache-of-tests"  # of other data, for what it has in common; the fleet's stays whole
+KEPT_OF_CHANGED = ROOT / "build/cache-of-tests"  # of other data, each site in a folder of its own: a build tidies up
 CHROMIUM = shutil.which("chromium")
 FLAGS = [
     "--no-sandbox",
@@ -45,9 +52,42 @@ def pytest_configure(config: pytest.Config) -> None:
     os.environ.setdefault("FIRMWRAP_JOBS", "1")  # of the builds the tests call: the workers share the cores already
 
 
+# One worker runs all tests of a file, so what a file makes is made once.  Those that take longest begin first: what
+# builds a site of its own, what a browser does on many pages, what computes everything a second time.
+LONGEST = (
+    "test_hostile test_briefing test_reading test_offline test_drum_pages test_properties test_faults test_agreement "
+    "test_sheet test_plan_pages test_store test_on_the_phone test_upkeep_pages test_docstrings test_cards"
+).split()
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    place = {name: at for at, name in enumerate(LONGEST)}
+    items.sort(key=lambda item: place.get(item.path.stem, len(LONGEST)))
+
+
+@functools.cache
 def fleet_site() -> generated.Site:
     """The site of the fleet."""
     return generated.site(ROOT / "rules", DAY, cache=KEPT, processes=generated.jobs(os.environ))
+
+
+def cranes(folder: Path, day: str = DAY, cache: Path | None = None) -> Fleet:
+    """The cranes of a data folder, each made when it is asked for: their plans, pages and files without the rest of a
+    site, which takes as long again."""
+    texts = words.load()
+    setting = Setting(environment(texts), texts, day, None)
+    return Fleet(folder, loader.load(folder).at(day), setting, Store(cache))
+
+
+@functools.cache
+def fleet_cases() -> tuple[Planned, ...]:
+    """Every case of the fleet with its plan; test_feed.py holds the plans to what calc computes."""
+    made = cranes(ROOT / "rules", cache=KEPT)
+    return tuple(planned for id in made for planned in made.plans(id))
+
+
+def fleet_plans() -> tuple[Plan, ...]:
+    return tuple(plan for _, plan in fleet_cases())
 
 
 @pytest.fixture
@@ -57,12 +97,13 @@ def typed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def build(
-    target: Path, data: Path | None = None, address: str | None = None, profile: str = "iso"
+    target: Path, data: Path | None = None, address: str | None = None, profile: str = "iso", kept: str = ""
 ) -> subprocess.CompletedProcess[str]:
-    """A strict build into `target`, of the data folder if one is given, to be published at `address`."""
+    """A strict build into `target`, of the data folder if one is given, to be published at `address`; what it makes is
+    kept under a name if one is given."""
     environment = os.environ | {"FIRMWRAP_DAY": DAY, "NO_MKDOCS_2_WARNING": "1", "FIRMWRAP_PROFILE": profile}
     if data is not None:
-        environment |= {"FIRMWRAP_DATA": str(data), "FIRMWRAP_CACHE": str(KEPT_OF_CHANGED)}
+        environment |= {"FIRMWRAP_DATA": str(data), "FIRMWRAP_CACHE": kept and str(KEPT_OF_CHANGED / kept)}
     if address is not None:
         environment["FIRMWRAP_SITE_URL"] = address
     call = [sys.executable, "-m", "mkdocs", "build", "--strict", "--quiet", "--site-dir", str(target)]
@@ -94,10 +135,15 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 PUBLISHED = "https://plans.skerry-point.internal/cranes/"
 PEBBLE = "{id: pebble, name: pebble, mass: 0.1 t, length: 0.3 m, width: 0.3 m, height: 0.3 m, count: 1}"
-OTHER_YARDS = {  # machine -> the one it is like, and what is changed in its yard
-    "robin": ("bittern", r"\Z", "working_radius: 8 m\n"),
-    "wren": ("heron", r"(?s)weights:\n.*?slings:", f"weights:\n  - {PEBBLE}\nslings:"),
-    "sandpiper": ("heron", "concrete block 2 t", "concrete block of the old pier with lifting eyes 2 t"),
+OTHER_YARDS = {  # machine -> the one it is like, its boom lengths, and what is changed in its yard
+    "robin": ("bittern", ("45 m", "54 m", "63 m", "72 m", "84 m"), r"\Z", "working_radius: 8 m\n"),
+    "wren": ("heron", ("13 m", "61 m"), r"(?s)weights:\n.*?slings:", f"weights:\n  - {PEBBLE}\nslings:"),
+    "sandpiper": (
+        "heron",
+        ("13 m", "20 m", "27 m"),
+        "concrete block 2 t",
+        "concrete block of the old pier with lifting eyes 2 t",
+    ),
 }
 LONG = {  # long names of the last one
     "name: Sandpiper\n": "name: Sandpiper of the northern approach, second of three\n",
@@ -111,19 +157,20 @@ def refused(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The site at an address of its own under the US profile, with three more cranes in yards of their own: a draft
     with little room, one without weights, one with long names.
 
-    The cranes of the fleet stay as they are: guidance pages quote their plans.
+    Of the fleet it has what guidance pages quote; in `make long` all of it.
     """
     return once(tmp_path_factory, "refused", _refused) / "site"
 
 
 def _refused(folder: Path) -> None:
     data = Path(shutil.copytree(ROOT / "rules", folder / "rules"))
+    data_folder.fewer(data)
     yard = (data / "yards/skerry-point.yaml").read_text(encoding="utf-8")
-    for id, (model, old, new) in OTHER_YARDS.items():
+    for id, (model, booms, old, new) in OTHER_YARDS.items():
         other, count = re.subn(old, new, yard.replace("id: skerry-point", f"id: {id}"))
         assert count == 1
         (data / f"yards/{id}.yaml").write_text(other, encoding="utf-8")
-        crane = (data / f"machines/{model}.yaml").read_text(encoding="utf-8")
+        crane = (ROOT / f"rules/machines/{model}.yaml").read_text(encoding="utf-8")
         for name, value in (("id", model), ("name", model.capitalize()), ("yard", "skerry-point")):
             crane = crane.replace(f"{name}: {value}\n", f"{name}: {id.capitalize() if name == 'name' else id}\n", 1)
         for short, long in LONG.items() if id == "sandpiper" else ():
@@ -132,7 +179,9 @@ def _refused(folder: Path) -> None:
         if id == "robin":
             crane = crane.replace("status: demonstration", "status: draft")
         (data / f"machines/{id}.yaml").write_text(crane, encoding="utf-8")
-    done = build(folder / "site", data, PUBLISHED, "us")
+        if not data_folder.WHOLE:
+            data_folder.keep_booms(data / f"machines/{id}.yaml", booms)
+    done = build(folder / "site", data, PUBLISHED, "us", kept="refused")
     assert done.returncode == 0, done.stdout + done.stderr
 
 

@@ -5,11 +5,23 @@ The machines are those of their first edition, kept in earlier/: nobody changes 
 
 from __future__ import annotations
 
+import os
 import shutil
+from collections.abc import Collection
 from pathlib import Path
+
+import yaml
 
 RULES = Path(__file__).resolve().parent.parent / "rules"
 MACHINES = ("heron", "bittern")
+WHOLE = bool(os.environ.get("FIRMWRAP_WHOLE"))  # sites of changed data with every crane and boom length, in `make long`
+FEWER = {  # the boom lengths that guidance pages quote, that tests of such a site open, that a log or a finding names
+    "avocet": ("60 ft", "80 ft"),
+    "bittern": ("24 m", "30 m", "36 m", "54 m", "84 m"),
+    "curlew": ("42 m", "63 m", "99 m", "111 m", "123 m"),
+    "heron": ("13 m", "20 m", "27 m", "41 m", "48 m", "55 m", "61 m"),
+}
+LOGS = ("bittern", "heron")  # which guidance pages quote
 
 
 def copy_to(folder: Path, machines: tuple[str, ...] = MACHINES) -> Path:
@@ -26,6 +38,29 @@ def copy_to(folder: Path, machines: tuple[str, ...] = MACHINES) -> Path:
         text = first.read_text(encoding="utf-8").replace("$schema=../../schema", "$schema=../schema")
         (rules / f"machines/{machine}.yaml").write_text(text, encoding="utf-8")
     return rules
+
+
+def fewer(rules: Path) -> None:
+    """Leave of a copy of all data the cranes and boom lengths of FEWER and the logs in which no other is named; all of
+    it stays in `make long`."""
+    if WHOLE:
+        return
+    for folder in ("machines", "machines/earlier", "upkeep"):
+        for path in (rules / folder).glob("*.yaml"):
+            machine = path.name.partition(".")[0]
+            if machine not in FEWER or (folder == "upkeep" and machine not in LOGS):
+                path.unlink()
+    for machine, booms in FEWER.items():
+        keep_booms(rules / f"machines/{machine}.yaml", booms)
+
+
+def keep_booms(path: Path, booms: Collection[str]) -> None:
+    """Take every boom length out of the file of a machine but these, as written there: a plan less, a second less."""
+    data = yaml.safe_load(path.read_text(encoding="utf-8"))
+    for one in data["configurations"]:
+        one["charts"] = [chart for chart in one["charts"] if chart["boom_length"] in booms]
+    data["configurations"] = [one for one in data["configurations"] if one["charts"]]
+    path.write_text(yaml.safe_dump(data, allow_unicode=True, sort_keys=False), encoding="utf-8")
 
 
 def edit(rules: Path, file: str, old: str | None, new: str) -> int:

@@ -46,7 +46,7 @@ def decks() -> list[tuple[Plan, Method, cards.Deck]]:
     found = []
     for name in PLACES:
         machine, slug, *configuration = name.split()
-        case = look_up.case(DATA, machine, slug, *(configuration or [None]), DAY)
+        case = look_up.case(DATA, machine, slug, configuration[0] if configuration else None, DAY)
         planned = Planned(case, plan_data.plan(case))
         done = [method for method in planned.plan["methods"] if method and method["passes"]]
         found += [(planned.plan, method, cards.deck(WORDS, planned, method)) for method in done]

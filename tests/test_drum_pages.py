@@ -17,8 +17,8 @@ from typing import Any, Literal
 
 import pytest
 from as_read import part, rows, text
-from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT, fleet_site, open_search, switch_units
-from data_folder import copy_to, edit
+from conftest import DATA, DAY, ROOT, cranes, fleet_site, open_search, switch_units
+from data_folder import copy_to, edit, keep_booms
 from playwright.sync_api import Page, expect
 from test_figures import CSS, SVG, WORDS, areas, boxes, key, shown, tree
 
@@ -253,14 +253,15 @@ def test_the_exact_falls_of_a_partial_plan_agree_with_their_working() -> None:
 
 @pytest.fixture
 def rules(tmp_path: Path) -> Path:
-    """One crane, which is quicker, and no log."""
+    """One crane with three boom lengths, which is quicker, and no log."""
     folder = copy_to(tmp_path, ("heron",))
+    keep_booms(folder / "machines/heron.yaml", ("13 m", "41 m", "61 m"))
     shutil.rmtree(folder / "upkeep")
     return folder
 
 
 def pages_of(rules: Path, day: str = DAY) -> dict[str, str]:
-    return {page.address: page.html for page in generated.site(rules, day, cache=KEPT_OF_CHANGED).pages}
+    return dict(cranes(rules, day).bodies("heron"))
 
 
 def test_a_crane_without_a_log_says_so_and_how_to_write_one(rules: Path) -> None:
@@ -601,6 +602,7 @@ def test_the_boom_is_asked_first(machine: str) -> None:
 @each_machine
 def test_a_card_for_each_load(machine: str) -> None:
     """Every number of a card is the one of the data, rounded to its side; every tile leads to a card."""
+    names = words.load().get("ready.rows")
     for html, lifts in lift_pages(machine):
         found = cards(html)
         assert len(found) == len(lifts)
@@ -632,7 +634,7 @@ def test_a_card_for_each_load(machine: str) -> None:
             compared = {row["falls"] for row in lift["rows"].values() if row}
             assert {int(re.match(r"\d+", cells[0])[0]) for cells in rows(card)} == compared
             for name, row in lift["rows"].items():
-                assert (words.load().get(f"ready.rows.{name}") in said) is bool(row), name
+                assert (names[name] in said) is bool(row), name
 
 
 @each_machine

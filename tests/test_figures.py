@@ -16,12 +16,10 @@ from xml.etree import ElementTree
 
 import pytest
 import yaml
-from conftest import DATA, DAY
+from conftest import fleet_plans
 from straight_arm import head
 
 from calc import rounding
-from calc.data import look_up
-from calc.winding import plan_data
 from calc.winding.plan_data import best_method
 from calc.winding.plan_fields import Inputs, Plan
 from hooks.figures import WIDTH, drum, prefix, procedure, side, spread, wraps
@@ -30,12 +28,7 @@ ROOT = Path(__file__).resolve().parent.parent
 SVG = "{http://www.w3.org/2000/svg}"
 WORDS = yaml.safe_load((ROOT / "hooks/words/figures.en.yaml").read_text(encoding="utf-8"))
 CSS = (ROOT / "docs/assets/figures.css").read_text(encoding="utf-8")
-PLANS = [
-    plan_data.plan(look_up.case(DATA, machine.id, chart.slug, configuration.id, DAY))
-    for machine in DATA.machines.values()
-    for configuration in machine.configurations
-    for chart in configuration.charts
-]
+PLANS = fleet_plans()
 HOSTILE = """</title><script>alert("1")</script>'&amp; {firm}"""
 LETTER = 0.56  # mean advance of a letter in font sizes: the wide side of common sans-serif fonts
 

@@ -23,6 +23,7 @@ from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
+import data_folder
 import pytest
 import spoiled
 import yaml
@@ -96,6 +97,7 @@ class _Whole(yaml.SafeDumper):
 def write(target: Path, after: str) -> dict[str, list[str]]:
     """A copy of the data with a word and what follows it in every free text; the words by folder."""
     shutil.copytree(ROOT / "rules", target)
+    data_folder.fewer(target)
     words: dict[str, list[str]] = {folder: [] for folder in spoiled.FOLDERS}
 
     for folder, name in spoiled.FOLDERS.items():
@@ -133,7 +135,9 @@ def _pair(folder: Path) -> None:
     # long texts weigh: the copy on the phone still takes the whole site, as that of the fleet
     with pytest.MonkeyPatch.context() as changed, ThreadPoolExecutor() as pool:
         changed.setenv("FIRMWRAP_WHOLE_SITE_KB", "9000")
-        done = list(pool.map(lambda name: build(folder / name / "site", folder / name / "rules"), ("plain", "hostile")))
+        done = list(pool.map(
+            lambda name: build(folder / name / "site", folder / name / "rules", kept=name), ("plain", "hostile")
+        ))  # fmt: skip
     for one in done:
         assert one.returncode == 0, one.stdout + one.stderr
     assert {path.name for path in folder.iterdir()} == {"plain", "hostile"}

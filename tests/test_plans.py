@@ -16,7 +16,7 @@ from typing import Any, Literal
 
 import jsonschema
 import pytest
-from conftest import DATA, DAY
+from conftest import DATA, DAY, fleet_plans
 from straight_arm import straight
 
 from calc import rounding
@@ -28,15 +28,7 @@ ROOT = Path(__file__).resolve().parent.parent
 G = 9.80665
 
 
-def _plans() -> Iterator[Plan]:
-    for machine in DATA.machines.values():
-        for configuration in machine.configurations:
-            for chart in configuration.charts:
-                case = look_up.case(DATA, machine.id, chart.slug, configuration.id, DAY)
-                yield straight(plan_data.plan(case))
-
-
-PLANS = list(_plans())
+PLANS = tuple(straight(plan) for plan in fleet_plans())
 every_plan = pytest.mark.parametrize(
     "plan", PLANS, ids=[f"{p['machine']}-{p['boom']}-{p['configuration']}" for p in PLANS]
 )

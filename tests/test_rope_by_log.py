@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DAY, KEPT_OF_CHANGED
+from conftest import DAY, cranes
 from data_folder import copy_to, edit
 
 from calc.changes import record
@@ -21,7 +21,6 @@ from calc.cli.commands import main
 from calc.data import look_up
 from calc.data.files import Errors
 from calc.winding import plan_data
-from hooks.building import generated
 
 CUT = """  - day: "2026-11-29"
     shortening: {length: 9 m, end: hook}
@@ -81,13 +80,13 @@ def test_the_plan_says_it_on_the_command_line(cut: Path, capsys: pytest.CaptureF
 
 
 def test_plan_briefing_sheet_and_feed_count_it(cut: Path) -> None:
-    site = generated.site(cut, DAY, cache=KEPT_OF_CHANGED)
-    files = site.fleet.files("heron")
+    made = cranes(cut)
+    files, pages = made.files("heron"), made.bodies("heron")
     plan = json.loads(files["data/v1/plans/heron/41m.json"])
     assert plan["inputs"]["rope_length_m"] == 281.0
     for page in ("", "briefing/"):
-        assert "by the log" in site.body(f"machines/heron/41m/{page}"), page
-    assert '"rope":"281 m (922 ft)"' in site.body("machines/heron/41m/sheet/")
+        assert "by the log" in pages[f"machines/heron/41m/{page}"], page
+    assert '"rope":"281 m (922 ft)"' in pages["machines/heron/41m/sheet/"]
 
 
 def test_another_rope_asks_for_a_revision_of_the_data(tmp_path: Path) -> None:

@@ -19,8 +19,8 @@ from typing import Any
 import jsonschema
 import pytest
 from as_read import part, rows, text
-from conftest import DATA, DAY, KEPT_OF_CHANGED, ROOT, open_search, switch_units
-from data_folder import copy_to
+from conftest import DATA, DAY, ROOT, cranes, open_search, switch_units
+from data_folder import copy_to, keep_booms
 from playwright.sync_api import Page, expect
 from test_drum_pages import SITE, down, html_of, up
 from test_figures import CSS, SVG, WORDS, boxes, tree
@@ -28,7 +28,6 @@ from test_figures import CSS, SVG, WORDS, boxes, tree
 from calc.data import rope_log
 from calc.data.entries import Entry, NewRope, PreTensioning, Upkeep, Work
 from calc.inspection import fitness, new_rope, shortening
-from hooks.building import generated
 from hooks.computed import marked
 from hooks.feed import drum_feed, log_csv
 from hooks.figures import WIDTH, upkeep
@@ -265,20 +264,21 @@ def rules(tmp_path: Path) -> Path:
 
 def test_a_crane_without_a_log_has_the_pages_all_the_same(rules: Path) -> None:
     shutil.rmtree(rules / "upkeep", ignore_errors=True)
-    site = generated.site(rules, DAY, cache=KEPT_OF_CHANGED)
-    page = {name: site.body(f"machines/heron/{name}/") for name in PAGES}
+    keep_booms(rules / "machines/heron.yaml", ("41 m",))
+    made = cranes(rules)
+    page = {name: made.bodies("heron")[f"machines/heron/{name}/"] for name in PAGES}
     assert "There is no log of this rope." in text(page["log"]) and "upkeep/heron.csv" not in page["log"]
     assert "Whether the rope is long enough for it is not known." in text(page["shortening"])
     assert "No log says with how much tension" in text(page["new-rope"])
-    assert "data/v1/upkeep/heron.csv" not in dict(site.files())
+    assert "data/v1/upkeep/heron.csv" not in made.files("heron")
 
 
 def test_a_cut_is_said_with_what_is_left(rules: Path) -> None:
     log = (ROOT / "rules/upkeep/heron.yaml").read_text(encoding="utf-8")
     cut = '  - {day: "2026-11-24", shortening: {length: 0.5 m, end: drum}, note: crossovers moved}\n'
     (rules / "upkeep/heron.yaml").write_text(log.replace("readings:\n", f"{cut}readings:\n"), encoding="utf-8")
-    site = generated.site(rules, DAY, cache=KEPT_OF_CHANGED)
-    page = {name: site.body(f"machines/heron/{name}/") for name in PAGES}
+    made = cranes(rules).bodies("heron")
+    page = {name: made[f"machines/heron/{name}/"] for name in PAGES}
     assert "0.5 m cut off at the drum end. 289 m are left. Note: crossovers moved." in text(page["log"])
     assert "Rope now 289 m" in text(page["shortening"])
     assert "The rope is shorter than the machine's data say." in text(page["new-rope"])
