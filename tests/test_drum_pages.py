@@ -185,7 +185,7 @@ def test_entries_are_said_as_they_were_written() -> None:
     assert "1 lift with 62.00 t on 8 falls" in metric and "25 times the empty hook on 8 falls" in metric
     assert "14,380 lb on 8 falls, boom 140 ft" in us and "66 lifts with 1,200 lb on 4 falls" in us
     assert "New rope, 1,150 ft, wound on with" in us
-    assert "260 m run off without a load and wound back." in text(html_of("curlew", "log"))
+    assert "260 m paid out without a load and wound back." in text(html_of("curlew", "log"))
     assert "Rope fell slack or a wrap moved in layer 4." in text(html_of("heron", "log"))
     assert "boom 61 m, telescoped in to 13 m" in text(html_of("heron", "log"))
 

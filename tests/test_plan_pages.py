@@ -351,7 +351,7 @@ def test_the_working_says_the_other_methods_in_the_words_of_the_cards(built: Pat
     shown = html.partition('id="steps-luff-out"')[2].partition("<h2")[0]
     listed = re.findall(r"<li><strong>(.*?)</strong>", shown)
     sheet = (path.parent.parent / "sheet/index.html").read_text(encoding="utf-8")
-    headings = re.findall(r'<h3 class="fw-card-head" id="o\d+">(.*?)</h3>', sheet)
+    headings = re.findall(r'<h3 class="fw-card-head" id="o\d+h">(.*?)</h3>', sheet)
     assert [text(one) for one in listed] == [f"{text(one)}." for one in headings] != []
 
 

@@ -511,7 +511,7 @@ def _barrel(on: drum.Section) -> Markup:
         )
         for x in edges
     ]
-    names = []
+    names: list[Markup] = []
     for side, x, anchor in ((1, edges[0] - 4 * unit, "end"), (0, edges[1] + thick + 4 * unit, "start")):
         shown = [layer for layer in on.layers if layer.number % 2 == side]
         places = spread([-on.up(layer.diameter) for layer in shown], FONT * unit)
