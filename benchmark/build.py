@@ -75,14 +75,13 @@ def _watch(render: Callable[[], Any], clock: _Clock) -> Callable[[], Any]:
         found = render()
         from calc.changes import ahead
         from calc.teaching import outside
-        from hooks import fleet
+        from hooks import computed, fleet
         from hooks.guidance import training
-        from hooks.pages.plan import sensitive
 
         clock.on(found.loader, "load")
         clock.on(fleet, "compute")
         clock.on(ahead, "moves")
-        clock.on(sensitive, "sensitivity")
+        clock.on(computed, "sensitivity")
         clock.on(training, "exercises")
         clock.on(outside, "results")
         return found

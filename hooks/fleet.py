@@ -18,7 +18,7 @@ from jinja2 import Environment
 
 from calc import ROOT
 from calc.changes import ahead, record
-from calc.data import look_up
+from calc.data import folders, look_up
 from calc.data.model import Data, Machine
 from calc.winding import plan_data
 from hooks import computed, jobs, store
@@ -38,7 +38,6 @@ from hooks.text.words import Words
 COMPUTES = ("calc", "rules/schema", "hooks/computed.py")  # what a computed number may come from
 SHOWS = (*COMPUTES, "hooks", "docs/assets")  # and what is shown of it
 CASES = "tests/cases"  # what the numbers are checked by
-OF_CRANES = ("machines", "upkeep")  # folders whose files belong to the crane they are named after: <id>.<...>
 
 
 @dataclass(frozen=True)
@@ -67,7 +66,10 @@ class Fleet(Mapping[str, Told]):
     def __init__(self, folder: Path, data: Data, setting: Setting, kept: store.Store) -> None:
         self._data, self._setting, self._store = data, setting, kept
         self._keys = keys(folder, data, setting)
-        kept.keep_only([*self._keys.computed.values(), *self._keys.shown.values(), self._keys.common])
+
+    def kept(self) -> list[str]:
+        """The keys of everything that is kept of it."""
+        return [*self._keys.computed.values(), *self._keys.shown.values(), self._keys.common]
 
     def __getitem__(self, id: str) -> Told:
         told: Told = self._part(id)[1]
@@ -226,7 +228,8 @@ class Keys:
 
 def keys(folder: Path, data: Data, setting: Setting) -> Keys:
     """The keys of everything that is kept."""
-    read = [(path.relative_to(folder), content) for path, content in store.files(folder).items()]
+    places = [folders.place(folder, name) for name in folders.READ]
+    read = [(path.relative_to(at.parent), content) for at in places for path, content in store.files(at).items()]
     installed = store.installed()
     site = [setting.day, data.profile.rulebook, data.profile.units]
     home = str(setting.home)
@@ -241,7 +244,7 @@ def keys(folder: Path, data: Data, setting: Setting) -> Keys:
         mine = (
             f"{path.as_posix()} {content}"
             for path, content in read
-            if path.parts[0] not in OF_CRANES or path.name.partition(".")[0] not in others
+            if path.parts[0] not in folders.OF_CRANES or path.name.partition(".")[0] not in others
         )
         return store.digest(mine)
 

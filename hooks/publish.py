@@ -16,7 +16,7 @@ import html
 import os
 import re
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 from itertools import chain
@@ -30,6 +30,7 @@ from mkdocs.config import config_options as options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
+from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
@@ -76,6 +77,7 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
 
     serving = False
     generated: Any  # the module hooks.building.generated
+    folder: Path  # of the data
     site: Site
     pages: dict[str, Head]  # by the name MkDocs knows them by, those of no single crane
     of_cranes: list[Head]
@@ -103,12 +105,14 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
         midnight = datetime.datetime.fromisoformat(day).replace(tzinfo=datetime.UTC)
         os.environ["SOURCE_DATE_EPOCH"] = str(int(midnight.timestamp()))
         kept = os.environ.get("FIRMWRAP_CACHE", str(root / "build/cache"))
-        folder = Path(os.environ.get("FIRMWRAP_DATA") or root / "rules")
+        self.folder = self.generated.folders.chosen(os.environ)
         cache = Path(kept) if kept else None
         profile = os.environ.get("FIRMWRAP_PROFILE") or None
         its = self.config
         try:
-            self.site = self.generated.site(folder, day, config.site_url, its.fault, cache, profile, its.feed, jobs)
+            self.site = self.generated.site(
+                self.folder, day, config.site_url, its.fault, cache, profile, its.feed, jobs
+            )
         except self.generated.DataErrors as errors:
             raise PluginError(f"errors in the data, nothing is published:\n{errors}") from None
         heads, own = self.site.heads, self.site.own
@@ -126,6 +130,10 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
         if wrong or unknown:
             lines = (f"mkdocs.yml: extra.{name}: {error}" for name, error in [*wrong, *unknown])
             raise PluginError("errors in the settings, nothing is published:\n" + "\n".join(lines))
+
+    def on_serve(self, server: LiveReloadServer, config: MkDocsConfig, builder: Callable[..., None]) -> None:
+        """Wherever the data lie, a change in them counts; what mkdocs.yml watches is the program."""
+        server.watch(str(self.folder))
 
     def on_files(self, files: Files, config: MkDocsConfig) -> Files:
         for file in list(files):
@@ -287,6 +295,7 @@ PLUGIN = Publish()
 on_startup = PLUGIN.on_startup
 on_config = PLUGIN.on_config
 on_files = PLUGIN.on_files
+on_serve = PLUGIN.on_serve
 on_nav = PLUGIN.on_nav
 on_env = PLUGIN.on_env
 on_page_markdown = PLUGIN.on_page_markdown

@@ -50,6 +50,12 @@ def fleet_site() -> generated.Site:
     return generated.site(ROOT / "rules", DAY, cache=KEPT, processes=generated.jobs(os.environ))
 
 
+@pytest.fixture
+def typed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Messages name the files of the test's own folder as they are typed there."""
+    monkeypatch.chdir(tmp_path)
+
+
 def build(
     target: Path, data: Path | None = None, address: str | None = None, profile: str = "iso"
 ) -> subprocess.CompletedProcess[str]:

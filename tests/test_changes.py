@@ -66,7 +66,7 @@ def test_every_day_on_which_something_began_the_newest_first(built: Path) -> Non
 def test_a_version_to_come_with_the_numbers_it_will_move(built: Path) -> None:
     """R10 raises the stop by half a metre where the fixed margin decides: bittern 24 m from 0.2 to 0.7 m."""
     coming = part(built, "2027-03-01")
-    assert "Announced: holds from 2027-03-01. Plans keep their numbers until then." in coming
+    assert "Takes effect 2027-03-01. Plans keep their numbers until then." in coming
     assert "R10 Margin of the hook height at the stop" in coming
     assert "stop margin: 0.5 m until then, 1 m from then on" in coming
     assert re.search(r"58 of 58 plans move: [\d,]+ of [\d,]+ numbers\.", coming)

@@ -212,6 +212,7 @@ def test_a_table_has_one_unit_for_each_column() -> None:
 # The command
 
 
+@pytest.mark.usefixtures("typed")
 def test_an_unfinished_machine_is_enough(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Kind and boom have to be there; the rest may still be empty, the configurations too."""
     rules = copy_to(tmp_path)

@@ -63,7 +63,7 @@ def test_what_dates_a_page(built: Path) -> None:
     text, _, entry = folded(built, "rules/wind/2026-11-02/")
     assert text == "Firmwrap: R27 Wind. Version of 2026-11-02." and entry["ID"] == "wind-2026-11-02"
     text, _, _ = folded(built, "guidance/when-due/")
-    assert text == f"Firmwrap: Is it due, and how deep. Numbers of {DAY}."
+    assert text == f"Firmwrap: Is it due? Numbers of {DAY}."
 
 
 def test_every_plan_rule_version_and_guidance_page_is_cited_once_under_a_key_of_its_own(built: Path) -> None:
@@ -148,6 +148,7 @@ def test_target_and_source_are_checked() -> None:
     ]
 
 
+@pytest.mark.usefixtures("typed")
 @pytest.mark.parametrize(
     ("text", "told"),
     [

@@ -227,7 +227,7 @@ def test_an_edited_version_stops_whatever_is_said_of_it() -> None:
     for line, what in ((Line("z"), "was edited"), (None, "was taken away")):
         found = compare.report([head({"version/machine/heron/2026-11-02": line})], "a formula")
         assert found.stop
-        assert f"- Machine heron, version of 2026-11-02, {what}: keep it as `rules/machines/earlier/" in found.text
+        assert f"- Machine heron, version of 2026-11-02, {what}: keep it as `machines/earlier/" in found.text
 
 
 def test_new_versions_are_no_edits_and_one_of_a_day_gone_by_is_told() -> None:

@@ -185,7 +185,7 @@ def test_entries_are_said_as_they_were_written() -> None:
     assert "1 lift with 62.00 t on 8 falls" in metric and "25 times the empty hook on 8 falls" in metric
     assert "14,380 lb on 8 falls, boom 140 ft" in us and "66 lifts with 1,200 lb on 4 falls" in us
     assert "New rope, 1,150 ft, wound on with" in us
-    assert "260 m run off without a load and wound back." in text(html_of("curlew", "log"))
+    assert "260 m paid out without a load and wound back." in text(html_of("curlew", "log"))
     assert "Rope fell slack or a wrap moved in layer 4." in text(html_of("heron", "log"))
     assert "boom 61 m, telescoped in to 13 m" in text(html_of("heron", "log"))
 
@@ -216,7 +216,7 @@ def test_a_partial_plan_is_a_plan_page_of_its_own() -> None:
     said = text(html)
     depth = state["depth"]
     place = f"layer {depth['layer']}, wrap {down(depth['wrap']):.0f}"
-    assert f"This plan reaches only down to {place}, by the log of the rope as of {DAY}." in said
+    assert f"Only down to {place}, by the log of {DAY}." in said
     assert "What lies beneath was laid firm on 2026-10-26." in said and "Count the drum first." in said
     assert "../../../../machines/bittern/54m/" in html
     assert "../../../../../data/v1/state/bittern/plan.json" in html_of("bittern", "drum/plan/working")
@@ -325,7 +325,7 @@ log:
     assert "This plan counts the length of the log." in text(html)
     assert "10.0 m cut off at the hook end." in text(pages["machines/heron/log/"])
     assert "cut &lt;b&gt;10 m&lt;/b&gt; &amp; served" in pages["machines/heron/log/"], "a note stays text"
-    assert "reaches only down to" not in text(html)
+    assert "Only down to" not in text(html)
 
 
 # -- the figure -------------------------------------------------------------------------------------------------------

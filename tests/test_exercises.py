@@ -309,7 +309,7 @@ def test_a_draft_is_not_drawn_and_data_without_logs_has_fewer_topics() -> None:
     assert "due" not in [one.topic for one in found] and "falls" in [one.topic for one in found]
     none = replace(DATA, machines={id: replace(m, status="draft") for id, m in DATA.machines.items()})
     assert exercises.exercises(none, 1, DAY) == ()
-    assert training.pages(environment(words.load()), words.load(), none, DAY) == []
+    assert training.pages(environment(words.load()), words.load(), none, DATA, DAY) == []
 
 
 # -- on the command line and on the page -------------------------------------------------------------------------------

@@ -43,6 +43,7 @@ def change(rules: Path, file: str, new: str = "", old: str | None = None, made: 
     return 1
 
 
+@pytest.mark.usefixtures("typed")
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
 def test_message(case: dict[str, Any], tmp_path: Path) -> None:
     rules = copy_to(tmp_path)
@@ -65,9 +66,21 @@ def test_every_message_says_what_to_do() -> None:
             assert re.match(r"rules/[\w./-]+:(\d+|\{\d+([+-]\d+)?\}): [^;]+; [a-z]", problem), problem
 
 
+@pytest.mark.usefixtures("typed")
 def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
+    for folder, name in ((tmp_path / "rules", "rules"), (Path("/nowhere/rules"), "/nowhere/rules")):
+        with pytest.raises(files.Errors) as caught:
+            loader.load(folder)
+        assert str(caught.value) == f"{name}:1: there is no such folder; see --data and FIRMWRAP_DATA"
+
+
+@pytest.mark.usefixtures("typed")
+def test_a_folder_without_cranes(tmp_path: Path) -> None:
+    copy_to(tmp_path)
+    for name in ("machines", "upkeep", "yards"):
+        shutil.rmtree(tmp_path / "rules" / name)
     with pytest.raises(files.Errors) as caught:
         loader.load(tmp_path / "rules")
     assert str(caught.value) == "\n".join(
-        f"rules/{name}:1: there is no such folder; see --data" for name in ("machines", "rulebook", "yards")
+        f"rules/{name}:1: there is no such folder; see --data" for name in ("machines", "yards")
     )

@@ -40,6 +40,10 @@ def landed(at: float, hook_height: float, load: float = 1100.0) -> State:
     return hook(at, hook_height, load, hook_height, 0.6)
 
 
+def left(end: State, overlap: float) -> moves.Left:
+    return moves.Left(*moves.slack_needed(RIG, end), overlap)
+
+
 # -- the start --------------------------------------------------------------------------------------------------------
 
 
@@ -200,7 +204,7 @@ def test_where_the_chart_carries_the_empty_block_no_further_the_rest_is_lowered(
 def test_moves_of_the_next_pass() -> None:
     """Head 32 m and 6 m of slings: over the load at 38.2 m, the slack in it; clear and 8 m of overlap at 42.5 m."""
     end = landed(FAR, 3.0)
-    found, hung = moves.later_moves(RIG, LOAD, LONG, end, 6.0, 8.0)
+    found, hung = moves.later_moves(RIG, LOAD, LONG, end, 6.0, left(end, 8.0))
     low = hook(radius(31.2), 2.0)
     pick = landed(radius(38.2), 9.0, 1140.0)
     clear = pick.at_height(9.5)
@@ -225,7 +229,7 @@ def test_moves_of_the_next_pass() -> None:
 
 def test_where_the_boom_goes_no_further_the_hook_is_lowered_too() -> None:
     """At the last row: 1 m lower; the head as much higher over the load."""
-    found, hung = moves.later_moves(RIG, LOAD, LONG, landed(LAST, 3.0), 6.0, 8.0)
+    found, hung = moves.later_moves(RIG, LOAD, LONG, landed(LAST, 3.0), 6.0, left(landed(LAST, 3.0), 8.0))
     assert [one.name for one in found] == ["pay-out", "pay-out", "luff-in", "pick", "luff-in"]
     assert found[1].before == pytest.approx(hook(LAST, 2.8)) and found[1].after == pytest.approx(hook(LAST, 2.0))
     assert found[2].after == pytest.approx(hook(radius(16 + 7), 9.0))
@@ -238,12 +242,12 @@ def test_where_the_boom_goes_no_further_the_hook_is_lowered_too() -> None:
 )
 def test_room_to_luff_in(extension: float, overlap: float, room: bool) -> None:
     """18 m above a head at 32 m: the extension with 0.2 m of slack, and with 0.5 m clear and half the overlap."""
-    slings = Slings(3.0 + extension, 100.0, 9e3, ())
+    slings, end = Slings(3.0 + extension, 100.0, 9e3, ()), landed(FAR, 3.0)
     if room:
-        moves.later_moves(RIG, LOAD, slings, landed(FAR, 3.0), extension, overlap)
+        moves.later_moves(RIG, LOAD, slings, end, extension, left(end, overlap))
     else:
         with pytest.raises(Refusal, match=r"^no-room-to-luff$"):
-            moves.later_moves(RIG, LOAD, slings, landed(FAR, 3.0), extension, overlap)
+            moves.later_moves(RIG, LOAD, slings, end, extension, left(end, overlap))
 
 
 def test_line_of_a_second_load() -> None:

@@ -243,7 +243,7 @@ class Phone:
     def first_visit(self) -> None:
         self.open("")
         self.page.evaluate(READY)
-        self.says("Current. Copy kept.")
+        self.says("Current. Saved for offline use.")
 
 
 NewPhone = Callable[[str], Phone]
@@ -350,7 +350,7 @@ def test_journey_with_the_server_stopped(new_phone: NewPhone, host: NewHost, bui
         mine.open(path)
         expect(page.locator("#missing")).to_be_visible()
         assert page.locator("#missing a").get_attribute("href") == server.address + path
-    expect(page.locator("#copy-state")).to_have_text("Whole and checked")
+    expect(page.locator("#copy-state")).to_have_text("Complete")
     assert page.locator("#copy-day").inner_text() == DAY
     mine.open("rules")  # without its slash, relative links would lead astray
     assert page.url == server.address + "rules/"
@@ -413,7 +413,7 @@ def test_update_only_when_whole_and_only_on_a_tap(
     publish(half)
     assert not tried() and copies() == before
     mine.open(PLAN)
-    mine.says("Current. Copy kept.")
+    mine.says("Current. Saved for offline use.")
     assert mine.day() == DAY
 
     # The version file came too early: one file is missing, then one is cut short.
@@ -528,7 +528,7 @@ def test_large_fleet_is_saved_crane_by_crane(new_phone: NewPhone, host: NewHost,
 
     (tmp_path / "www").unlink()
     (tmp_path / "www").symlink_to(newer)
-    mine.update(PLAN, "Current. Copy kept.")
+    mine.update(PLAN, "Current. Saved for offline use.")
     server.stop()
     mine.open(PLAN)
     mine.says("Offline copy.")

@@ -26,7 +26,7 @@ from calc.winding import firm, plan_data
 from calc.winding.plan_data import best_method
 from calc.winding.plan_fields import Inputs, Method, Move, Pass, Plan
 from hooks.computed import Planned
-from hooks.pages.plan import said, steps, working
+from hooks.pages.plan import cards, said, steps, working
 from hooks.text import words
 
 WORDS = words.load()
@@ -313,8 +313,10 @@ def test_one_list_to_check_before_the_rope_moves(built: Path) -> None:
 
 
 def test_every_move_says_what_its_kind_of_move_needs() -> None:
+    """In the words of its card, wherever it stands."""
     for case, plan, method in done():
-        texts = iter(text(step.text) for step in steps.steps(WORDS, Planned(case, plan), method))
+        found = [cards.told(WORDS, step) for step in steps.steps(WORDS, Planned(case, plan), method)]
+        texts = iter(text(" ".join([one.heading, *one.sentences, one.aside or ""])) for one in found)
         inputs = plan["inputs"]
         landed = None
         for number, one in enumerate(method["passes"]):
@@ -323,39 +325,48 @@ def test_every_move_says_what_its_kind_of_move_needs() -> None:
                 told = next(texts)
                 kind, loaded = move["move"], bool(move["load_kg"])
                 drum_then = said.place(WORDS, inputs, move["layer"][1], move["wrap"][1])
-                if (kind, loaded) != ("luff-out", False) and not (number and kind == "luff-in" and not loaded):
-                    assert drum_then in told, told
                 if kind == "pay-out":
+                    assert bool(number) or drum_then in told, told
                     _pays_out(told, move, inputs, number, at)
                 elif kind == "luff-out" and not loaded:
                     assert "Do not touch the hoist" in told
                 elif kind == "luff-in" and not loaded:
-                    assert "with the hoist held" in told and sling in told
+                    assert "Hold the hoist" in told and sling in told
                     if number:
-                        assert f"Hang the extension, {length(one['slings_hung']['extension_m'], 'near')}" in told
+                        assert f"hang the extension, {length(one['slings_hung']['extension_m'], 'near')}" in told
                         _comes_back(told, one, landed)
                 elif kind == "luff-in":
-                    assert "under load" in told and "The count decides" in told
+                    assert f"then lower to the count: {drum_then}" in told
                 elif kind == "pick":
                     assert "Plumb the hook" in told and said_reading(plan) in told
-                    assert f"Lift {length(inputs['first_lift_m'], 'near')}" in told
+                    assert f"lift {length(inputs['first_lift_m'], 'near')}, test the brake" in told
                 elif kind == "land":
-                    assert "Secure the winch and inspect the drum" in told
+                    assert "Secure the winch, inspect the drum." in told
             landed = one["moves"][-1]
+
+
+def test_the_working_says_the_other_methods_in_the_words_of_the_cards(built: Path) -> None:
+    (path,) = built.glob("machines/heron/41m/working/index.html")
+    html = path.read_text(encoding="utf-8")
+    shown = html.partition('id="steps-luff-out"')[2].partition("<h2")[0]
+    listed = re.findall(r"<li><strong>(.*?)</strong>", shown)
+    sheet = (path.parent.parent / "sheet/index.html").read_text(encoding="utf-8")
+    headings = re.findall(r'<h3 class="fw-card-head" id="o\d+h">(.*?)</h3>', sheet)
+    assert [text(one) for one in listed] == [f"{text(one)}." for one in headings] != []
 
 
 def _pays_out(told: str, move: Move, inputs: Inputs, number: int, at: int) -> None:
     if not number:
-        assert "Two people count" in told and "count table" in told
+        assert "Two people count the drum" in told
         assert "only if it is set at or above the stop wraps" in told
-        assert f"Lower to {length(inputs['reach_height_m'], 'near')} above ground" in told or (
+        assert f"Lower to {length(inputs['reach_height_m'], 'near')}, count" in told or (
             move["hook_height_m"][1] < inputs["reach_height_m"]
         )
     elif at == 0:
         assert "Unhook the legs at the load; the slings stay on the hook." in told
     else:
         down = move["hook_height_m"][0] - move["hook_height_m"][1]
-        assert f"by {length(down, 'near')}, to" in told
+        assert f"Lower the empty hook by {length(down, 'near')}." in told
 
 
 def said_reading(plan: Plan) -> str:
@@ -367,8 +378,8 @@ def said_reading(plan: Plan) -> str:
         return float(said_so.split()[0].replace(",", ""))
 
     if value(up.metric) < value(down.metric) and value(up.us) < value(down.us):
-        return f"Indicator between {up.metric} and {down.metric}, rope in the falls included: go on."
-    return f"weigh the load before. Indicator above {down.metric}: land and stop."
+        return f"Indicator {up.metric} to {down.metric}: lift to"
+    return f"Weigh the load before; indicator above {down.metric}: land and stop."
 
 
 def _comes_back(told: str, one: Pass, landed: Move | None) -> None:

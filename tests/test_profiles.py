@@ -82,6 +82,7 @@ def test_the_setting_of_the_site_counts_on_the_command_line(
         ),
     ],
 )
+@pytest.mark.usefixtures("typed")
 def test_what_is_wrong_with_the_setting_is_told(rules: Path, text: str, said: str) -> None:
     """By the whole check and by what needs nothing else of the data."""
     (rules / "site.yaml").write_text(text, encoding="utf-8")
@@ -91,6 +92,7 @@ def test_what_is_wrong_with_the_setting_is_told(rules: Path, text: str, said: st
         assert str(caught.value) == said
 
 
+@pytest.mark.usefixtures("typed")
 def test_the_other_profile_does_not_hide_what_is_wrong_with_the_setting(rules: Path) -> None:
     (rules / "site.yaml").write_text("profile: ISO\n", encoding="utf-8")
     with pytest.raises(files.Errors, match=r"^rules/site\.yaml:1: profile: 'ISO' is not known; write one of: iso us$"):

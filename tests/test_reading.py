@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DATA, axe
+from conftest import DATA, axe, open_search
 from playwright.sync_api import Page, expect
 
 DAY = re.compile(r"\d{4}-\d\d-\d\d")
@@ -167,12 +167,29 @@ def test_letters_of_figures_are_large_and_keys_stand_beside_them(addresses: dict
 
 
 def test_axe_finds_nothing(open_page: Any, kinds: dict[str, str]) -> None:
-    """Outside: the rules of axe-core; all of them in the light, what depends on colours in the dark as well."""
+    """Outside: the rules of axe-core; all of them in the light, what depends on colours in the dark as well.  Each part
+    that is folded is opened: it hides from axe what is in it, and shows nothing that is gone when it is open."""
     found = []
     for at in kinds.values():
         page = open_page(at)
+        page.evaluate("document.querySelectorAll('details').forEach(part => { part.open = true; })")
         found += [f"{at}, {said}" for said in axe(page)]
     assert not found, "\n".join(found)
+
+
+def test_axe_finds_nothing_in_menu_and_search(open_page: Any) -> None:
+    """Both open; the search empty, with hits and with none.  How many there are is said aloud."""
+    page = open_page("")
+    page.get_by_role("button", name="Menu", exact=True).click()
+    assert not axe(page)
+    page = open_page("")
+    open_search(page)
+    field = page.get_by_role("textbox", name="Search", exact=True)
+    for typed, said in (("", "Type"), ("R07", "found"), ("7777", "No page")):
+        field.fill(typed)
+        field.press("End")  # the search listens for keys let go
+        expect(page.locator(".md-search-result__meta[role=status]")).to_contain_text(said, timeout=15_000)
+        assert not axe(page), typed
 
 
 @pytest.mark.parametrize(("width", "letters"), [(320, 1.0), (768, 1.0), (1920, 1.0), (640, 1.0), (1280, 2.0)])

@@ -67,7 +67,7 @@ def test_the_check_names_file_line_and_both_lengths(cut: Path, capsys: pytest.Ca
     assert main(["check", "--data", str(cut), "--day", DAY]) == 0
     printed = capsys.readouterr().out
     told = [said for said in printed.splitlines() if "by this log" in said]
-    assert len(told) == 1 and told[0].startswith(f"rules/upkeep/heron.yaml:{line - 1}: log[")
+    assert len(told) == 1 and told[0].startswith(f"{cut}/upkeep/heron.yaml:{line - 1}: log[")
     assert told[0].endswith("the rope is 281 m long by this log, 290 m by the data of heron; plans count 281 m")
     assert main(["check", "--data", str(cut), "--day", "2026-11-28"]) == 0
     assert "by this log" not in capsys.readouterr().out

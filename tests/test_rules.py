@@ -59,7 +59,7 @@ COVERED = {
     "fleet angle": ["fleet-angle"],
     "rise": ["rise-ratio"],
     "diameter tolerance on drums of many layers": ["rope-oversize"],
-    "drum and sheave diameter": ["drum-and-sheave-diameter"],
+    "drum and sheave diameter": ["drum-and-sheave-diameter", "groove-radius"],
     "sheave efficiency": ["sheave-efficiency"],
     "design factor": ["design-factor-iso", "design-factor-us", "design-factor-us-rotation-resistant"],
     "yard weights and slings": ["yard-weights", "slings", "stack-room"],
@@ -189,6 +189,9 @@ PUBLISHED = [
     # API Spec 9A / ISO 10425: -1 to +4 %; EN 12385-4: 0 to +5 % (second-hand)
     ("rope-oversize", "oversize_most", 0.04),
     ("rope-oversize", "oversize_most_in_standard", 0.05),
+    # rope maker's page on grooves, second-hand: 0.53 to 0.535 when new, up to 0.55 to 0.56; the smaller limit taken
+    ("groove-radius", "groove_radius_least", 0.53),
+    ("groove-radius", "groove_radius_most", 0.55),
     # California Title 8 sec. 4929(d): first layer at least 18 rope diameters; ASME B30.5: 18 and 16 (second-hand)
     ("drum-and-sheave-diameter", "drum_diameters", 18),
     ("drum-and-sheave-diameter", "sheave_diameters", 18),

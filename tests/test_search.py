@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from conftest import DATA, ROOT, open_search
 from playwright.sync_api import BrowserContext, Page, expect
+from test_guidance import QUESTIONS
 
 from calc import rounding
 from calc.data.model import Machine
@@ -122,7 +123,8 @@ def test_a_word_of_the_trade_finds_its_entry(box: Page) -> None:
         if found not in {f"guidance/glossary/#{id}" for id in ({id} if word in asked else allowed)}:
             wrong[word] = found
     # the title of a rule may come before the entry that explains its word, a section before one of its name
-    begins = {"hoist": "rules/two-hoists/", "count": "rules/count-the-drum/"}
+    begins = {"hoist": "rules/two-hoists/", "count": "guidance/count-off/"}
+    begins["pulled-in rope"] = "guidance/pulled-in-rope/"
     begins["pre-tensioning"] = "guidance/glossary/#winding-firm"
     assert {word: at for word, at in wrong.items() if begins.get(word) != at} == {}
 
@@ -187,9 +189,35 @@ def test_guidance_is_found_by_its_title(box: Page) -> None:
         ("re-reeving", "re-reeving"),
         ("falls for lifting", "falls-for-lifting"),
         ("rope inspection", "rope-inspection"),
+        ("drum inspection", "drum-inspection"),
+        ("true rope length", "rope-length"),
+        ("lubrication", "lubrication"),
         ("checking the drum", "checking-the-drum"),
     ):
         assert best(box, title).startswith(f"guidance/{page}/"), title
+
+
+def test_a_question_of_a_crew_is_answered_within_one_tap(box: Page) -> None:
+    """As it is typed, the page that answers is the first hit."""
+    for question, page in QUESTIONS.items():
+        assert best(box, question.lower()).startswith(f"guidance/{page}/"), question
+
+
+def test_a_word_from_the_site_finds_the_chapter(box: Page) -> None:
+    for word, page in (
+        ("water bag", "no-weights"),
+        ("precast", "no-weights"),
+        ("confined", "no-room"),
+        ("miscount", "count-off"),
+        ("abort", "stop-early"),
+        ("hand signals", "people"),
+        ("grease", "lubrication"),
+        ("rope socket", "wedge-socket"),
+        ("helper winch", "from-a-reel"),
+        ("kicker", "drum-inspection"),
+        ("snow", "cold"),
+    ):
+        assert f"/guidance/{page}/" in addresses_of(box, word)[:2], word
 
 
 def test_enter_opens_the_best_hit(phone: BrowserContext, address: str) -> None:

@@ -384,7 +384,9 @@ def test_every_rule_a_state_may_name_must_be_there() -> None:
 def test_no_such_machine_no_log_no_day() -> None:
     with pytest.raises(look_up.Unknown, match="no machine 'osprey'; known: avocet bittern curlew dunlin heron"):
         state.state(DATA, "osprey", DAY)
-    with pytest.raises(look_up.Unknown, match=r"no log of the rope of heron; write one in rules/upkeep/heron\.yaml"):
+    with pytest.raises(
+        look_up.Unknown, match=r"no log of the rope of heron; write one in upkeep/heron\.yaml of the data folder"
+    ):
         state.state(replace(DATA, upkeep={}), "heron", DAY)
     revision = DATA.every_revision("heron")[-1].revision
     with pytest.raises(look_up.Unknown, match=f"the data of heron begins on {revision}; choose a later day"):

@@ -104,6 +104,7 @@ def test_what_follows_the_log_stays_behind_it(rules: Path) -> None:
     assert text.endswith(f'    record: "{a_record()["started"]}"\n' + after) and text.count("- day:") == 2
 
 
+@pytest.mark.usefixtures("typed")
 def test_a_log_in_brackets_is_left_alone(rules: Path) -> None:
     text = 'log: [{day: "2026-08-17", new_rope: {length: 560 m, tension: 15.5 kN}}]\n'
     log(rules).write_text(HEAD + text, encoding="utf-8")
@@ -176,6 +177,7 @@ def test_what_is_no_record(rules: Path, changes: dict[str, Any], problem: str) -
     assert all(one.startswith("record.json:") and "; " in one for one in problems)
 
 
+@pytest.mark.usefixtures("typed")
 def test_a_machine_without_a_log(rules: Path) -> None:
     log(rules).unlink()
     assert refused(rules, a_record()) == [
@@ -358,7 +360,7 @@ def test_the_check_tells_what_was_left_and_is_not_stopped_by_it(
     (folder / "upkeep/hand-lattice.yaml.new").write_text("id: hand", encoding="utf-8")
     assert main(["check", "--day", DAY, "--data", str(folder)]) == 0
     assert (
-        "\ncrane/upkeep/hand-lattice.yaml.new: was left when writing was cut short; hand-lattice.yaml is as it was "
+        f"\n{folder}/upkeep/hand-lattice.yaml.new: was left when writing was cut short; hand-lattice.yaml is as it was "
         "before: take this away, then add again\n" in capsys.readouterr().out
     )
 
@@ -406,7 +408,7 @@ def test_two_additions_at_once(rules: Path, number: int) -> None:
 def test_where_nothing_can_be_written(rules: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A full disk, a disk that is only read: one located line, and the log is as it was."""
     for number, said in ((28, "No space left on device"), (30, "Read-only file system")):
-        for step in ("open", "fsync", "replace"):
+        for step in ("fsync", "replace"):
 
             def fails(*_: Any, number: int = number) -> Any:
                 raise OSError(number, os.strerror(number))

@@ -10,7 +10,7 @@ from typing import Any
 from calc.changes import record
 from calc.changes.compare import Comparison, Moved, PlanMoved
 from calc.changes.record import Line, Record
-from calc.data import files, look_up, rulebook
+from calc.data import files, folders, look_up, rulebook
 from calc.data.files import Errors, Problem
 from calc.data.model import Case, Data, Machine
 
@@ -129,4 +129,5 @@ def _problem(data: Data, machine: Machine, day: str, folder: Path, error: Except
 
 
 def _document(folder: Path, name: str, stem: str) -> files.Document:
-    return files.read(folder / name / f"{stem}.yaml", f"{folder.resolve().name}/{name}/{stem}.yaml")
+    path = folders.place(folder, name) / f"{stem}.yaml"
+    return files.read(path, folders.shown(path))

@@ -322,7 +322,7 @@ def _edited(one: Moved) -> str:
     advice = {
         "rule": "put it back, and add a version on top with the day it holds from",
         "table": "put it back, and add a version on top with the day it holds from",
-        "machine": f"keep it as `rules/machines/earlier/{id}.{day}.yaml`, and give the new one a revision of its own",
+        "machine": f"keep it as `machines/earlier/{id}.{day}.yaml`, and give the new one a revision of its own",
     }[kind]
     return f"- {kind.capitalize()} {_text(id)}, version of {day}, {what}: {advice}."
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 
 from calc.data.files import Document, Problem, Where
@@ -13,17 +14,17 @@ from calc.data.files import Document, Problem, Where
 
 @dataclass(frozen=True)
 class Folder:
-    """The files of a data folder called `name`: the `sound` ones, which match their schema, and the names of all that
+    """The files of the data folder at `path`: the `sound` ones, which match their schema, and the names of all that
     are `known`; both by kind, a file by its name without .yaml."""
 
-    name: str
+    path: Path
     sound: Mapping[str, Mapping[str, Document]]
     known: Mapping[str, frozenset[str]]
 
     def no_rule(self, id: str) -> str:
         """What is wrong with an `id` that no rule has."""
         close = get_close_matches(id, self.known["rulebook"], 1)
-        return f"there is no rule '{id}'; {f'did you mean {close[0]}?' if close else 'name one of rules/rulebook'}"
+        return f"there is no rule '{id}'; {f'did you mean {close[0]}?' if close else 'name one of the rulebook'}"
 
     def none_called(self, name: str, what: str, kind: str) -> str:
         """What is wrong with the `name` of a `what` that no file of this `kind` has."""

@@ -9,7 +9,7 @@ from pathlib import Path
 from calc.checks import answers, coverage, logbook, readings, redirects
 from calc.checks.folder import Folder
 from calc.checks.kinds import EARLIER, KINDS, MACHINES, RULES, TABLES, UPKEEP, YARDS
-from calc.data import files, rulebook, schema
+from calc.data import files, folders, rulebook, schema
 from calc.data.entries import NewRope, Shortening, Upkeep
 from calc.data.files import Document, Errors, Problem
 from calc.data.look_up import NEWEST, cases
@@ -24,12 +24,14 @@ def load(folder: Path, profile: str | None = None) -> Data:
 
     Errors: files.Errors with every problem found, in file order.
     """
-    documents = {kind.folder: _read(folder, kind.folder) for kind in KINDS}
+    if not folder.is_dir():
+        raise Errors([Problem(folders.shown(folder), 1, "", "there is no such folder; see --data and FIRMWRAP_DATA")])
+    documents = {kind.folder: _read(folders.place(folder, kind.folder)) for kind in KINDS}
     problems = list(_not_read(folder))
     followed = _profile(folder, profile, problems)
     addresses = _addresses(folder, problems)
     sound = {kind.folder: _sound(documents[kind.folder], kind.schema, problems) for kind in KINDS}
-    whole = Folder(folder.resolve().name, sound, {name: frozenset(read) for name, read in documents.items()})
+    whole = Folder(folder, sound, {name: frozenset(read) for name, read in documents.items()})
     for kind in KINDS:
         problems += kind.check(whole)
     if problems:
@@ -37,9 +39,8 @@ def load(folder: Path, profile: str | None = None) -> Data:
     return replace(_built(whole, followed), redirects=addresses)
 
 
-def _read(folder: Path, name: str) -> dict[str, Document]:
-    label = f"{folder.resolve().name}/{name}"
-    return {path.stem: files.read(path, f"{label}/{path.name}") for path in sorted((folder / name).glob("*.yaml"))}
+def _read(place: Path) -> dict[str, Document]:
+    return {path.stem: files.read(path, folders.shown(path)) for path in sorted(place.glob("*.yaml"))}
 
 
 def _addresses(folder: Path, problems: list[Problem]) -> tuple[Redirect, ...]:
@@ -47,7 +48,7 @@ def _addresses(folder: Path, problems: list[Problem]) -> tuple[Redirect, ...]:
     path = folder / ADDRESSES
     if not path.exists():
         return ()
-    document = files.read(path, f"{folder.resolve().name}/{ADDRESSES}")
+    document = files.read(path, folders.shown(path))
     wrong = document.problems or schema.problems(document, "addresses") or list(redirects.problems(document))
     problems += wrong
     entries = [] if wrong else document.data["redirects"]
@@ -65,14 +66,14 @@ def _place(document: Document, path: files.Where) -> str:
 
 def _not_read(folder: Path) -> Iterator[Problem]:
     for kind in KINDS:
-        label, inside = f"{folder.resolve().name}/{kind.folder}", folder / kind.folder
+        inside = folders.place(folder, kind.folder)
         if not inside.is_dir():
             if not kind.may_lack:
-                yield Problem(label, 1, "", "there is no such folder; see --data")
+                yield Problem(folders.shown(inside), 1, "", "there is no such folder; see --data")
             continue
         for path in sorted(inside.iterdir()):
             if path.suffix not in (".yaml", files.NEW) and path != folder / EARLIER.folder:
-                yield Problem(f"{label}/{path.name}", 1, "", "is not read; name data files <id>.yaml")
+                yield Problem(folders.shown(path), 1, "", "is not read; name data files <id>.yaml")
 
 
 def _sound(documents: dict[str, Document], schema_name: str, problems: list[Problem]) -> dict[str, Document]:
@@ -168,7 +169,7 @@ def profile(folder: Path, instead: str | None = None) -> Profile:
 def _profile(folder: Path, instead: str | None, problems: list[Problem]) -> Profile:
     """The profile of the site; what is wrong with its name goes to `problems`."""
     path = folder / SITE
-    document = files.read(path, f"{folder.resolve().name}/{SITE}") if path.exists() else None
+    document = files.read(path, folders.shown(path)) if path.exists() else None
     wrong = (document.problems or schema.problems(document, "site")) if document else []
     name = document.data["profile"] if document and not wrong else "iso"
     if instead is not None and instead not in PROFILES:

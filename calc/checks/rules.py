@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from calc.checks.folder import Folder, misnamed, shared, versions_in_order
-from calc.data import rule_values, rulebook, schema
+from calc.data import folders, rule_values, rulebook, schema
 from calc.data.files import Document, Problem, Where
 
 
@@ -21,7 +21,7 @@ def problems(folder: Folder) -> Iterator[Problem]:
     for id in rulebook.NAMED if known else ():
         if id not in known:
             text = f"there is no rule {id}, which the state of a drum names; put it back"
-            yield Problem(f"{folder.name}/rulebook", 1, "", text)
+            yield Problem(folders.shown(folders.place(folder.path, folders.RULEBOOK)), 1, "", text)
 
 
 def _rule(document: Document, folder: Folder) -> Iterator[Problem]:

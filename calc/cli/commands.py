@@ -42,15 +42,17 @@ def _commands() -> None:
     """Check the data; compute a winding plan, the state of a drum, readiness for a heavy lift."""
 
 
-def _command(section: str, name: str, *, computed: bool = False, dated: bool = False) -> Callable[..., click.Command]:
-    """Adds a command of a name to a section of the help; all take a data folder, one that is dated takes a day, one
-    that is computed a day and whether to print JSON."""
+def _command(
+    section: str, name: str, *, computed: bool = False, dated: bool = False, taught: bool = False
+) -> Callable[..., click.Command]:
+    """Adds a command of a name to a section of the help; all take a data folder, one that is taught that of the
+    teaching fleet; one that is dated takes a day, one that is computed a day and whether to print JSON."""
 
     def add(function: Callable[..., str]) -> click.Command:
         command = _commands.command(name, cls=shell.Command, section=section)(function)
         command.params += [shell.day_option()] if computed or dated else []
         command.params += [click.Option(["--json", "as_json"], is_flag=True, help="print all of it as JSON")] * computed
-        command.params += [shell.data_option()]
+        command.params += [shell.data_option(taught=taught)]
         return command
 
     return add
@@ -326,7 +328,7 @@ def _read_record(path: Path) -> record.Record:
 # Teach
 
 
-@_command("Teach", "exercises", computed=True)
+@_command("Teach", "exercises", computed=True, taught=True)
 @click.option("--seed", type=int, default=1, help="which set: a whole number; the same one gives the same set (1)")
 @click.option(
     "--units", "system", type=click.Choice(["metric", "us"]), default="metric", help="unit system of the text (metric)"

@@ -19,7 +19,7 @@ import click
 from click.shell_completion import CompletionItem, get_completion_class
 
 from calc import ROOT
-from calc.data import days, units
+from calc.data import days, folders, units
 from calc.data.files import Errors
 from calc.data.look_up import Unknown
 
@@ -139,9 +139,9 @@ class Folder(click.Path):
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
         """The `value` of a `param` of the call `ctx`, if it can be a folder."""
-        folder = super().convert(value, param, ctx)
+        folder = Path(os.fsdecode(super().convert(value, param, ctx)))
         try:
-            Path(folder).stat()
+            folder.stat()
         except FileNotFoundError:
             pass  # what reads it tells so
         except (OSError, ValueError) as error:
@@ -149,15 +149,18 @@ class Folder(click.Path):
         return folder
 
 
-def data_option() -> click.Option:
-    """The option of the data folder; what reads a folder tells what is wrong with it.
+def data_option(*, taught: bool = False) -> click.Option:
+    """The option of the data folder; what reads a folder tells what is wrong with it.  Of a command whose cranes are
+    `taught`, the teaching fleet counts where the option is left out.
 
     >>> data_option().opts
     ['--data']
     """
-    kind, default = Folder(), ROOT / "rules"
-    help = "data folder (FIRMWRAP_DATA, else rules)"
-    return click.Option(["--data"], type=kind, envvar="FIRMWRAP_DATA", default=default, help=help)
+    if taught:
+        help = "data folder (the teaching fleet)"
+        return click.Option(["--data"], type=Folder(), default=folders.SHIPPED, help=help)
+    help = f"data folder ({folders.VARIABLE}, else the one that ships)"
+    return click.Option(["--data"], type=Folder(), default=lambda: folders.chosen(os.environ), help=help)
 
 
 def machines(context: click.Context, parameter: click.Parameter, begun: str) -> list[CompletionItem]:

@@ -233,7 +233,9 @@ def _rounded_down(rope: float | None) -> float | None:
 def _machine(data: model.Data, machine_id: str, day: str) -> model.Machine:
     machine = look_up.machine_of(data, machine_id, day)
     if machine_id not in data.upkeep:
-        raise look_up.Unknown(f"no log of the rope of {machine_id}; write one in rules/upkeep/{machine_id}.yaml")
+        raise look_up.Unknown(
+            f"no log of the rope of {machine_id}; write one in upkeep/{machine_id}.yaml of the data folder"
+        )
     return machine
 
 

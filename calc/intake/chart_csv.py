@@ -20,7 +20,7 @@ from typing import Any
 
 from calc.checks import plausible
 from calc.checks.charts import problems as problems_of_charts
-from calc.data import build, files, look_up, schema, units
+from calc.data import build, files, folders, look_up, schema, units
 from calc.data.files import Document, Errors, Problem, Where
 from calc.data.model import Boom, Chart, Configuration
 from calc.data.units import FACTORS
@@ -129,7 +129,7 @@ def _file(folder: Path, machine_id: str) -> tuple[dict[str, Any], Document]:
     if not path.exists():
         text = f"no machine {machine_id!r}; `python -m calc new machine {machine_id}` begins its file"
         raise look_up.Unknown(text, machine_id, sorted(other.stem for other in path.parent.glob("*.yaml")))
-    document = files.read(path, f"{folder.resolve().name}/machines/{path.name}")
+    document = files.read(path, folders.shown(path))
     return document.data if isinstance(document.data, dict) else {}, document
 
 

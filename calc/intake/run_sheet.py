@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from calc.checks import logbook
-from calc.data import build, days, files, look_up, schema
+from calc.data import build, days, files, folders, look_up, schema
 from calc.data.entries import Entry
 from calc.data.files import Document, Errors, Problem
 from calc.data.model import Data
@@ -37,7 +37,8 @@ def add(record: Path, read: Callable[[], Data], folder: Path, today: str) -> str
 def _added(document: Document, data: Data, folder: Path, today: str) -> str:
     machine = document.data["plan"]["machine"]
     if machine not in data.upkeep:
-        text = f"there is no log of the rope of '{machine}'; begin rules/upkeep/{machine}.yaml with new_rope"
+        begin = folders.shown(folder / "upkeep" / f"{machine}.yaml")
+        text = f"there is no log of the rope of '{machine}'; begin {begin} with new_rope"
         _stop([document.problem(("plan", "machine"), text)])
     _stop(list(_unknown(document, data)))
     entries = [{**entry, "record": document.data["started"]} for entry in document.data["log"]]
@@ -45,7 +46,7 @@ def _added(document: Document, data: Data, folder: Path, today: str) -> str:
     _stop(schema.problems(log, "upkeep"))
     _stop(list(_wrong(log, data, machine, today)))
     place = folder / "upkeep" / f"{machine}.yaml"
-    _write(place, f"{folder.resolve().name}/upkeep/{place.name}", entries)
+    _write(place, folders.shown(place), entries)
     return f"{len(entries)} {'entry' if len(entries) == 1 else 'entries'} added to {place}"
 
 

@@ -7,7 +7,7 @@ the base, so the height of the stack does not lift the hook.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import combinations, product
 from math import floor, fsum, prod, sin, sqrt
 from typing import Any
@@ -49,9 +49,9 @@ class Slings:
     """Slings with the extensions hung between: total length [m], mass [kg], least rated capacity [kg]."""
 
     length: float
-    mass: float
-    capacity: float
-    extensions: tuple[Sling, ...]
+    mass: float = field(hash=False)  # the lengths of a yard differ, and slings are looked up many times
+    capacity: float = field(hash=False)
+    extensions: tuple[Sling, ...] = field(hash=False)
 
 
 def hanging_height(sling_length: float, lifting_diagonal: float) -> float | None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import NamedTuple
 
 from calc.fields import LoadReturn, MethodName
 from calc.formulas import ROUNDING
@@ -18,6 +19,7 @@ from calc.winding.firm import firm_from, firm_to, full_pull
 from calc.winding.makeup import Load, Slings, twice
 from calc.winding.moves import (
     Hung,
+    Left,
     Move,
     check,
     first_moves,
@@ -33,7 +35,7 @@ from calc.winding.moves import (
     start_state,
     telescoping_moves,
 )
-from calc.winding.rig import Crane, Refusal, Rig, State
+from calc.winding.rig import Crane, Refusal, Rig, State, at_least
 
 Rank = tuple[bool, int, int, int]
 Wanted = tuple[Rank, float]  # what a heavier load could do at best, and the mass of weights it takes [kg]
@@ -128,7 +130,7 @@ class Method:
             for one in self.passes[1:]:
                 if one.slings.capacity < load.mass:
                     return None
-                passes.append(_after(rig, load, passes[-1], one.slings))
+                passes.append(_after(rig, load, passes[-1], one.slings, left(rig, passes[-1].end)))
         except Refusal:
             return None
         for one in passes:
@@ -188,11 +190,20 @@ def telescope_in(reach: Reach, slings: Slings, start: State) -> Refused | Begun:
         return Refused("telescope-in", "telescoping-not-listed")
     refused: list[Refusal] = []
     for target in crane.charts[:-1]:
+        if refused and _too_heavy(reach, slings, target.boom_length):
+            continue  # what stops it at other lengths is not told
         try:
             return Begun("telescope-in", reach, _first(reach.rig, start, slings, target.boom_length))
         except Refusal as refusal:
             refused.append(refusal)
     return Refused("telescope-in", refused[0].code, tuple(one for each in refused for one in _wanted(each)))
+
+
+def _too_heavy(reach: Reach, slings: Slings, target: float) -> bool:
+    """Whether the load of a `reach` on these `slings` is more than may be telescoped to the boom length `target` [m],
+    whatever rope hangs in the falls."""
+    most = reach.rig.most_telescoped(target, reach.rig.crane.case.chart.boom_length)
+    return most is not None and not at_least(most, reach.rig.block.mass + reach.load.mass + slings.mass)
 
 
 class TensionTooLow(Refusal):
@@ -289,8 +300,7 @@ def firm_mass(rig: Rig, states: Iterable[State]) -> float:
     return max((rig.mass_for_firm(state) for state in states), default=0.0)
 
 
-@dataclass(frozen=True)
-class _Outcome:
+class _Outcome(NamedTuple):
     """What a pass with some slings would leave, known before its moves are: they end where the boom ends."""
 
     firm_rope: float
@@ -299,11 +309,32 @@ class _Outcome:
 
 
 class Reach:
-    """A rig and its load: how far each slings bring it at each boom length, asked once for all starts and methods."""
+    """A rig and its load: how far each slings bring it at each boom length, and what can follow a pass; asked once for
+    all starts and methods."""
 
     def __init__(self, rig: Rig, load: Load) -> None:
         self.rig, self.load = rig, load
         self._ends: dict[tuple[Slings, float], tuple[float, float] | None] = {}
+        self._after: dict[tuple[State, Slings, Slings], Pass | None] = {}
+        self._left: dict[State, Left] = {}
+
+    def after(self, before: Pass, slings: Slings) -> Pass | None:
+        """The pass with these `slings` that follows another; None where it cannot be done.
+
+        It hangs on where the load was landed and on which slings; where firm rope begins comes from the first pass.
+        """
+        key = before.end, before.slings, slings
+        if key not in self._after:
+            if before.end not in self._left:
+                self._left[before.end] = left(self.rig, before.end)
+            try:
+                self._after[key] = _after(self.rig, self.load, before, slings, self._left[before.end])
+            except Refusal:
+                self._after[key] = None
+        found, begin = self._after[key], before.firm_from
+        if found is None or found.firm_from == begin:
+            return found
+        return replace(found, firm_from=begin, full_pull=full_pull(self.rig.crane, begin, found.firm_to))
 
     def end(self, slings: Slings, boom_length: float) -> tuple[float, float] | None:
         """Rope on the drum up to which wraps stay firm [m] and suspended mass that lays every wrap firm [kg] when the
@@ -331,10 +362,9 @@ class Begun:
     """
 
     def __init__(self, name: MethodName, reach: Reach, first: Pass) -> None:
-        self.name, self.rig, self.load, self.first = name, reach.rig, reach.load, first
+        self.name, self.reach, self.rig, self.load, self.first = name, reach, reach.rig, reach.load, first
         self.rope_length = self.rig.crane.case.machine.rope.length
         self._suspended = self.rig.suspended(first.pick)
-        self.made: dict[tuple[Slings, ...], Pass | None] = {(): first}
         self.outcomes = {first.slings: _Outcome(first.firm_rope, first.full_pull_falls, 0.0)}
         for slings in self.rig.crane.slings:
             if slings.length > first.slings.length and slings.capacity >= self.load.mass:
@@ -366,9 +396,8 @@ class Begun:
             loose = self._suspended < needed * (1 - ROUNDING)
             if loose and sequence[-1] in wanted:
                 continue
-            made = [self._made(sequence[:count]) for count in range(len(sequence) + 1)]
-            passes = tuple(one for one in made if one is not None)
-            if len(passes) < len(made):
+            passes = self._made(sequence)
+            if passes is None:
                 continue
             if not loose:
                 return passes, tuple(wanted.values())
@@ -413,24 +442,28 @@ class Begun:
         outcome = self.outcomes[last]
         return rank(outcome.falls, outcome.firm_rope / self.rope_length, len(sequence)), last.length
 
-    def _made(self, sequence: tuple[Slings, ...]) -> Pass | None:
-        """The last pass of a `sequence`, None where it cannot be done after those before it."""
-        if sequence not in self.made:
-            before = self._made(sequence[:-1])
-            try:
-                self.made[sequence] = before and _after(self.rig, self.load, before, sequence[-1])
-            except Refusal:
-                self.made[sequence] = None
-        return self.made[sequence]
+    def _made(self, sequence: tuple[Slings, ...]) -> tuple[Pass, ...] | None:
+        """The first pass and those of a `sequence`, None where one of them cannot be done."""
+        passes = [self.first]
+        for slings in sequence:
+            found = self.reach.after(passes[-1], slings)
+            if found is None:
+                return None
+            passes.append(found)
+        return tuple(passes)
 
 
-def _after(rig: Rig, load: Load, before: Pass, slings: Slings) -> Pass:
-    """The pass with these `slings` that follows another.  Errors: Refusal where it cannot be done."""
+def left(rig: Rig, end: State) -> Left:
+    """What a load of a `rig` that is landed at the state `end` leaves to the next pass."""
+    radius, lowered = slack_needed(rig, end)
+    return Left(radius, lowered, rig.rope_on_drum(end) - firm_to(rig, end, lowered))
+
+
+def _after(rig: Rig, load: Load, before: Pass, slings: Slings, at_end: Left) -> Pass:
+    """The pass with these `slings` that follows another, which leaves what stands `at_end`.  Errors: Refusal where it
+    cannot be done."""
     end = before.end
-    extension = slings.length - before.slings.length
-    _, lowered = slack_needed(rig, end)
-    overlap = rig.rope_on_drum(end) - firm_to(rig, end, lowered)
-    moves, hung = later_moves(rig, load, slings, end, extension, overlap)
+    moves, hung = later_moves(rig, load, slings, end, slings.length - before.slings.length, at_end)
     moves += luff_out_and_land(rig, moves[-1].after)
     check(rig, moves)
     one = _pass(rig, moves, slings, hung, before, None)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import asin, hypot, inf
+from typing import NamedTuple
 
 from calc.formulas import GRAIN, ROUNDING, boom
 from calc.winding.makeup import Load, Slings
@@ -13,8 +14,7 @@ from calc.winding.rig import Crane, Refusal, Rig, State, at_least, telescoped
 WINDING_UNDER_LOAD = ("pick", "luff-out", "telescope-in")
 
 
-@dataclass(frozen=True)
-class Move:
+class Move(NamedTuple):
     """One move: its name and the states before and after."""
 
     name: MoveName
@@ -36,6 +36,15 @@ class Hung:
     hook_height: float
     lowered: float
     extension: float
+
+
+class Left(NamedTuple):
+    """What a landed load leaves to the next pass: radius at which its slings are hung, how far the empty hook is
+    lowered until it is in reach there, rope that is paid out again under load [m]."""
+
+    radius: float
+    lowered: float
+    overlap: float
 
 
 def pick_state(rig: Rig, load: Load, slings: Slings, boom_length: float, radius: float) -> State:
@@ -158,17 +167,16 @@ def slack_needed(rig: Rig, end: State) -> tuple[float, float]:
 
 
 def later_moves(
-    rig: Rig, load: Load, slings: Slings, end: State, extension: float, overlap: float
+    rig: Rig, load: Load, slings: Slings, end: State, extension: float, at_end: Left
 ) -> tuple[tuple[Move, ...], Hung]:
     """The moves of a `rig` from the landing at `end` to where winding begins again, the last one luffing in under the
     `load`, and where the `slings` are hung, longer by an `extension` [m].
 
-    So much `overlap` of the rope is paid out again under load [m].  Errors: Refusal where the boom cannot be luffed in
-    that far.
+    The landing leaves what stands `at_end`.  Errors: Refusal where the boom cannot be luffed in that far.
     """
     crane, values = rig.crane, rig.crane.case.values
     length, head = end.boom_length, crane.head(end.boom_length, end.radius)
-    radius, lowered = slack_needed(rig, end)
+    radius, lowered, overlap = at_end
     over, again = extension + lowered, extension + values.clearance + overlap / rig.falls
     if head + max(over, again) > crane.head(length, crane.least_radius(length)):
         raise Refusal("no-room-to-luff")

@@ -500,17 +500,24 @@ class Rig:
         """The limit of chart or telescoping load that is broken somewhere on the way between two states, or None."""
         if before.boom_length == after.boom_length:
             return None if self._within(self.worst_reading(before, after)) else "over-capacity"
-        passed = [c.telescoping for c in self.crane.charts if after.boom_length <= c.boom_length <= before.boom_length]
-        listed = [limit for limit in passed if limit is not None]
-        if len(listed) < len(passed):
+        most = self.most_telescoped(after.boom_length, before.boom_length)
+        if most is None:
             return "telescoping-not-listed"
-        if not at_least(self.crane.case.values.largest_telescoping_use * min(listed), self.gross(before)):
+        if not at_least(most, self.gross(before)):
             return "over-telescoping-load"
         charts_alone = self._worst(self._telescoping_readings(before, after, listed_load=False))
         if not self._within(charts_alone):
             return "over-capacity"
         room = self.crane.case.yard.working_radius
         return "working-area" if room is not None and not at_least(room, self.outermost(before, after)) else None
+
+    @_remembered
+    def most_telescoped(self, shortest: float, longest: float) -> float | None:
+        """Most the hook may carry while the boom is telescoped between two lengths [m], with what the rule keeps in
+        reserve; None where the manual does not list it [kg]."""
+        passed = [c.telescoping for c in self.crane.charts if shortest <= c.boom_length <= longest]
+        listed = [limit for limit in passed if limit is not None]
+        return self.crane.case.values.largest_telescoping_use * min(listed) if len(listed) == len(passed) else None
 
     def most_suspended(self, before: State, after: State) -> float:
         """Largest suspended mass that charts and telescoping load allow on the way between two states as the crew reads

@@ -3,10 +3,11 @@
 // for.  Where the theme's own file lies stands behind the # of the address of this one.
 
 const LOADS = "+heavy +lifts"; // a mass is in no page of the index: how to lift it is
+const SMALL = new Set(["in", "on", "of", "to", "at", "is", "it", "the", "tomorrow"]); // "in" begins "interpolated"
 const LENGTH = /(^|\s)(\d+(?:\.\d+)?)\s*(m|ft|metres?|meters?|feet|foot)(?=\s|$)/g;
 const MASS = /(^|\s)\d+(?:[.,]\d+)?\s*(t|to|tons?|tonnes?|kg|lbs?)(?=\s|$)/g;
 
-/** A query with lengths, codes and numbers as whole words that must be there, and without single letters. */
+/** A query with lengths, codes and numbers as whole words that must be there, without single letters and small words. */
 function asked(query) {
   return query.toLowerCase()
     .replace(/(^|\s)(minus\s+|-)\d+/g, "$1+minus") // degrees below freezing, whatever their number
@@ -14,7 +15,7 @@ function asked(query) {
     .replace(MASS, (_, before) => before + LOADS)
     .split(/\s+/)
     .map((word) => (/^(\d[\d.]*|r\d\d+)$/.test(word) ? `+${word}` : word))
-    .filter((word) => word.length > 1)
+    .filter((word) => word.length > 1 && !SMALL.has(word))
     .join(" ");
 }
 

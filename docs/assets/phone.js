@@ -1,4 +1,4 @@
-// The page "On this phone": what is kept, and the buttons for it.
+// The page of the offline copy: what is kept, and the buttons for it.
 import { ask, look, persist, registration, worker } from "./offline.js";
 
 const words = JSON.parse(document.getElementById("words").textContent);

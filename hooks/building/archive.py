@@ -19,6 +19,7 @@ from pathlib import Path
 from calc import ROOT
 from calc.changes import record
 from calc.checks import loader
+from calc.data import folders
 from calc.data.files import Errors
 from calc.data.model import Data
 from hooks.building.release import digest, turn
@@ -61,7 +62,7 @@ def _packed(name: str, content: dict[str, bytes], day: str) -> bytes:
 
 if __name__ == "__main__":
     try:
-        folder = Path(os.environ.get("FIRMWRAP_DATA") or ROOT / "rules")
+        folder = folders.chosen(os.environ)
         data = loader.load(folder, os.environ.get("FIRMWRAP_PROFILE") or None)
         with turn(ROOT):
             made = archive(ROOT, data)

@@ -10,15 +10,15 @@ from pathlib import Path
 from typing import Any
 
 from calc.checks import loader
-from calc.data import days
+from calc.data import days, folders
 from calc.data.files import Errors as DataErrors
-from calc.data.model import Redirect
+from calc.data.model import PROFILES, Data, Redirect
 from hooks.building import seal
 from hooks.building.seal import BUILD
 from hooks.feed import data_page, feed
 from hooks.fleet import Fleet, Setting
 from hooks.guidance import training
-from hooks.guidance.guidance import Guide, guide, order
+from hooks.guidance.guidance import Guide, Lessons, guide, order
 from hooks.jobs import jobs
 from hooks.pages.crane import machines
 from hooks.pages.plan import finder
@@ -117,7 +117,10 @@ def site(
     compiled = Compiled(cache / "templates") if cache else None
     env = environment(texts, compiled)
     home = published(address)
-    fleet = Fleet(folder, data, Setting(env, texts, day, home), Store(cache))
+    setting, kept = Setting(env, texts, day, home), Store(cache)
+    fleet = Fleet(folder, data, setting, kept)
+    lessons = Lessons(data, fleet) if folders.teaches(folder) else _lessons(data, setting, kept)
+    kept.keep_only([*fleet.kept(), *lessons.told.kept()])
     fleet.make(processes)
     cranes = glance.in_order([fleet.glance(id) for id in fleet])
     first = [
@@ -132,7 +135,7 @@ def site(
         changes.page(env, texts, begun, bool(feed_id)),
         data_page.page(env, texts, data, fleet.simplest()),
         fleet.checked(),
-        *training.pages(env, texts, data, day, home),
+        *training.pages(env, texts, lessons.data, data, day, home),
         offline.page(env, texts, day),
         records.page(env, texts),
         *filter(None, [fault.page(env, texts, data, day, faults_to)]),
@@ -153,5 +156,12 @@ def site(
     if feed_id:
         files[changes.FEED] = changes.atom(texts, begun, day, feed_id, home)
     own = {page.address: page.html for page in (*old, *first, *last)}
-    hand_written = guide(env, texts, data, fleet, heads, day, home)
+    hand_written = guide(env, texts, data, lessons, heads, day, home)
     return Site(heads, frame, hand_written, texts, fleet, own, files, data.redirects, compiled)
+
+
+def _lessons(data: Data, setting: Setting, kept: Store) -> Lessons:
+    """The teaching fleet for the site of another one, under the profile of its `data` and the rulebook as it ships."""
+    profile = next(name for name, each in PROFILES.items() if each == data.profile)
+    teaching = loader.load(folders.SHIPPED, profile).at(setting.day)
+    return Lessons(teaching, Fleet(folders.SHIPPED, teaching, setting, kept))

@@ -3,6 +3,10 @@
 All cards of a plan share one scale, one box and the parts that never move, so that nothing jumps from card to card:
 `shared` draws those parts once, `side_view` and `drum_view` use them.  Before is grey and dashed; after is ink and
 thick; an arrow shows the way.  Rings are dots along one stroked line, so that a full drum costs as much as one wrap.
+
+Every card stands on the page, so that every letter of a figure counts: the drum is drawn in units of a tenth of a
+pitch, which leaves whole numbers and lets docs/assets/cards.css hold dashes and widths; the middles of rings are paper
+that all cards share.
 """
 
 from __future__ import annotations
@@ -18,7 +22,7 @@ from calc import rounding
 from calc.formulas import drum as spooled
 from calc.formulas.drum import Layer
 from calc.winding.plan_data import hook_block
-from hooks.figures import drum, number, points, spread, text
+from hooks.figures import drum, number, spread, text
 from hooks.figures.side import Frame, carrier, head_height, tail
 
 WIDTH, HEIGHT = 328, 252  # user units: as wide as the text of a phone 360 px wide
@@ -30,6 +34,7 @@ DRUM_HEIGHT = 92
 DRUM_ROOT = 84
 DRUM_TALLEST = 74  # of the flange above the groove root
 COLUMN = 22  # for the layer numbers on either side
+PITCH = 10  # units of the drum from wrap to wrap, dashes and widths in cards.css are made for it
 FONT = 14
 BAR = 5  # height of the bar of steps, its gap between two steps, half its gap between two passes
 AWAY = 9  # an arrow from the line that moves
@@ -95,8 +100,15 @@ def section(plan: Plan) -> drum.Section:
     """Where the drum stands in its figure: as large as width and height allow, in the middle."""
     inputs = plan["inputs"]
     wide, tall = drum.inner_width(inputs), (inputs["flange_diameter_m"] - inputs["groove_root_diameter_m"]) / 2
-    scale = min((WIDTH - 2 * (COLUMN + drum.FLANGE)) / wide, DRUM_TALLEST / tall)
-    return drum.Section(scale, (WIDTH - scale * wide) / 2, DRUM_ROOT, inputs, drum.layers_of(inputs))
+    unit = min((WIDTH - 2 * (COLUMN + drum.FLANGE)) / wide, DRUM_TALLEST / tall)
+    scale = PITCH / inputs["groove_pitch_m"]
+    left = (WIDTH * scale / unit - scale * wide) / 2
+    return drum.Section(scale, round(left), DRUM_ROOT * scale / unit, inputs, drum.layers_of(inputs))
+
+
+def drum_unit(on: drum.Section) -> float:
+    """Units of the drum's figure in one of the side view's, which are as wide on the page."""
+    return on.root / DRUM_ROOT
 
 
 # -- what the cards of a plan share -----------------------------------------------------------------------------
@@ -107,11 +119,21 @@ def shared(plan: Plan, chosen: Mapping[str, Any], ids: str) -> Markup:
     the steps of every pass."""
     at, on = frame(plan, chosen), section(plan)
     ground = Markup('<path class="fig-ground" d="M2 {}H{}"/>').format(number(at.ground), WIDTH - 2)
-    person = Markup('<circle cy="-15" r="2.6"/><path class="card-line" d="M0-12v6l-3 6m3-6 3 6M-4-9h8"/>')
+    person = Markup('<circle cy="{}" r="2.6"/><path class="card-line" d="M0 {}v6l-3 6m3-6 3 6m-7-9h8"/>')
+    edge = _barrier(at, chosen)
+    fence = Markup('<path class="card-fence" d="M{} {}v-16m-4 3h8m-8 5h8"/>').format(number(edge), at.ground)
+    dead = drum.dead_wraps(at.inputs)
     parts = {
         "base": carrier(at, plan, plan["kind"] == "lattice") + ground,
-        "man": person,
+        "man": person.format(at.ground - 15, at.ground - 12),
+        "out": fence + _use(ids, "man", edge + 13),
         "drum": _barrel(on),
+        "holes": Markup('<path class="card-paper" d="{}"/><path class="card-dead" d="{}"/>').format(
+            _rings(on, dead, sum(layer.wraps for layer in on.layers)), _rings(on, 0, dead)
+        ),
+        "point": Markup('<path class="card-point" d="M0 0l{u}-{v}h-{w}z"/>').format(
+            **{name: number(size * drum_unit(on)) for name, size in (("u", 5), ("v", 9), ("w", 10))}
+        ),
         "bar": Markup('<path class="card-rest" d="{}" stroke-dasharray="{}"/>').format(*_bar(chosen)),
     }
     drawn = (Markup('<g id="{}-{}">{}</g>').format(ids, name, part) for name, part in parts.items())
@@ -126,8 +148,8 @@ def progress(chosen: Mapping[str, Any], ids: str, step: int) -> Markup:
     start = now[0][0] + now[0][1] - wide
     return Markup(
         '<svg class="fw-card-bar" viewBox="0 0 {} 8" aria-hidden="true"><use href="#{}-bar"/>'
-        '<path class="card-done" d="{}" stroke-dasharray="{}"/><path class="card-at" d="M{} 4h{}"/></svg>'
-    ).format(WIDTH, ids, "".join(f"M{number(x)} 4h{number(w)}" for x, w in done), dashes, number(start), number(wide))
+        '<path stroke-dasharray="{}" d="{}"/><path d="M{} 4h{}"/></svg>'
+    ).format(WIDTH, ids, dashes, "".join(f"M{number(x)} 4h{number(w)}" for x, w in done), number(start), number(wide))
 
 
 def _segment(chosen: Mapping[str, Any]) -> float:
@@ -164,14 +186,14 @@ def side_view(plan: Plan, chosen: Mapping[str, Any], scene: Scene, ids: str, sai
     body = [_band(at, scene)]
     if _moved(at, move):
         body.append(_then(at, plan, scene))
-    body += [Markup('<use href="#{}-base"/>').format(ids), _now(at, plan, scene), _arrow(at, move)]
+    body += [_use(ids, "base"), _now(at, plan, scene), _arrow(at, move)]
     body += [*_people(at, chosen, scene, ids), *_dimensions(at, chosen, scene, said)]
-    return _figure("side", HEIGHT, words, body)
+    return _figure("side", WIDTH, HEIGHT, words, body)
 
 
-def _figure(name: str, height: int, words: Markup, body: Sequence[Markup]) -> Markup:
+def _figure(name: str, width: float, height: float, words: Markup, body: Sequence[Markup]) -> Markup:
     return Markup('<svg class="fig card-{}" viewBox="0 0 {} {}" role="img"><title>{}</title>{}</svg>').format(
-        name, WIDTH, height, words, Markup("").join(body)
+        name, round(width), round(height), words, Markup("").join(body)
     )
 
 
@@ -187,7 +209,7 @@ def _then(at: Frame, plan: Plan, scene: Scene) -> Markup:
     move = scene.move
     (x1, y1), (x2, y2) = at.pivot, at.head(move["boom_length_m"][0], move["radius_m"][0])
     _, hook_y = at.at(move["radius_m"][0], move["hook_height_m"][0])
-    lines = f"M{number(x1)} {number(y1)}L{number(x2)} {number(y2)}V{number(hook_y)}"
+    lines = f"M{number(x1)} {number(y1)} {number(x2)} {number(y2)}V{number(hook_y)}"
     return Markup('<path class="card-then" d="{}"/>').format(lines + _hanging(at, plan, scene, 0))
 
 
@@ -196,7 +218,7 @@ def _now(at: Frame, plan: Plan, scene: Scene) -> Markup:
     waits."""
     move = scene.move
     (x1, y1), (x2, y2) = at.pivot, at.head(move["boom_length_m"][1], move["radius_m"][1])
-    boom = f"M{number(x1)} {number(y1)}L{number(x2)} {number(y2)}"
+    boom = f"M{number(x1)} {number(y1)} {number(x2)} {number(y2)}"
     out = [Markup('<path class="card-boom" d="{}"/>').format(boom)]
     if plan["kind"] == "telescopic":
         share = min(1.0, min(c["boom_length_m"] for c in at.inputs["charts"]) / move["boom_length_m"][1])
@@ -206,7 +228,9 @@ def _now(at: Frame, plan: Plan, scene: Scene) -> Markup:
     hook_x, hook_y = at.at(move["radius_m"][1], move["hook_height_m"][1])
     high = max(5, (block["height_m"] if block else 0.0) * at.scale)
     ropes = f"M{number(hook_x - 1)} {number(y2)}V{number(hook_y - high)}h2V{number(y2)}"
-    out.append(Markup('<path class="card-line" d="{}"/>').format(ropes + _hanging(at, plan, scene, 1)))
+    if hanging := _hanging(at, plan, scene, 1):
+        ropes += f"M{number(hook_x)} {number(hook_y)}{hanging}"
+    out.append(Markup('<path class="card-line" d="{}"/>').format(ropes))
     out.append(Markup('<path class="card-block" d="M{} {}v-{}"/>').format(*map(number, (hook_x, hook_y, high))))
     if move["load_kg"]:
         out.append(
@@ -230,22 +254,22 @@ def _load(at: Frame, plan: Plan, radius: float, under: float) -> str:
 
 
 def _hanging(at: Frame, plan: Plan, scene: Scene, end: int) -> str:
-    """Slings: under the load extensions in line, then the legs of the base set; on an empty hook straight down, as far
-    as the ground."""
+    """Slings, on from the hook: under the load extensions in line, then the legs of the base set; on an empty hook
+    straight down, as far as the ground."""
     move, load, slings = scene.move, plan["load"], scene.slings[end]
     radius = move["radius_m"][end]
-    x, y = at.at(radius, move["hook_height_m"][end])
+    _, y = at.at(radius, move["hook_height_m"][end])
     if not slings:
         return ""
     if not move["load_kg"]:
         long = min(slings * at.scale, at.ground - y)
-        return f"M{number(x - 1)} {number(y)}l-1 {number(long)}m4 0l-1-{number(long)}"
+        return f"m-1 0l-1 {number(long)}m4 0l-1-{number(long)}"
     base = at.inputs["slings"][0]["length_m"]
     across = sqrt(max(0.0, base**2 - load["hanging_height_m"] ** 2))
     legs = _under(move, end) + load["lifting_points_height_m"]
     knot = at.at(radius, legs + load["hanging_height_m"])
-    line = points([at.at(radius - across, legs), knot, at.at(radius + across, legs)])
-    return f"M{number(x)} {number(y)}V{number(knot[1])}M{line.replace(' ', 'L')}"
+    left, right = (at.at(radius + side, legs) for side in (-across, across))
+    return f"V{number(knot[1])}{_line(left, knot, right)}"
 
 
 def _band(at: Frame, scene: Scene) -> Markup:
@@ -269,7 +293,7 @@ def _arrow(at: Frame, move: Move) -> Markup:
     if lengths[0] != lengths[1]:  # along the boom, over it
         angle = atan2(py - y1, x1 - px)
         x, y = -AWAY * sin(angle), -AWAY * cos(angle)
-        return _pointed(f"M{number(x1 + x)} {number(y1 + y)}L", (x2 + x, y2 + y), atan2(y2 - y1, x2 - x1))
+        return _pointed(f"M{number(x1 + x)} {number(y1 + y)} ", (x2 + x, y2 + y), atan2(y2 - y1, x2 - x1))
     if hypot(x2 - x1, y2 - y1) > SAME:
         reach = lengths[0] * at.scale + AWAY
         first, last = (atan2(py - y, x - px) for x, y in ((x1, y1), (x2, y2)))
@@ -288,16 +312,22 @@ def _arrow(at: Frame, move: Move) -> Markup:
     x += AWAY
     long = max(abs(after - before) * at.scale, LEAST_ARROW)
     y = y - 8 if long == LEAST_ARROW else y  # a short one stands beside the block, clear of the load
-    return _pointed(f"M{number(x)} {number(y - way * long)}L", (x, y), way * pi / 2)
+    return _pointed(f"M{number(x)} {number(y - way * long)} ", (x, y), way * pi / 2)
 
 
 def _pointed(line: str, tip: tuple[float, float], angle: float) -> Markup:
     """A line with a head at its tip; `angle` is where it points, clockwise from the right."""
     x, y = tip
     wings = [(x - 9 * cos(angle + turn), y - 9 * sin(angle + turn)) for turn in (0.42, -0.42)]
-    head = points([tip, *wings]).replace(" ", "L")
     back = number(x - 6 * cos(angle)), number(y - 6 * sin(angle))
-    return Markup('<path class="card-go" d="{}{} {}"/><path class="card-tip" d="M{}z"/>').format(line, *back, head)
+    return Markup('<path class="card-go" d="{}{} {}"/><path class="card-tip" d="{}z"/>').format(
+        line, *back, _line(tip, *wings)
+    )
+
+
+def _line(*places: tuple[float, float]) -> str:
+    """A line through these places."""
+    return "M" + " ".join(f"{number(x)} {number(y)}" for x, y in places)
 
 
 def _people(at: Frame, chosen: Mapping[str, Any], scene: Scene, ids: str) -> Iterator[Markup]:
@@ -309,11 +339,18 @@ def _people(at: Frame, chosen: Mapping[str, Any], scene: Scene, ids: str) -> Ite
         radius = scene.move["radius_m"][0] if scene.move["move"] == "luff-in" else scene.move["radius_m"][1]
         places = [at.at(radius, 0)[0] + 14]
     else:
-        edge = _barrier(at, chosen)
-        places = [edge + 13]
-        yield Markup('<path class="card-fence" d="M{} {}v-16m-4 3h8m-8 5h8"/>').format(number(edge), number(at.ground))
+        yield _use(ids, "out")
+        return
     for x in places:
-        yield Markup('<use href="#{}-man" x="{}" y="{}"/>').format(ids, number(max(x, 6)), number(at.ground))
+        yield _use(ids, "man", max(x, 6))
+
+
+def _use(ids: str, part: str, x: float = 0, y: float = 0) -> Markup:
+    """A part that all cards share, at its place."""
+    at = Markup("").join(
+        Markup(' {}="{}"').format(name, number(value)) for name, value in (("x", x), ("y", y)) if value
+    )
+    return Markup('<use href="#{}-{}"{}/>').format(ids, part, at)
 
 
 def _barrier(at: Frame, chosen: Mapping[str, Any]) -> float:
@@ -329,19 +366,16 @@ def _dimensions(at: Frame, chosen: Mapping[str, Any], scene: Scene, said: Dimens
     beside = x + max(at.inputs["load_size_m"] / 2 * at.scale, AWAY) + 10
     if scene.people == "clear" and abs(beside - _barrier(at, chosen)) < PERSON:
         beside = _barrier(at, chosen) + PERSON + 4
-    yield Markup('<path class="card-dim" d="M{a} {l}H{x}M{a} {t}v10M{x} {t}v10M{b} {y}V{g}M{c} {y}h8"/>').format(
-        a=number(at.axis),
-        x=number(x),
-        l=number(line),
-        t=number(line - 5),
-        b=number(beside),
-        c=number(beside - 4),
-        y=number(y),
-        g=number(at.ground),
+    yield Markup('<path class="card-dim" d="M{} {}v10m0-5H{}m0-5v10M{} {}h8m-4 0V{}"/>').format(
+        *(round(value) for value in (at.axis, line - 5, x, beside - 4, y, at.ground))
     )
-    yield text(max((at.axis + x) / 2, 32), line + 22, said.radius, "middle", "card-number")
+    yield _text(max((at.axis + x) / 2, 32), line + 22, said.radius)
     height = min((y + at.ground) / 2 + 5, at.ground - PERSON - 4)  # over the heads of the people
-    yield text(beside + 5, height, said.hook, classes="card-number")
+    yield _text(beside + 5, height, said.hook)
+
+
+def _text(x: float, y: float, content: Markup) -> Markup:
+    return Markup('<text x="{}" y="{}">{}</text>').format(round(x), round(y), content)
 
 
 # -- drum -------------------------------------------------------------------------------------------------------
@@ -398,43 +432,37 @@ def _stretches(dead: int, known: int, firm: tuple[int, int], low: int) -> list[d
 def drum_view(plan: Plan, stretches: Sequence[drum.Stretch], last: int, ids: str, words: Markup) -> Markup:
     """The drum after a move, a pointer at its last wrap; `words` is what it shows in words."""
     on = section(plan)
-    rings = 0.9 * min(on.pitch, on.rise)
     paths: dict[str, str] = {}
     for state, low, high in stretches:
         paths[state] = paths.get(state, "") + _rings(on, low, high)
-    drawn = []
-    for state, path in paths.items():
-        for kind, share in LOOKS[state]:
-            drawn.append(
-                Markup('<path class="card-{}" stroke-width="{:.1f}" d="{}"/>').format(kind, rings * share, path)
-            )
-    body = [
-        Markup('<use href="#{}-drum"/>').format(ids),
-        Markup('<g class="card-rings" stroke-dasharray=".01 {:.3f}">{}</g>').format(
-            on.pitch - 0.01, Markup("").join(drawn)
-        ),
-        _pointer(on, last),
-    ]
-    return _figure("drum", DRUM_HEIGHT, words, body)
+    body = [_use(ids, "drum"), *_states(paths, ("loose", "wound")), _use(ids, "holes")]
+    body += _states({**paths, "core": paths.get("wound", "")}, ("firm", "core", "out"))
+    x, y = _last(on, last)
+    body.append(_use(ids, "point", x, y))
+    unit = drum_unit(on)
+    return _figure("drum", WIDTH * unit, DRUM_HEIGHT * unit, words, body)
 
 
-# Every state by shape as well as by colour: a disc, a disc in ink, a ring with a disc in it, a ring, a small dot.
+def _states(paths: Mapping[str, str], names: Sequence[str]) -> list[Markup]:
+    """Wraps in these states, in this order; those of the dead wraps are drawn with the middles of all others."""
+    return [Markup('<path class="card-{}" d="{}"/>').format(name, paths[name]) for name in names if paths.get(name)]
+
+
+# Every state by shape as well as by colour: a disc in ink, a disc, a ring with a disc in it, a ring, a small dot.
+# The middle of a ring is drawn with those of all rings.
 LOOKS = {
-    "dead": (("ink", 1.0),),
-    "firm": (("hue", 1.0),),
-    "wound": (("hue", 1.0), ("paper", 0.68), ("hue", 0.34)),
-    "loose": (("ink", 1.0), ("paper", 0.76)),
-    "out": (("ink", 0.3),),
+    "dead": ("dead",),
+    "firm": ("firm",),
+    "wound": ("wound", "paper", "core"),
+    "loose": ("loose", "paper"),
+    "out": ("out",),
 }
 
 
 def mark(state: str) -> Markup:
     """One wrap in this state, for the key."""
-    drawn = (
-        Markup('<path class="card-{}" stroke-width="{:.1f}" d="M7 7h.1"/>').format(kind, 11 * share)
-        for kind, share in LOOKS[state]
-    )
-    return Markup('<svg class="card-rings" viewBox="0 0 14 14" aria-hidden="true">{}</svg>').format(
+    drawn = (Markup('<path class="card-{}" d="M5 5h.1"/>').format(kind) for kind in LOOKS[state])
+    return Markup('<svg class="card-drum" viewBox="0 0 10 10" aria-hidden="true">{}</svg>').format(
         Markup("").join(drawn)
     )
 
@@ -447,7 +475,7 @@ def _rings(on: drum.Section, low: int, high: int) -> str:
         below += layer.wraps
         if last > first:
             x = on.left + (_along(layer, first) if layer.number % 2 else _along(layer, last - 1)) * on.pitch
-            lines += f"M{number(x)} {number(on.up(layer.diameter))}h{number((last - first - 1) * on.pitch + 0.1)}"
+            lines += f"M{number(x)} {round(on.up(layer.diameter))}h{number((last - first - 1) * on.pitch + 0.1)}"
     return lines
 
 
@@ -456,36 +484,40 @@ def _along(layer: Layer, wrap: int) -> float:
     return wrap + 0.5 if layer.number % 2 else layer.wraps - wrap
 
 
-def _pointer(on: drum.Section, last: int) -> Markup:
-    """A mark over the last wrap."""
+def _last(on: drum.Section, last: int) -> tuple[float, float]:
+    """Where the pointer stands, over the last wrap."""
     below = 0
     for layer in on.layers:
         if last <= below + layer.wraps:
             x = on.left + _along(layer, max(last - below - 1, 0)) * on.pitch
-            y = on.up(layer.diameter) - on.rise / 2 - 1
-            return Markup('<path class="card-point" d="M{} {}l-5-9h10z"/>').format(number(x), number(y))
+            return x, on.up(layer.diameter) - on.rise / 2 - 1
         below += layer.wraps
-    return Markup("")
+    raise ValueError(f"{last} wraps: more than the drum has")
 
 
 def _barrel(on: drum.Section) -> Markup:
     """Barrel, flanges and the numbers of the layers: odd ones on the left, even ones on the right."""
-    top = on.up(on.inputs["flange_diameter_m"])
+    unit = drum_unit(on)
+    top, foot, thick = on.up(on.inputs["flange_diameter_m"]), (DRUM_HEIGHT - 2) * unit, drum.FLANGE * unit
     out = [
         Markup('<path class="fig-barrel" d="M{} {b}V{r}H{}V{b}"/>').format(
-            number(on.left), number(on.right), r=number(on.root), b=DRUM_HEIGHT - 2
+            number(on.left), number(on.right), r=number(on.root), b=number(foot)
         )
     ]
-    edges = on.left - drum.FLANGE, on.right
+    edges = on.left - thick, on.right
     out += [
-        Markup('<path class="fig-flange" d="M{} {}h{}V{}h-{}z"/>').format(
-            number(x), number(top), drum.FLANGE, DRUM_HEIGHT - 2, drum.FLANGE
+        Markup('<path class="fig-flange" d="M{} {}h{t}V{}h-{t}z"/>').format(
+            *map(number, (x, top, foot)), t=number(thick)
         )
         for x in edges
     ]
-    for side, x, anchor in ((1, edges[0] - 4, "end"), (0, edges[1] + drum.FLANGE + 4, "start")):
+    names: list[Markup] = []
+    for side, x, anchor in ((1, edges[0] - 4 * unit, "end"), (0, edges[1] + thick + 4 * unit, "start")):
         shown = [layer for layer in on.layers if layer.number % 2 == side]
-        places = spread([-on.up(layer.diameter) for layer in shown], FONT)
-        over = max(0.0, places[0] * -1 + 5 - DRUM_HEIGHT) if places else 0.0  # the lowest stays inside the figure
-        out += [text(x, -y + 5 - over, str(layer.number), anchor) for layer, y in zip(shown, places, strict=True)]
+        places = spread([-on.up(layer.diameter) for layer in shown], FONT * unit)
+        over = max(0.0, 5 * unit - places[0] - DRUM_HEIGHT * unit) if places else 0.0  # the lowest stays inside
+        names += [
+            text(x, 5 * unit - y - over, str(layer.number), anchor) for layer, y in zip(shown, places, strict=True)
+        ]
+    out.append(Markup('<g font-size="{}em">{}</g>').format(number(unit), Markup("").join(names)))
     return Markup("").join(out)

@@ -20,6 +20,9 @@ What a page may write, with names as in the addresses:
     {{ figure:drum-days:heron/2026-10-13/2026-10-19 }}    the same drum on two days
     {{ figure:rope-left:heron }}                  figure of the rope of a crane, alone on its line
 
+Cranes are those of the teaching fleet, whatever fleet the site is for: on the site of another one the page says that
+they are an example, and no link leads to pages that are not there.  Values of rules are those of the site.
+
 Anything else between double braces is an error, located, with what may be written instead.
 """
 
@@ -36,7 +39,7 @@ from typing import Any
 from jinja2 import Environment
 from markupsafe import Markup, escape
 
-from calc.data.model import Data
+from calc.data.model import Configuration, Data, Machine
 from calc.winding.plan_fields import Inputs
 from hooks.computed import Planned, Told
 from hooks.figures import lesson, prefix
@@ -46,7 +49,7 @@ from hooks.guidance.quoted_drum import OF_LIFT, OF_STATE, Lifts, States
 from hooks.guidance.quoted_rope import OF_ROPE
 from hooks.guidance.quotes import Missing, Part, Quote, quote
 from hooks.pages.drum.lifts import Row
-from hooks.pages.plan import cards
+from hooks.pages.plan import cards, plan
 from hooks.text import addresses
 from hooks.text.cite import cited
 from hooks.text.environment import render, scoped
@@ -59,6 +62,8 @@ Order = tuple[tuple[str, str], ...]  # address and title of each page
 
 INDEX = "guidance/"
 _PLACE = re.compile(r"\{\{(.*?)\}\}", re.DOTALL)
+_TITLE = re.compile(r"^# .*$", re.MULTILINE)
+_OF_CRANES = re.compile(r"\{\{\s*(?:figure:[a-z-]+|(?!rule|figure)[a-z-]+):")
 _LISTED = re.compile(r"^- \[([^\]]+)\]\(([a-z0-9./-]+?)(?:/index)?\.md\)", re.MULTILINE)
 _DESCRIPTION = re.compile(r"<desc[^>]*>(.*?)</desc>", re.DOTALL)
 _TABLE = re.compile(r"<h[1-6][^>]*>(.*?)</h[1-6]>|<table>(.*?)</table>", re.DOTALL)
@@ -77,9 +82,11 @@ class Guide:
     rules: Mapping[str, Mapping[str, Markup]]  # rule in force -> value name -> HTML
     plans: Mapping[str, Planned]  # machine/boom and machine/boom/configuration -> the plan
     told: Mapping[str, Told]  # by machine: what the figures of its drum need beside a state
+    lessons: bool  # the cranes are an example: the site is for another fleet
     states: Mapping[str, Mapping[str, Any]]  # machine, and machine/day for the days of its log -> state of its drum
     lifts: Mapping[str, Row]  # machine/boom/load and machine/boom/configuration/load -> heavy lift
-    links: Mapping[str, tuple[str, str]]  # rule id, name of a plan, machine/drum say -> address and title of its page
+    # rule id, name of a plan, machine/drum say -> address of its page, None where the site has none, and title
+    links: Mapping[str, tuple[str | None, str]]
     words: Words
     env: Environment
     day: str
@@ -88,6 +95,9 @@ class Guide:
     def fill(self, markdown: str, address: str) -> str:
         """The text of the page at this address with every place filled.  Errors: Unknown, the first it cannot fill."""
         filled = _PLACE.sub(lambda found: str(_filled(found[1].strip(), self, root(address))), markdown)
+        if self.lessons and _OF_CRANES.search(markdown):
+            said = Markup('<p class="fw-banner">{}</p>').format(self.words.get("guidance.example"))
+            filled = _TITLE.sub(lambda found: f"{found[0]}\n\n{said}\n", filled, count=1)
         return filled.replace("<x-u>", '<x-u data-search-exclude="">')  # search shows each number once
 
     def errors(self, text: str, where: str) -> list[str]:
@@ -148,12 +158,20 @@ def scrolling(content: str) -> str:
     return _TABLE.sub(framed, content)
 
 
+@dataclass(frozen=True)
+class Lessons:
+    """The teaching fleet: its data, and what is told of each crane."""
+
+    data: Data
+    told: Fleet
+
+
 class Plans(Mapping[str, Planned]):
     """The plans of a fleet by the names a place may give them, read when they are asked for."""
 
     def __init__(self, data: Data, fleet: Fleet) -> None:
         self._fleet = fleet
-        self.addresses: dict[str, str] = {}  # by name
+        self._pages: dict[str, tuple[str, Machine, Configuration, str]] = {}
         self._places: dict[str, tuple[str, int]] = {}  # name -> machine, which of its plans
         for machine in data.machines.values():
             cases = ((c, chart.slug) for c in machine.configurations for chart in c.charts)
@@ -161,8 +179,13 @@ class Plans(Mapping[str, Planned]):
                 address = addresses.plan(machine, configuration.id, boom)
                 short = address.removeprefix(addresses.CRANES).removesuffix("/")
                 for name in (short, f"{machine.id}/{boom}/{configuration.id}"):
-                    self.addresses[name] = address
+                    self._pages[name] = address, machine, configuration, boom
                     self._places[name] = machine.id, at
+
+    def pages(self, words: Words) -> Iterator[tuple[str, tuple[str, str]]]:
+        """By name the address and the title of the page of each plan."""
+        for name, (address, machine, configuration, boom) in self._pages.items():
+            yield name, (address, plan.title(words, machine, configuration, boom))
 
     def __getitem__(self, name: str) -> Planned:
         machine, at = self._places[name]
@@ -179,13 +202,13 @@ def guide(
     env: Environment,
     words: Words,
     data: Data,
-    fleet: Fleet,
+    lessons: Lessons,
     heads: Mapping[str, Head],
     day: str,
     site: str | None = None,
 ) -> Guide:
-    """All rules in force on the day, all plans, the drums of all cranes, and what is known of the pages of them; `site`
-    is the address it is all published at."""
+    """All rules of the `data` in force on the day, all plans and drums of the `lessons`, and what is known of the pages
+    of them; `site` is the address it is all published at."""
     values: dict[str, dict[str, Markup]] = {}
     places: dict[str, str] = {}
     for rule in data.rules.values():
@@ -193,12 +216,19 @@ def guide(
         if version and not version.withdrawn:
             values[rule.id] = {name: quantity(version.texts[name], value) for name, value in version.values.items()}
             places[rule.id] = addresses.rule(rule.id)
-    named = Plans(data, fleet)
-    places |= named.addresses
-    of_cranes = product(data.machines.values(), addresses.OF_CRANE)
-    places |= {f"{machine.id}/{name}": addresses.crane(machine, name) for machine, name in of_cranes}
-    links = {name: (at, heads[at].title) for name, at in places.items()}
-    return Guide(values, named, fleet, States(data, fleet, day), Lifts(fleet), links, words, env, day, site)
+    taught, fleet = lessons.data, lessons.told
+    named = Plans(taught, fleet)
+    there = {id for id, machine in taught.machines.items() if data.machines.get(id) == machine}
+    titles = dict(named.pages(words))
+    for machine, page in product(taught.machines.values(), addresses.OF_CRANE):
+        part = words.get(f"frame.parts.{page}")
+        titles[f"{machine.id}/{page}"] = addresses.crane(machine, page), f"{machine.name}, {part[0].lower()}{part[1:]}"
+    links: dict[str, tuple[str | None, str]] = {id: (at, heads[at].title) for id, at in places.items()}
+    for name, (at, title) in titles.items():
+        own = name.partition("/")[0] in there
+        links[name] = (at, heads[at].title) if own else (None, title)
+    example = taught is not data
+    return Guide(values, named, fleet, example, States(taught, fleet, day), Lifts(fleet), links, words, env, day, site)
 
 
 def _filled(place: str, known: Guide, way: str) -> Markup:
@@ -211,7 +241,8 @@ def _filled(place: str, known: Guide, way: str) -> Markup:
 def _link(name: str, known: Guide, way: str) -> Markup:
     address, title = known.links[name]
     line = " ".join(title.split())  # a second line would begin a paragraph, a list or a heading
-    return Markup('<a href="{}{}">{}</a>').format(way, address, Markup(escape(line).translate(_MARKS)))
+    said = Markup(escape(line).translate(_MARKS))
+    return said if address is None else Markup('<a href="{}{}">{}</a>').format(way, address, said)
 
 
 def _rule_value(name: str, known: Guide, way: str) -> Markup:
@@ -237,10 +268,10 @@ def _crane_link(page: str, name: str, known: Guide, way: str) -> Markup:
 
 
 def _plan_number(name: str, known: Guide, way: str) -> Markup:
-    plan, _, number = name.partition(".")
-    _demand(plan, known.plans, "no plan")
+    of, _, number = name.partition(".")
+    _demand(of, known.plans, "no plan")
     _demand(number, QUOTES, "no number of a plan")
-    return _number(QUOTES, number, PlanPart(known.plans[plan]), known, f"plan '{plan}'", "a plan")
+    return _number(QUOTES, number, PlanPart(known.plans[of]), known, f"plan '{of}'", "a plan")
 
 
 def _state_number(name: str, known: Guide, way: str) -> Markup:

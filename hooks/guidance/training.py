@@ -38,6 +38,7 @@ class Shower:
     """How the numbers and steps of an exercise stand on a page, in both unit systems."""
 
     words: Words
+    data: Data
 
     def texts(self) -> dict[str, object]:
         """The words of the exercises with those of the inspection."""
@@ -76,9 +77,10 @@ class Shower:
         return exercise_text.verdict(self.texts(), exercise)
 
     def plan(self, exercise: Exercise) -> str | None:
-        """Address of the plan an exercise is taken from."""
-        case = exercise.case
-        return addresses.plan(exercise.machine, case.configuration.id, case.chart.slug) if case else None
+        """Address of the plan an exercise is taken from, where the site has it."""
+        case, machine = exercise.case, exercise.machine
+        there = case and self.data.machines.get(machine.id) == machine
+        return addresses.plan(machine, case.configuration.id, case.chart.slug) if case and there else None
 
 
 def _unbroken(step: ExerciseStep) -> str:
@@ -91,13 +93,13 @@ def _pair(metric: str, us: str) -> Markup:
     return Markup("{}").format(metric) if metric == us else both(Pair(metric, us))
 
 
-def pages(env: Environment, words: Words, data: Data, day: str, site: str | None = None) -> list[Page]:
-    """The list of sets and a page for each, of the site at the address `site`; nothing where the data fill no
-    exercise."""
-    sets = [(seed, found) for seed in SETS if (found := exercises(data, seed, day))]
+def pages(env: Environment, words: Words, lessons: Data, data: Data, day: str, site: str | None = None) -> list[Page]:
+    """The list of sets and a page for each, taken from the cranes of the `lessons`, on the site of the `data` at the
+    address `site`; nothing where the lessons fill no exercise."""
+    sets = [(seed, found) for seed in SETS if (found := exercises(lessons, seed, day))]
     if not sets:
         return []
-    shower = Shower(words)
+    shower = Shower(words, data)
     body = render(env, "exercise_sets.html", root=root(addresses.EXERCISES), sets=sets, day=day)
     index = Page(
         address=addresses.EXERCISES,

@@ -30,7 +30,8 @@ def cited(words: Words, site: str | None, address: str, title: str, version: str
     fields |= {"url": where} if where else {}
     lines = ",\n".join(f"{name} = {{{value}}}" for name, value in fields.items())
     text = words.get("cite.text").format(author=author, title=one_line(title), version=version, address=where or "")
-    return Cited(text.strip(), f"@misc{{{key(address, day)},\n{lines}\n}}", bool(where))
+    text = text.strip().replace("?. ", "? ")  # a title may be a question
+    return Cited(text, f"@misc{{{key(address, day)},\n{lines}\n}}", bool(where))
 
 
 def key(address: str, day: str) -> str:

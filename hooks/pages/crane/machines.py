@@ -136,6 +136,7 @@ class View:
     drawn: Markup
     drum: Markup  # its state in one line
     next_step: drum_state.NextStep
+    rigged: tuple[str, rounding.Pair] | None  # boom length by the log: its name in addresses, its length
     summaries: dict[str, Markup]  # in few words, by the page that says more
     tonnes: Markup  # units that stand in the heads of columns
     lengths: Markup
@@ -186,6 +187,7 @@ def page(env: Environment, words: Words, data: Data, told: Told, made: list[Plan
         drawn=Markup(machine_svg(made[0].plan, words.texts)),
         drum=drum_state.in_one_line(words, told),
         next_step=drum_state.next_step(words, told),
+        rigged=told.state and (told.state["boom"], rounding.boom_length(told.state["boom_length_m"])),
         summaries={"rope": ropes.in_few_words(words, data, told)},
         tonnes=both(rounding.Pair("t", "lb")),
         lengths=both(rounding.Pair("m", "ft")),

@@ -27,6 +27,15 @@ _PAIR = re.compile("<x-m>(.*?)</x-m><x-u>(.*?)</x-u>")
 
 
 @dataclass(frozen=True)
+class Told:
+    """One move in words: what to do with its number, at most two sentences, what else to know."""
+
+    heading: Markup
+    sentences: tuple[Markup, ...]
+    aside: Markup | None
+
+
+@dataclass(frozen=True)
 class Card:
     """One move: number through the method, its pass, verb, what to do with its number, where it stands in words, drum,
     hook and load after it, the figures, at most two sentences, what else to know, how to stop early; on the last card
@@ -78,6 +87,16 @@ def deck(words: Words, planned: Planned, method: Mapping[str, Any], ids: str = "
     )
 
 
+def told(words: Words, step: work.Step) -> Told:
+    """What is said of a move wherever it stands: on its card, on the page of the working."""
+    name, parts = step.name, step.parts
+    return Told(
+        heading=words.say(f"cards.heading.{name}", **parts),
+        sentences=tuple(words.say(f"cards.say.{name}.{at}", **parts) for at in words.get(f"cards.say.{name}")),
+        aside=words.say(f"cards.aside.{name}", **parts) if name in words.get("cards.aside") else None,
+    )
+
+
 def _card(
     words: Words,
     planned: Planned,
@@ -89,29 +108,21 @@ def _card(
     firm: float,
     count: int,
 ) -> Card:
-    plan, move, name = planned.plan, step.move, step.name
+    plan, move, parts = planned.plan, step.move, step.parts
     one = method["passes"][step.pass_number - 1]
     inputs = plan["inputs"]
-    parts = dict(step.parts) | {
-        "reading": said.reading(words, plan, "cards.reading", under=step.parts["under"]),
-        "least": words.say("plan.count_stop", stop=inputs["stop_wraps"], dead=inputs["dead_wraps"]),
-        "hang": words.say("cards.hang", sling=step.parts["sling"]) if step.parts["hang"] else "",
-        "return": words.say(f"cards.return.{step.load_return}", **step.return_parts) if step.load_return else "",
-        "back": step.parts["return"],
-    }
-    heading = words.say(f"cards.heading.{name}", **parts)
+    in_words = told(words, step)
     layer, wraps = said.counted(inputs, move["layer"][1], move["wrap"][1])
     place = words.say(
         f"cards.place.{'full' if wraps == said.full(inputs, layer) else 'many'}", layer=layer, wraps=wraps
     )
-    asides = words.get("cards.aside")
     dimensions = card.Dimensions(_in_figure(step.radius), _in_figure(parts["hook"]))
     return Card(
         number=step.number,
         pass_number=step.pass_number,
         move=move,
-        verb=words.get(f"cards.verb.{name}"),
-        heading=heading,
+        verb=words.get(f"cards.verb.{step.name}"),
+        heading=in_words.heading,
         where=words.say("cards.where", **{"pass": step.pass_number}, number=step.number, all=count),
         drum=place,
         hook=parts["hook"],
@@ -125,8 +136,8 @@ def _card(
             ids,
             _drum_words(words, step.number, stretches, parts["drum"]),
         ),
-        sentences=tuple(words.say(f"cards.say.{name}.{at}", **parts) for at in words.get(f"cards.say.{name}")),
-        aside=words.say(f"cards.aside.{name}", **parts) if name in asides else None,
+        sentences=in_words.sentences,
+        aside=in_words.aside,
         enough=Markup(" ").join(said.enough(words, plan, one)) if move is one["moves"][-1] else None,
         stop=stop_text(words, plan, move, firm),
     )
@@ -150,8 +161,8 @@ def stop_text(words: Words, plan: Plan, move: Mapping[str, Any], firm: float) ->
 
 
 def _in_figure(number: Markup) -> Markup:
-    """A number of the page in a figure: the same switch hides one of the two systems there."""
-    return Markup(_PAIR.sub(r'<tspan class="u-metric">\1</tspan><tspan class="u-us">\2</tspan>', str(number)))
+    """A number of the page in a figure, where the same switch hides one of the two systems."""
+    return Markup(_PAIR.sub(r"<tspan>\1</tspan><tspan>\2</tspan>", str(number)))
 
 
 def _in_words(text: Markup) -> Markup:

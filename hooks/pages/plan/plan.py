@@ -151,6 +151,16 @@ def listed(machine: Machine, metres_long: float) -> str:
     return boom.us if machine.units == "us" else boom.metric
 
 
+def title(words: Words, machine: Machine, configuration: Configuration, boom: str) -> str:
+    """What the plan of a boom length, by its slug, is called."""
+    chart = configuration.chart(boom)
+    assert chart
+    first = configuration.id == addresses.first_configuration(machine, boom)
+    named: str = words.get("plan.title" if first else "plan.title_other")
+    length = listed(machine, chart.boom_length)
+    return named.format(machine=machine.name, boom=length, configuration=configuration.name)
+
+
 def page(
     env: Environment,
     words: Words,
@@ -165,11 +175,6 @@ def page(
     machine, best = case.machine, planned.best
     at = partial.address if partial else planned.address
     boom, name = rounding.boom_length(case.chart.boom_length), listed(machine, case.chart.boom_length)
-    first = case.configuration.id == addresses.first_configuration(machine, case.chart.slug)
-    title = words.get("plan.title" if first else "plan.title_other").format(
-        machine=machine.name, boom=name, configuration=case.configuration.name
-    )
-    title = partial.title if partial else title
     boom_lengths = rounding.boom_length
     off, worst = sensitive.table(words, planned)
     view = View(
@@ -198,7 +203,7 @@ def page(
     )
     return Page(
         address=at,
-        title=title,
+        title=partial.title if partial else title(words, machine, case.configuration, case.chart.slug),
         description=words.get("plan.description").format(
             machine=machine.name, boom=plain(boom), status=words.get(f"common.status.{plan['status']}").capitalize()
         ),

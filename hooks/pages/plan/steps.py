@@ -29,9 +29,8 @@ REWINDING = ("pick", "luff-in")  # moves of a later pass over rope that the pass
 
 @dataclass(frozen=True)
 class Step:
-    """One move as the crew does it: number through the whole method, pass, the move, the radius after it, which text it
-    has and what is put into it, how the load comes back for this pass where it has to, and what is firm if the load is
-    landed straight down after it [m]."""
+    """One move as the crew does it: number through the whole method, pass, the move, the radius after it, which text of
+    the cards it has and what is put into it, and what is firm if the load is landed straight down after it [m]."""
 
     number: int
     pass_number: int
@@ -39,9 +38,6 @@ class Step:
     radius: Markup
     name: str
     parts: Mapping[str, Any]
-    load_return: str | None
-    return_parts: Mapping[str, Any]
-    text: Markup
     firm_if_landed: float
 
 
@@ -111,11 +107,9 @@ def steps(words: Words, planned: Planned, method: Mapping[str, Any]) -> list[Ste
         for at, move in enumerate(one["moves"]):
             place, length = places[len(found)], firm_lengths[len(found)]
             name = _name(one, at, landed is not None)
-            way = one["load_return"] if landed else None
             back = _return_parts(words, case, plan, one, landed) if landed else {}
-            parts = _parts(words, plan, one, at, place, words.say(f"plan.return.{way}", **back) if way else "")
-            text = words.say(f"plan.step.{name}", **parts)
-            found.append(Step(len(found) + 1, number, move, place[1], name, parts, way, back, text, length))
+            parts = _parts(words, plan, one, at, place) | back
+            found.append(Step(len(found) + 1, number, move, place[1], name, parts, length))
         landed = one["moves"][-1]
     return found
 
@@ -133,48 +127,48 @@ def _name(one: Pass, at: int, again: bool) -> str:
     return "luff-out-empty" if name == "luff-out" else name
 
 
-def _parts(
-    words: Words, plan: Plan, one: Pass, at: int, place: tuple[Markup, Markup], back: Markup | str
-) -> dict[str, Any]:
-    """What is put into the text of a move; `place` the radius before and after, `back` how the load comes back."""
+def _parts(words: Words, plan: Plan, one: Pass, at: int, place: tuple[Markup, Markup]) -> dict[str, Any]:
+    """What is put into the text of a move; `place` the radius before and after."""
     move, inputs = one["moves"][at], plan["inputs"]
-    before_, after = move["boom_length_m"]
     lowered = move["hook_height_m"][0] - move["hook_height_m"][1]
     extension = one["slings_hung"]["extension_m"]
     sling = metres(one["sling_length_m"], "near")
     hung_here = move["move"] == "pick" and not any(m["move"] == "luff-in" for m in one["moves"][:at])
+    under = metres(move["load_height_m"][1] or 0.0, "near")
     return {
         "drum": said.place(words, inputs, move["layer"][1], move["wrap"][1]),
         "before": place[0],
         "radius": place[1],
         "hook": metres(move["hook_height_m"][1], "near"),
-        "under": metres(move["load_height_m"][1] or 0.0, "near"),
         "low": metres(inputs["clearance_m"], "near"),
         "high": metres(inputs["band_top_m"], "near"),
         "load": mass(move["load_kg"], "up"),
-        "reading": said.reading(words, plan),
-        "boom_before": both(rounding.boom_length(before_)),
-        "boom": both(rounding.boom_length(after)),
+        "reading": said.reading(words, plan, "cards.reading", under=under),
+        "least": words.say("plan.count_stop", stop=inputs["stop_wraps"], dead=inputs["dead_wraps"]),
+        "boom": both(rounding.boom_length(move["boom_length_m"][1])),
         "lift": metres(inputs["first_lift_m"], "near"),
         "sling": sling,
-        "hang": words.say("plan.step.pick-hang", sling=sling) if hung_here else "",
+        "hang": words.say("cards.hang", sling=sling) if hung_here else "",
         "extension": metres(extension, "near"),
         "rest": metres(lowered, "near"),
-        "return": back,
+        "return": "",
+        "back": "",
     }
 
 
 def _return_parts(words: Words, case: Case, plan: Plan, one: Pass, landed: Move) -> dict[str, Any]:
-    """How far and which way the load comes back under the hook for this pass."""
+    """How the load comes back under the hook for this pass: in short, and in full."""
     pick = next(move for move in one["moves"] if move["move"] == "pick")
     apart = landed["radius_m"][1] - pick["radius_m"][0]
-    return {
+    parts = {
         "distance": metres(abs(apart), "near"),
         "way": words.get("plan.return.towards" if apart > 0 else "plan.return.away"),
         "radius": metres(pick["radius_m"][0], "near"),
         "slew": whole(rounding.degrees(one["slew_deg"] or 0.0, "up")),
         "weights": said.hung(words, case, plan),
     }
+    way = one["load_return"]
+    return {"return": words.say(f"cards.return.{way}", **parts), "back": words.say(f"plan.return.{way}", **parts)}
 
 
 # -- what is firm if the work ends ------------------------------------------------------------------------------

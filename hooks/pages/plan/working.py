@@ -23,8 +23,9 @@ from calc.winding.rig import Crane, Rig, State
 from hooks.computed import Planned
 from hooks.figures import drum, stack
 from hooks.figures import reeving as reeved
+from hooks.pages.plan import cards, said, sensitive, steps
 from hooks.pages.plan import plan as plans
-from hooks.pages.plan import said, sensitive, steps
+from hooks.pages.plan.steps import Step
 from hooks.text.cite import Cited, cited
 from hooks.text.environment import force, mass, metres, plain, rope, share, show, tenth_share
 from hooks.text.page import Page, root
@@ -53,7 +54,8 @@ class View:
     plan: Plan
     boom_length: Callable[[float], rounding.Pair]
     methods: list[Method]  # that can be done, the best first
-    steps: dict[str, list[steps.Step]]  # by method
+    steps: dict[str, list[Step]]  # by method
+    told: Callable[[Step], cards.Told]
     drum: Markup | None  # before and after
     reeving: Markup | None
     stack: Markup | None
@@ -94,6 +96,7 @@ def page(
         boom_length=rounding.boom_length,
         methods=methods,
         steps={method["name"]: steps.steps(words, planned, method) for method in methods},
+        told=lambda step: cards.told(words, step),
         drum=Markup(drum.svg(plan, words.texts)) if best else None,
         reeving=Markup(reeved.svg(used_falls, words.texts)) if used_falls and plan["stops"] else None,
         stack=Markup(stack.svg(plan, words.texts)) if plan["stops"] else None,

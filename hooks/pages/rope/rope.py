@@ -71,7 +71,6 @@ class View:
     own: Found  # judged under the rules of the crane
     other: Found  # and under the other ones
     whole: Callable[[Found], bool]
-    following: str | None  # day of the next inspection
     nearest: Mapping[str, Markup | str] | None
     judged: list[tuple[int, Markup, list[tuple[str, list[Found | None]]]]]
     read_on: Callable[[int], str]
@@ -167,7 +166,6 @@ def page(env: Environment, words: Words, data: Data, told: Told) -> Page:
         own=own,
         other=other,
         whole=lambda regime: whole_rope(regime),
-        following=min((due["next"] for due in found["due"]), default=None),
         nearest=nearest(words, own),
         judged=list(judged(words, found)),
         read_on=lambda index: read_on(found, index),

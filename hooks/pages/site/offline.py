@@ -1,4 +1,4 @@
-"""The page "On this phone", what the scripts of every page are told, and the manifest of the site as an app."""
+"""The page of the offline copy, what the scripts of every page are told, and the manifest of the site as an app."""
 
 from __future__ import annotations
 

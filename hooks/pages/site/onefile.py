@@ -36,7 +36,7 @@ _ON_SITE = re.compile(
 _TOP = re.compile(r'<h1 id="[^"]*">(.*?)</h1>', re.DOTALL)
 _BOTH = re.compile(r"<x-m>(.*?)</x-m><x-u>(.*?)</x-u>", re.DOTALL)
 _FOLDED = re.compile(r"<details(?![^>]*\bopen\b)")
-_DRAWN = re.compile(r'<tspan class="u-metric">(.*?)</tspan><tspan class="u-us">(.*?)</tspan>', re.DOTALL)
+_DRAWN = re.compile(r'<tspan(?: class="u-metric")?>(.*?)</tspan><tspan(?: class="u-us")?>(.*?)</tspan>', re.DOTALL)
 _FIGURE = re.compile(r'(<figure class="fw-fig".*?<desc[^>]*>(.*?)</desc>.*?)</figcaption>', re.DOTALL)
 _LINK = re.compile(r'<a href="(?!#)([^"]*)"[^>]*>(.*?)</a>', re.DOTALL)
 _SCHEME = re.compile(r'\[data-md-color-scheme="slate"\] (\{[^}]*\})')
