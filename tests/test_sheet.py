@@ -823,7 +823,7 @@ MANY = """([count, record]) => {
     localStorage.setItem(`firmwrap.record.1:${started} x/`, JSON.stringify({ ...record, started, ended: started }));
   }
 }"""
-SMALL_RECORD = {
+SMALL_RECORD: dict[str, Any] = {
     "format": 1, "plan": {"name": "Heron", "boom_name": "41 m", "configuration_name": "Full", "address": "x/"},
     "method": {"title": "Luff out"}, "state": "finished", "log": [], "steps": [],
 }  # fmt: skip
