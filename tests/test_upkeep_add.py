@@ -360,7 +360,7 @@ def test_the_check_tells_what_was_left_and_is_not_stopped_by_it(
     (folder / "upkeep/hand-lattice.yaml.new").write_text("id: hand", encoding="utf-8")
     assert main(["check", "--day", DAY, "--data", str(folder)]) == 0
     assert (
-        "\ncrane/upkeep/hand-lattice.yaml.new: was left when writing was cut short; hand-lattice.yaml is as it was "
+        f"\n{folder}/upkeep/hand-lattice.yaml.new: was left when writing was cut short; hand-lattice.yaml is as it was "
         "before: take this away, then add again\n" in capsys.readouterr().out
     )
 
@@ -408,7 +408,7 @@ def test_two_additions_at_once(rules: Path, number: int) -> None:
 def test_where_nothing_can_be_written(rules: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A full disk, a disk that is only read: one located line, and the log is as it was."""
     for number, said in ((28, "No space left on device"), (30, "Read-only file system")):
-        for step in ("open", "fsync", "replace"):
+        for step in ("fsync", "replace"):
 
             def fails(*_: Any, number: int = number) -> Any:
                 raise OSError(number, os.strerror(number))

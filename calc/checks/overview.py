@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from calc import rounding
+from calc.data import folders
 from calc.data.files import NEW
 from calc.data.look_up import rope_by_log
 from calc.data.model import Data
@@ -40,7 +41,7 @@ def unanswered(data: Data) -> Iterator[str]:
 def left(folder: Path) -> Iterator[str]:
     """One line for every file in a data `folder` that an addition to a log left when it was cut short."""
     for path in sorted(folder.glob(f"*/*{NEW}")):
-        name, old = f"{folder.resolve().name}/{path.parent.name}/{path.name}", path.name.removesuffix(NEW)
+        name, old = folders.shown(path), path.name.removesuffix(NEW)
         yield f"{name}: was left when writing was cut short; {old} is as it was before: take this away, then add again"
 
 

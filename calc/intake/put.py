@@ -15,6 +15,7 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 
+from calc.data import folders
 from calc.data.files import NEW, Errors, Problem
 
 LOCK = ".lock"  # in the data folder; it stays there, and what it says is who holds it, not that it is there
@@ -28,7 +29,7 @@ def turn(folder: Path) -> Iterator[None]:
 
     Errors: files.Errors where another command does not end or the folder takes no file.
     """
-    name = f"{folder.resolve().name}/{LOCK}"
+    name = folders.shown(folder / LOCK)
     lock = FileLock(folder / LOCK)
     try:
         lock.acquire(timeout=WAIT)
