@@ -28,6 +28,11 @@ STATE = """async () => {
   active.postMessage({ order: "state" }, [channel.port2]);
   return answer;
 }"""
+COMING = """async () => {
+  const found = await navigator.serviceWorker.getRegistration();
+  await found.update();
+  while (!found.waiting) await new Promise((done) => setTimeout(done, 50));
+}"""
 CLEAR = "async () => { for (const name of await caches.keys()) await caches.delete(name); }"
 
 
@@ -112,11 +117,20 @@ def test_an_older_build_is_no_update(copied: Callable[..., Copied]) -> None:
     phone = copied("new", "2026-12-08")
     phone.shows()
     site(phone.folder, "old", "2026-11-30")
-    phone.page.evaluate("async () => { await (await navigator.serviceWorker.getRegistration()).update(); }")
-    waiting = STATE.replace("{ active }", "{ waiting: active }")
-    phone.page.wait_for_function("async () => (await navigator.serviceWorker.getRegistration()).waiting")
-    found = phone.page.evaluate(waiting)
+    phone.page.evaluate(COMING)
+    found = phone.page.evaluate(STATE.replace("{ active }", "{ waiting: active }"))
     assert found["newer"] is False and found["day"] == "2026-12-08"
+
+
+def test_an_update_by_a_tap_changes_the_copy_without_a_signal(copied: Callable[..., Copied]) -> None:
+    phone = copied("old")
+    phone.shows()
+    site(phone.folder, "new", "2026-12-02")
+    phone.page.evaluate(COMING)
+    phone.host.stop()
+    order = STATE.replace("{ active }", "{ waiting: active }").replace('order: "state"', 'order: "update"')
+    assert phone.page.evaluate(order) == {}
+    assert phone.shows() == "new: a/index.html"
 
 
 def test_the_browser_has_cleared_the_copy(copied: Callable[..., Copied]) -> None:
@@ -126,7 +140,7 @@ def test_the_browser_has_cleared_the_copy(copied: Callable[..., Copied]) -> None
     phone.page.evaluate(CLEAR)
     first = phone.state()
     assert first["whole"] is False and first["newer"] is False
-    phone.page.wait_for_function(f"async () => (await ({STATE})()).whole")
+    phone.page.evaluate(f"async () => {{ while (!(await ({STATE})()).whole); }}")
     phone.host.stop()
     assert phone.shows() == "first: a/index.html"
 
