@@ -3,6 +3,7 @@
 PYTHON  ?= python3
 ADDRESS ?= 127.0.0.1:8000
 RENEW   ?=
+ON_A_SITE_OF_THEIR_OWN = $(addprefix tests/test_,briefing.py cite.py compare.py frame.py hostile.py profiles.py)
 SCRIPTS  = $(filter-out %.conf %-tests,$(wildcard .ci/*))
 INSTALL := .venv/bin/python -m pip install --quiet --disable-pip-version-check
 OLDEST   = $(shell sed -n 's/^requires-python = ">=\(.*\)"$$/\1/p' pyproject.toml)
@@ -76,9 +77,11 @@ archive: site
 schemas: venv-test
 	.venv/bin/python -m hooks.building.schemas
 
+# Three workers: while the browser of one is waited for, two others have the cores.  tests/conftest.py says why a file is
+# run by one worker, and which files begin.
 ## run every test; browser tests where Chromium is installed
 test: venv-test
-	.venv/bin/python -m pytest --numprocesses 4 --dist worksteal
+	.venv/bin/python -m pytest --numprocesses 3 --dist loadfile --no-loadscope-reorder
 
 # What the tests that need no site reach of calc; below the floor in pyproject.toml it fails.
 ## measure which lines of calc the quick tests reach
@@ -88,14 +91,16 @@ coverage: venv-test
 
 # Every plan of the fleet and of 2,000 random machines computed a second time in another way: worst differences, jumps.
 # The whole site built twice, in other folders and settings: the same bytes.
-# A hundred builds killed at any moment, fifty times two at once.  200 random machines held against the second computation and against what must
-# hold whatever the machine.
+# A hundred builds killed at any moment, fifty times two at once.  200 random machines held against the second
+# computation and against what must hold whatever the machine.  The tests that build a site of changed data, with every
+# crane and boom length.
 ## compute everything a second time, build twice, kill builds; an hour
 long: venv-test
 	cd tests && ../.venv/bin/python -m independent
 	.venv/bin/python tests/test_reproducible.py
 	FIRMWRAP_KILLED=100 FIRMWRAP_AT_ONCE=50 .venv/bin/python -m pytest -q tests/test_faults.py
 	FIRMWRAP_MACHINES=200 .venv/bin/python -m pytest -q --numprocesses 2 tests/independent
+	FIRMWRAP_WHOLE=1 .venv/bin/python -m pytest -q --numprocesses 2 --dist loadfile $(ON_A_SITE_OF_THEIR_OWN)
 
 # Other changes each time: nonsense is refused, the rest counts as it stands.
 ## change the data files, and what people type, in 100,000 ways; about an hour and a half

@@ -32,6 +32,7 @@ from typing import Any, BinaryIO
 
 import pytest
 import yaml
+from independent.plans import OF_MUTANTS
 from mutmut.configuration import config
 from mutmut.mutation.file_mutation import mutate_file_contents
 
@@ -42,17 +43,7 @@ MODULES = [Path(path).stem for path in config().only_mutate]
 TESTS = config().pytest_add_cli_args_test_selection  # and the examples of the module
 # Whole plans are for the planner only: what a formula says is held by tests of its own.
 PLANNER = "planner"
-OF_PLANS = tuple(
-    f"tests/independent/test_agreement.py::test_fleet[{plan}]"
-    for plan in (
-        "avocet-60ft-full-counterweight",
-        "bittern-54m-full-counterweight",
-        "curlew-87m-reduced-counterweight",
-        "dunlin-29m-full-outriggers",
-        "heron-13m-full-outriggers",
-        "heron-41m-full-outriggers",
-    )
-)
+OF_PLANS = tuple(f"tests/independent/test_agreement.py::test_fleet[{plan}]" for plan in OF_MUTANTS)
 LEAST_KILLED = 0.90
 WORKERS = os.cpu_count() or 1
 MEMORY = 2 << 30  # bytes; a mutant that takes more, or more than twice the time of its tests and two seconds, is killed

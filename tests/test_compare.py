@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from conftest import DATA, DAY, ROOT
-from data_folder import edit
+from data_folder import WHOLE, edit
 
 from calc.changes import ahead, compare, record
 from calc.changes.compare import Comparison
@@ -292,10 +292,13 @@ def test_what_data_says_stays_text() -> None:
 
 
 def test_what_begins_and_what_moves_then() -> None:
+    """Of two cranes of the fleet, one with earlier revisions and one without; in `make long` of all."""
     made: ahead.Made = {}
+    two = {id: DATA.machines[id] for id in ("dunlin", "heron")}
+    fleet = DATA if WHOLE else replace(DATA, machines=two)
     days = ("2026-10-05", "2026-11-02", "2026-11-23", "2026-11-30", "2027-03-01")
-    first, begin, dunlin, every, margin = (ahead.moves(DATA, day, made) for day in days)
-    plans = len(list(record.cases(DATA, DAY)))
+    first, begin, dunlin, every, margin = (ahead.moves(fleet, day, made) for day in days)
+    plans = len(list(record.cases(fleet, DAY)))
     assert (first.plan_count, first.moved) == (0, 0)
     assert len(begin.plans) == begin.plan_count == plans and {one.refused[0] for one in begin.plans} == {None}
     assert {one.machine for one in dunlin.plans} == {"dunlin"} and dunlin.plan_count == plans

@@ -10,19 +10,17 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterator
-from functools import cache
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import pytest
 from as_read import part, rows, text
-from conftest import DATA, DAY, ROOT
+from conftest import ROOT, fleet_cases
 
 from calc import rounding
-from calc.data import look_up
 from calc.data.model import Case
-from calc.winding import firm, plan_data
+from calc.winding import firm
 from calc.winding.plan_data import best_method
 from calc.winding.plan_fields import Inputs, Method, Move, Pass, Plan
 from hooks.computed import Planned
@@ -32,21 +30,10 @@ from hooks.text import words
 WORDS = words.load()
 
 
-@cache
-def made() -> list[tuple[Case, Plan]]:
-    """Every case of the fleet with its plan."""
-    cases = [
-        look_up.case(DATA, machine.id, chart.slug, configuration.id, DAY)
-        for machine in DATA.machines.values()
-        for configuration in machine.configurations
-        for chart in configuration.charts
-    ]
-    return [(case, plan_data.plan(case)) for case in cases]
-
-
 def done() -> list[tuple[Case, Plan, Method]]:
     """Those that can be done, with every method that can."""
-    return [(case, plan, method) for case, plan in made() for method in plan["methods"] if method and method["passes"]]
+    found = ((case, plan, method) for case, plan in fleet_cases() for method in plan["methods"])
+    return [(case, plan, method) for case, plan, method in found if method and method["passes"]]
 
 
 def pages(built: Path) -> Iterator[tuple[Plan, str]]:
@@ -602,7 +589,7 @@ def test_the_working_holds_what_the_plan_s_page_leaves_out(built: Path) -> None:
 
 
 def test_every_formula_comes_to_the_contract_s_number() -> None:
-    for case, plan in made():
+    for case, plan in fleet_cases():
         best = best_method(plan)
         found = {line.key: line for line in working.lines(Planned(case, plan))}
         assert best and plan["load"]
@@ -640,7 +627,7 @@ def test_no_share_of_the_capacity_stands_in_words_or_code() -> None:
 
 def test_firm_from_is_the_sum_of_its_parts() -> None:
     """The line printed for it, worked out again from its own numbers, is what the planner takes."""
-    for case, plan in made():
+    for case, plan in fleet_cases():
         best = best_method(plan)
         line = next(line for line in working.lines(Planned(case, plan)) if line.key == "firm_from")
         sum_of, result = line.numbers.removesuffix(" m").split(" = ")

@@ -10,12 +10,11 @@ import math
 import re
 import shutil
 from collections.abc import Callable
-from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import DATA, DAY, ROOT, axe
+from conftest import DATA, DAY, ROOT, axe, fleet_cases
 from playwright.sync_api import Locator, Page, Route, expect
 from static_host import Host
 
@@ -27,7 +26,6 @@ from calc.data.files import Document
 from calc.data.model import Case, Machine
 from calc.drum_log import history, log_entries, state
 from calc.formulas import drum, ledger
-from calc.winding import plan_data
 from calc.winding.plan_fields import Method, Plan
 from calc.winding.rig import Crane
 from hooks import fleet
@@ -40,13 +38,9 @@ TOUCH = 48  # [px], least height and width of what is touched (W3C understanding
 BACK_TENSION = "0.9 kN"
 
 
-@cache
 def cases(machine: str) -> list[tuple[Case, Plan, Method]]:
     """Every plan of a machine with each of its methods that is not refused."""
-    told = DATA.machines[machine]
-    charts = [(c.id, chart.slug) for c in told.configurations for chart in c.charts]
-    made = [look_up.case(DATA, machine, slug, id, DAY) for id, slug in charts]
-    plans = [(case, plan_data.plan(case)) for case in made]
+    plans = [(case, plan) for case, plan in fleet_cases() if case.machine.id == machine]
     return [(case, plan, method) for case, plan in plans for method in plan["methods"] if method and method["passes"]]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from functools import cache
 
 import jsonschema
 import pytest
@@ -21,8 +22,18 @@ from calc.winding.rig import Crane
 
 SCHEMA = json.loads((ROOT / "rules/schema/state.schema.json").read_text(encoding="utf-8"))
 DAYS = ("2026-11-02", "2026-11-09", "2026-11-20", DAY)
-STATES = {(id, day): state.state(DATA, id, day) for id in DATA.upkeep for day in DAYS}
-every_state = pytest.mark.parametrize("found", [pytest.param(s, id="-".join(key)) for key, s in STATES.items()])
+KEYS = [(id, day) for id in DATA.upkeep for day in DAYS]
+every_state = pytest.mark.parametrize("found", KEYS, ids=["-".join(key) for key in KEYS], indirect=True)
+
+
+@cache
+def state_of(machine: str, day: str) -> DrumState:
+    return state.state(DATA, machine, day)
+
+
+@pytest.fixture
+def found(request: pytest.FixtureRequest) -> DrumState:
+    return state_of(*request.param)
 
 
 def logged(machine: str, *done: Done) -> Data:
@@ -55,7 +66,7 @@ def test_the_five_cranes_stand_as_their_logs_tell() -> None:
     """heron was wound firm yesterday by telescoping in; dunlin has a new rope never wound firm; curlew worked for weeks
     with nine falls down to the ground; bittern lifted a pier cap on eight falls and then worked lightly on six; avocet
     worked lightly on four falls only."""
-    today = {id: STATES[id, DAY] for id in DATA.upkeep}
+    today = {id: state_of(id, DAY) for id in DATA.upkeep}
     rigged = {id: found["as_rigged"] for id, found in today.items()}
     assert not today["heron"]["due"] and today["heron"]["plan"] is None and today["heron"]["firm_from_falls"] == 1
     dunlin = today["dunlin"]
@@ -163,7 +174,8 @@ def test_ready_as_rigged_is_what_ready_finds() -> None:
     """At every listed radius and hook height that the headline claims `ready` finds no loose rope on the falls reeved;
     where it says not ready, it finds some at the place it names, on the falls it judges."""
     seen = set()
-    for (machine, day), found in STATES.items():
+    for machine, day in KEYS:
+        found = state_of(machine, day)
         rigged = found["as_rigged"]
         if rigged is None or any(reason["stretch"] is None for reason in found["reasons"]):
             continue
@@ -183,13 +195,16 @@ def test_ready_as_rigged_is_what_ready_finds() -> None:
 # -- the plan it names ------------------------------------------------------------------------------------------------
 
 
-WITH_PLANS = [pytest.param(found, id="-".join(key)) for key, found in STATES.items() if found["plan"]]
+def test_states_with_a_plan_and_without_one_are_among_them() -> None:
+    assert {state_of(*key)["plan"] is None for key in KEYS} == {True, False}
 
 
-@pytest.mark.parametrize("found", WITH_PLANS)
+@every_state
 def test_the_plan_of_a_state_is_the_plan_of_its_case(found: DrumState) -> None:
     case = state.plan_case(DATA, found)
-    assert case is not None
+    assert (case is None) == (found["plan"] is None)
+    if case is None or found["plan"] is None:
+        return
     plan, named = plan_data.plan(case), found["plan"]
     best = plan_data.best_method(plan)
     assert best is not None
@@ -202,11 +217,12 @@ def test_the_plan_of_a_state_is_the_plan_of_its_case(found: DrumState) -> None:
     assert best["minutes"] == pytest.approx(named["minutes"])
 
 
-@pytest.mark.parametrize("found", WITH_PLANS)
+@every_state
 def test_after_its_plan_the_drum_is_as_ready_as_it_said(found: DrumState) -> None:
     """The plan carried out on the drum as its log left it, landed, unhooked: ready from just the falls it promised."""
     machine, case = DATA.machines[found["machine"]], state.plan_case(DATA, found)
-    assert case is not None
+    if case is None:
+        return
     made = planner.plan(case)
     assert not isinstance(made, str) and made.attempt.best is not None
     now = history.drums(DATA.upkeep[machine.id].log, look_up.cases(DATA, machine, found["day"]), found["day"])[-1]
@@ -232,7 +248,7 @@ def test_after_its_plan_the_drum_is_as_ready_as_it_said(found: DrumState) -> Non
 def test_a_lattice_boom_stays_and_a_telescopic_one_is_set_as_it_does_best() -> None:
     """dunlin: of all boom lengths and configurations the one whose plan makes it ready as rigged in the fewest minutes,
     setting up and reeving counted."""
-    for found in STATES.values():
+    for found in (state_of(*key) for key in KEYS):
         if not found["plan"]:
             continue
         machine = DATA.machines[found["machine"]]

@@ -6,6 +6,7 @@ number follows the rope smoothly.  May import: `calc`, to plan again.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -17,7 +18,8 @@ from calc.data.model import Case
 from calc.winding import plan_data
 from calc.winding.plan_fields import Pass, Plan
 
-SPAN, STEPS = 0.03, 60  # share of the rope length each way; steps
+STEPS = 60 if "FIRMWRAP_MACHINES" in os.environ else 20
+SPAN = 0.0005 * STEPS  # share of the rope length each way
 
 
 @dataclass(frozen=True)

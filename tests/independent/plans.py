@@ -17,6 +17,15 @@ from calc.data.model import Case
 from calc.winding import plan_data
 from calc.winding.plan_fields import Plan
 
+OF_MUTANTS = (  # plans of the fleet that tests/mutants.py holds a changed planner against
+    "avocet-60ft-full-counterweight",
+    "bittern-54m-full-counterweight",
+    "curlew-87m-reduced-counterweight",
+    "dunlin-29m-full-outriggers",
+    "heron-13m-full-outriggers",
+    "heron-41m-full-outriggers",
+)
+
 
 def cases(folder: Path, day: str) -> Iterator[Case]:
     """Every machine, configuration and boom length of a data folder."""

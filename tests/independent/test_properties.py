@@ -251,7 +251,8 @@ def values_at(plan: Any, path: str) -> Iterator[float]:
 
 
 def test_every_published_number_of_the_fleet_is_on_the_cautious_side(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Every number any plan page rounds, in both unit systems; and what people act on, to the side it has to be."""
+    """Every number any plan page rounds, in both unit systems; and what people act on, to the side it has to be.  Of
+    every third boom length, in `make long` of each."""
     written: list[tuple[str, float, str, rounding.Pair]] = []
 
     def watched(name: str) -> Callable[[float, str], rounding.Pair]:
@@ -267,7 +268,7 @@ def test_every_published_number_of_the_fleet_is_on_the_cautious_side(monkeypatch
     said = words.load()
     env = environment(said)
     for machine in FLEET.machines.values():
-        for chart in machine.configurations[0].charts:
+        for chart in machine.configurations[0].charts[:: 1 if MACHINES >= 200 else 3]:
             case = look_up.case(FLEET, machine.id, chart.slug, None, DAY)
             plan = plan_data.plan(case)
             written.clear()
