@@ -42,6 +42,7 @@ if TYPE_CHECKING:
 
 _BLANK = re.compile(r"(?<=>)\s*\n\s*(?=<)")  # the frame's own indents are a quarter of it
 _INDENT = re.compile(r"\s*\n\s*")
+_ADDRESS = re.compile(r"https?://([A-Za-z0-9.-]+|\[[0-9A-Fa-f:]+\])(:[0-9]+)?(/[A-Za-z0-9._~-]+)*/?")
 MARKED = ("title", "description", "address", "plan")
 _MARK = re.compile("@@([a-z_]+)@@")  # in a frame: an attribute of the page goes here
 START, END = "<!-- content: start -->", "<!-- content: end -->"
@@ -91,6 +92,10 @@ class Publish(BasePlugin[Settings]):  # type: ignore[no-untyped-call]
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Compute everything first: an error in the data stops the build before a file is touched."""
         self._read_settings(config)
+        if config.site_url and not _ADDRESS.fullmatch(config.site_url):
+            said = "is no address of a site; write one like https://example.org/cranes/"
+            text = f"FIRMWRAP_SITE_URL: {config.site_url!r} {said}"
+            raise PluginError(f"errors in the settings, nothing is published:\n{text}")
         root = Path(config.config_file_path).parent
         self.generated = _fresh()
         try:

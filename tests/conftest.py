@@ -157,7 +157,7 @@ def refused(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The site at an address of its own under the US profile, with three more cranes in yards of their own: a draft
     with little room, one without weights, one with long names.
 
-    Of the fleet it has what guidance pages quote; in `make long` all of it.
+    Of the fleet it has what tests open; in `make long` all of it.
     """
     return once(tmp_path_factory, "refused", _refused) / "site"
 

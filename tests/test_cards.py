@@ -8,10 +8,10 @@ firm_from and firm_to.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 from itertools import pairwise
-from math import floor, hypot, pi
+from math import dist, floor, pi
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -36,7 +36,8 @@ from hooks.text.environment import environment
 WORDS = words.load()
 TEMPLATES = environment(WORDS)
 SVG = "{http://www.w3.org/2000/svg}"
-PLACES = ("bittern 54m", "bittern 24m", "curlew 123m", "heron 41m", "dunlin 29m", "avocet 120ft")
+PLACES = ("bittern 54m", "bittern 24m", "curlew 123m", "heron 41m", "dunlin 29m", "avocet 120ft",
+          "plover 41m jib-9m-30deg", "whimbrel 36m luffing-jib-30m-75deg")  # fmt: skip
 
 
 @cache
@@ -44,8 +45,8 @@ def decks() -> list[tuple[Plan, Method, cards.Deck]]:
     """Every method that can be done of some plans, with its cards."""
     found = []
     for name in PLACES:
-        machine, slug = name.split()
-        case = look_up.case(DATA, machine, slug, None, DAY)
+        machine, slug, *configuration = name.split()
+        case = look_up.case(DATA, machine, slug, configuration[0] if configuration else None, DAY)
         planned = Planned(case, plan_data.plan(case))
         done = [method for method in planned.plan["methods"] if method and method["passes"]]
         found += [(planned.plan, method, cards.deck(WORDS, planned, method)) for method in done]
@@ -127,7 +128,8 @@ def test_what_must_be_known_for_a_move_stands_on_its_card() -> None:
         low, high = (rounding.length(plan["inputs"][name], "near").metric for name in ("clearance_m", "band_top_m"))
         if one.number == 1:
             hung = method["passes"][0]["slings_hung"]
-            assert f"Boom out empty to {rounding.length(hung['radius_m'], 'up').metric}" in said
+            out = "jib out" if "jib" in plan["inputs"] and plan["inputs"]["jib"]["kind"] == "luffing" else "Boom out"
+            assert f"{out} empty to {rounding.length(hung['radius_m'], 'up').metric}" in said
             assert "Two people count the drum" in said and "tape the height" in said
             assert "only if it is set at or above the stop wraps" in aside and "never by paying out further" in aside
         elif move["move"] == "pick":
@@ -160,19 +162,28 @@ def test_all_cards_of_a_plan_have_one_box_and_one_scale() -> None:
         pivots = set()
         for move, one in zip(moves(method), deck.cards, strict=True):
             boom = next(e for e in tree(one.side).iter() if e.get("class") == "card-boom")
-            x1, y1, x2, y2 = numbers(boom.attrib["d"])
-            pivots.add((x1, y1))
-            scales.add(hypot(x2 - x1, y2 - y1) / move["boom_length_m"][1])
+            ends = list(batched(numbers(boom.attrib["d"])))
+            pivots.add(ends[0])
+            # the boom, and the jib where there is one, as long as they are
+            lengths = [move["boom_length_m"][1], *([plan["inputs"]["jib"]["length_m"]] if len(ends) == 3 else [])]
+            scales |= {dist(*two) / length for two, length in zip(pairwise(ends), lengths, strict=True)}
+            assert (len(ends) == 3) == ("jib" in plan["inputs"])
         assert len(pivots) == 1
         assert max(scales) - min(scales) < 0.02, plan["machine"]
+
+
+def batched(found: Sequence[float]) -> Iterator[tuple[float, float]]:
+    """The points of a path."""
+    yield from zip(found[::2], found[1::2], strict=True)
 
 
 def test_the_boom_stands_where_the_contract_puts_it() -> None:
     """r = x_p + L*cos(phi) and H = z_p + L*sin(phi): across and up in the same scale."""
     for plan, _, move, one in each():
         boom = next(e for e in tree(one.side).iter() if e.get("class") == "card-boom")
-        x1, y1, x2, y2 = numbers(boom.attrib["d"])
-        scale = hypot(x2 - x1, y2 - y1) / move["boom_length_m"][1]
+        (x1, y1), *between, (x2, y2) = batched(numbers(boom.attrib["d"]))
+        reach = dist((x1, y1), between[0] if between else (x2, y2))
+        scale = reach / move["boom_length_m"][1]
         across = (move["radius_m"][1] - plan["inputs"]["pivot_forward_m"]) * scale
         assert x2 - x1 == pytest.approx(across, abs=0.3)
         assert y1 > y2

@@ -8,10 +8,12 @@ import os
 import pty
 import re
 import shlex
+import shutil
 import subprocess
 import sys
 import tomllib
 from pathlib import Path
+from typing import Any
 
 import pytest
 from conftest import DAY, ROOT
@@ -175,6 +177,87 @@ def test_without_a_day_it_is_the_day_in_utc(zone: str) -> None:
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=environment, capture_output=True, text=True)
     after = datetime.datetime.now(datetime.UTC).date().isoformat()
     assert done.stdout.split() in ([before] * 2, [after] * 2), done.stderr
+
+
+LONG = "x" * 300
+MANY = "9" * 5_000
+
+
+@pytest.mark.parametrize(
+    ("call", "status"),
+    [
+        (["plan", LONG, "54m"], 2),
+        (["plan", "hand-lattice", LONG], 2),
+        (["plan", "hand-lattice", "50m", "--configuration", LONG], 2),
+        (["chart", "--machine", LONG], 1),
+        (["new", "machine", LONG], 1),
+        (["duty", LONG, "--machine", "hand-lattice"], 1),
+        (["duty", "/dev/zero", "--machine", "hand-lattice"], 1),
+        (["chart", "/dev/zero", "--machine", "hand-lattice"], 1),
+        (["upkeep", "add", "/dev/zero"], 1),
+        (["compare", "/dev/zero", "/dev/zero"], 1),
+        (["ready", "hand-lattice", "50m", f"{MANY} t"], 2),
+        (["ready", "hand-lattice", "50m", "1 t", "--falls", MANY], 2),
+        (["ready", "hand-lattice", "50m", "1 t", "--radius", f"{MANY} m"], 2),
+        (["ready", "hand-lattice", "50m", "1 t", f"--hook-height=-{MANY} m"], 2),
+        (["shortening", "hand-lattice", "--cut", f"{MANY} m"], 2),
+        (["exercises", "--seed", MANY], 2),
+        (["record", "--into", "/dev/null/x"], 1),
+        (["check", "--data", "ROUND"], 2),
+        (["check", "--data", LONG], 2),
+        (["check", "--data", "/dev/null"], 1),
+    ],
+    ids=lambda given: " ".join(given)[:40] if isinstance(given, list) else "",
+)  # fmt: skip
+def test_what_no_file_and_no_number_can_be(
+    call: list[str], status: int, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A line that says what and a status; no traceback, and it ends."""
+    (tmp_path / "round").symlink_to("round")
+    call = [str(tmp_path / "round") if part == "ROUND" else part for part in call]
+    assert main(call if "--data" in call else [*call, "--data", str(CRANE)]) == status
+    out, told = capsys.readouterr()
+    lines = [line for line in told.splitlines() if not line.startswith("Try ")]
+    assert out == "" and lines and all(re.search(r"[\w/]: ", line) for line in lines), told
+    assert len(lines) == 1 or call[0] == "check", told
+
+
+@pytest.mark.parametrize("number", [28, 30], ids=["full disk", "disk that is only read"])
+@pytest.mark.parametrize("step", ["fsync", "link", "replace"])
+def test_a_disk_that_refuses(
+    number: int, step: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing half written stays, neither of a machine nor of a record."""
+    folder = Path(shutil.copytree(CRANE, tmp_path / "crane"))
+    before = sorted(tmp_path.rglob("*"))
+
+    def refuses(path: Any, *_: Any) -> None:
+        raise OSError(number, os.strerror(number), str(path))
+
+    into = tmp_path / "records"
+    into.mkdir()
+    monkeypatch.setattr(os, step, refuses)
+    if step != "replace":
+        assert main(["new", "machine", "osprey", "--data", str(folder)]) == 1
+        assert f": {os.strerror(number)}; nothing more was done\n" in capsys.readouterr().err
+    if step != "link":
+        assert main(["record", DAY, "--into", str(into), "--data", str(folder)]) == 1
+        assert f": {os.strerror(number)}; nothing more was done\n" in capsys.readouterr().err
+    assert sorted(tmp_path.rglob("*")) == sorted([*before, into])
+
+
+def test_nobody_reads_what_is_printed() -> None:
+    """`| head -1`: quiet.  A full disk is told in one line."""
+    call = [*CALL, "plan", "hand-lattice", "50m", "--json", "--data", str(CRANE)]
+    reading, writing = os.pipe()
+    os.close(reading)
+    done = subprocess.run(call, cwd=ROOT, env=ALONE, stdout=writing, stderr=subprocess.PIPE, text=True)
+    os.close(writing)
+    assert (done.returncode, done.stderr) == (1, "")
+    with open("/dev/full", "w") as full:
+        done = subprocess.run(call, cwd=ROOT, env=ALONE, stdout=full, stderr=subprocess.PIPE, text=True)
+    told = "python -m calc: what is printed: No space left on device; nothing more was done\n"
+    assert (done.returncode, done.stderr) == (1, told)
 
 
 def test_an_interrupted_call(monkeypatch: pytest.MonkeyPatch) -> None:

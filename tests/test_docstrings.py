@@ -105,8 +105,7 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
     rules = tmp_path_factory.mktemp("one") / "rules"
     others = [path.name for path in (ROOT / "rules/machines").glob("*.yaml") if path.stem != "bittern"]
     shutil.copytree(ROOT / "rules", rules, ignore=shutil.ignore_patterns(*others, "earlier"))
-    # those of its log, and one that asks what would help
-    keep_booms(rules / "machines/bittern.yaml", ("36 m", "54 m", "84 m"))
+    keep_booms(rules / "machines/bittern.yaml", ("36 m", "54 m", "84 m"))  # of its log; one asks what would help
     table = rules.parent / "work.csv"
     row = "2026-12-01,54 m,26 m,6,five-sheave,1.8 t,3 m,41 m,32,"
     table.write_text(f"{','.join(duty_csv.COLUMNS)}\n{row}\n", encoding="utf-8")

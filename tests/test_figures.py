@@ -17,6 +17,7 @@ from xml.etree import ElementTree
 import pytest
 import yaml
 from conftest import fleet_plans
+from straight_arm import head
 
 from calc import rounding
 from calc.winding.plan_data import best_method
@@ -222,12 +223,6 @@ def test_each_number_stands_in_both_units(plan: Plan) -> None:
 # -- to scale ---------------------------------------------------------------------------------------------------
 
 
-def head(inputs: Inputs, boom_length: float, radius: float) -> tuple[float, float]:
-    """Radius and height of the head: a straight boom from the pivot."""
-    reach = radius - inputs["pivot_forward_m"]
-    return radius, inputs["pivot_height_m"] + math.sqrt(boom_length**2 - reach**2)
-
-
 def drawn_method(plan: Plan, name: str) -> tuple[ElementTree.Element, side.Frame, list[side.Position]]:
     chosen = next(m for m in plan["methods"] if m and m["name"] == name)
     places = side.positions(plan, chosen, WORDS["figures"]["side"])
@@ -251,10 +246,11 @@ def test_boom_heads_stand_where_the_moves_put_them(plan: Plan) -> None:
             head(inputs, m["boom_length_m"][0], m["radius_m"][0]) for m in moves if m["move"] == "telescope-in"
         ]
         booms = line_ends(root, "fig-boom")
+        ends = line_ends(root, "fig-jib") or booms
         for radius, height in expected:
             x, y = at.axis + radius * at.scale, at.ground - height * at.scale
             # a head within one unit of another is drawn once
-            near = min(math.hypot(x - x2, y - y2) for _, _, x2, y2 in booms)
+            near = min(math.hypot(x - x2, y - y2) for _, _, x2, y2 in ends)
             assert near <= 0.1 or any(
                 math.hypot(x - x3, y - y3) < 1.2
                 for x3, y3 in [(at.axis + r * at.scale, at.ground - h * at.scale) for r, h in expected]
@@ -272,6 +268,9 @@ def test_booms_are_drawn_in_the_proportion_of_their_lengths(plan: Plan) -> None:
         root, at, places = drawn_method(plan, name)
         lengths = [math.hypot(x2 - x1, y2 - y1) for x1, y1, x2, y2 in line_ends(root, "fig-boom")]
         assert max(lengths) == pytest.approx(max(p.boom_length for p in places if not p.empty) * at.scale, abs=0.15)
+        if "jib" in plan["inputs"]:
+            jibs = [math.hypot(x2 - x1, y2 - y1) for x1, y1, x2, y2 in line_ends(root, "fig-jib")]
+            assert jibs == pytest.approx([plan["inputs"]["jib"]["length_m"] * at.scale] * len(jibs), abs=0.15) and jibs
         ground = next(e for e in root.iter(f"{SVG}path") if e.get("class") == "fig-ground")
         assert float(ground.attrib["d"].split()[1].split("H")[0]) == pytest.approx(at.ground, abs=0.06)
 

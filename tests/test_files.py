@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -102,6 +103,31 @@ def test_keys_are_plain_text(tmp_path: Path) -> None:
     assert messages(tmp_path, "? [a]\n: 1\n") == ["rules/a.yaml:1: a name is expected here; write name: value"]
 
 
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [("1", "a number"), ("0", "a number"), ("9.5", "a number"), ("true", "true or false"), ("false", "true or false")],
+)
+def test_a_name_that_is_read_as_something_else(tmp_path: Path, name: str, kind: str) -> None:
+    """It would be dropped with all that stands below it."""
+    told = f"'{name}' stands for a name and is read as {kind}; put it in quotes"
+    assert messages(tmp_path, f"a: 1\n{name}: 2\n") == [f"rules/a.yaml:2: {told}"]
+    assert messages(tmp_path, f"a:\n  - {{{name}: [no]}}\n") == [
+        f"rules/a.yaml:2: a: {told}",
+        f"rules/a.yaml:2: a.{name}: 'no' is read as a yes/no value; write true or false, or put text in quotes",
+    ]
+    assert read(tmp_path, f'"{name}": 2\n').data == {name: 2}
+
+
+@pytest.mark.parametrize("digits", [41, 400, 4_300, 5_000, 1_000_000])
+@pytest.mark.parametrize("end", ["", ".5"])
+def test_a_number_of_too_many_digits(tmp_path: Path, digits: int, end: str) -> None:
+    """Python reads whole numbers of up to 4,300 digits, and a decimal beyond 1e308 as endless; Python's documentation,
+    "Integer string conversion length limitation" and sys.float_info."""
+    told = f"'{'9' * 40}…' has more digits than anything is counted with; check it"
+    assert messages(tmp_path, f"b: 1\na: {'9' * digits}{end}\n") == [f"rules/a.yaml:2: a: {told}"]
+    assert read(tmp_path, f"a: {'9' * 40}\n").data == {"a": int("9" * 40)}
+
+
 def test_one_document(tmp_path: Path) -> None:
     assert messages(tmp_path, "a: 1\n---\nb: 2\n") == [
         "rules/a.yaml:2: a second document starts here; one file holds one"
@@ -185,6 +211,18 @@ def test_a_file_that_cannot_be_opened(tmp_path: Path) -> None:
     assert [str(p) for p in files.read(tmp_path, "rules/none.yaml").problems] == [
         "rules/none.yaml:1: cannot be opened: it is a folder; put a file in its place"
     ]
+    os.mkfifo(tmp_path / "pipe")
+    pipe = "it is a pipe or a device"
+    large = "it has more than 4 MB"
+    with (tmp_path / "large").open("wb") as file:
+        file.truncate(4_000_001)
+    (tmp_path / "round").symlink_to("round")
+    loop = "Too many levels of symbolic links"
+    for path, said in ((tmp_path / "pipe", pipe), (Path("/dev/zero"), pipe), (tmp_path / "large", large),
+                       (tmp_path / "round", loop), (tmp_path / ("x" * 300), "File name too long")):  # fmt: skip
+        assert [str(p) for p in files.read(path, "rules/none.yaml").problems] == [
+            f"rules/none.yaml:1: cannot be opened: {said}; put a file in its place"
+        ]
     link = tmp_path / "link.yaml"
     link.symlink_to(tmp_path / "nowhere.yaml")
     assert [str(p) for p in files.read(link, "rules/link.yaml").problems] == [

@@ -395,7 +395,9 @@ def test_guidance_is_not_in_the_navigation() -> None:
 
 
 # Of lengths and forces that no function takes under one name: the page explains each.
-ON_THE_PAGE_ALONE = set("m_r T_1 a_j h_pick h_on z_a l_s a_s u x s_min D_min D_pick D_e A_m C O lambda".split()) | {
+ON_THE_PAGE_ALONE = set(
+    "m_r T_1 a_j h_pick h_on z_a l_s a_s u x s_min D_min D_pick D_e A_m C O lambda Lambda phi beta gamma a_jib".split()
+) | {
     "D(h",
     "r)",
     "B(n)",

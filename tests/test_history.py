@@ -385,7 +385,7 @@ def test_what_the_rope_is_used_for_takes_both_ends_of_many_lifts() -> None:
     week = Work(54.0, 20.0, 6, "five-sheave", 0.0, (3.0, 38.0), 32, largest_radius=26.0)
     log = [Entry("2026-11-02", done, "") for done in (NewRope(560.0, 15_500.0), week, replace(week, radius=24.0,
                                                       largest_radius=None, hook=(5.0, 40.0), repeats=40))]  # fmt: skip
-    (found,) = zones.usual(log, DAY)
+    (found,) = zones.usual(log, BITTERN, DAY)
     assert (found.radius, found.hook, found.lifts) == ((20.0, 26.0), (3.0, 40.0), 72)
     assert found.pick_ups == ((24.0, 5.0), (20.0, 3.0))
 

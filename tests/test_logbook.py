@@ -259,7 +259,11 @@ def on_another(machine: model.Machine, done: Done) -> list[str]:
     document = files.Document("log", {"log": [{"day": "2026-11-02", kind: {"drum_after": [1, 1]}}]})
     upkeep = Upkeep("bittern", (Entry("2026-11-02", done, ""),))
     new = DATA.upkeep["bittern"].log[:1]
-    told = logbook.problems(document, upkeep, machine, lambda length: replace(case_for(length), machine=machine), new)
+
+    def changed(boom_length: float, configuration: str | None = None, /) -> model.Case:
+        return replace(case_for(boom_length, configuration), machine=machine)
+
+    told = logbook.problems(document, upkeep, machine, changed, new)
     return [problem.where.partition(".")[2] + ": " + problem.text for problem in told]
 
 

@@ -471,7 +471,7 @@ def test_update_only_when_whole_and_only_on_a_tap(
     expect(mine.notice).to_have_text("A newer copy is ready.Update")
     assert mine.day() == DAY, "the copy in use is still the old one"
     mine.update(PLAN, "Offline copy.")  # needs no signal
-    assert mine.day() == LATER
+    expect(page.locator(".fw-copy time")).to_have_text(LATER, timeout=PATIENCE)  # the line said the same before the tap
     assert len(copies()) == 1 and copies() != before
     assert not mine.wrong
 

@@ -17,6 +17,7 @@ from typing import Any, Literal
 import jsonschema
 import pytest
 from conftest import DATA, DAY, fleet_plans
+from straight_arm import straight
 
 from calc import rounding
 from calc.data import look_up
@@ -27,7 +28,7 @@ ROOT = Path(__file__).resolve().parent.parent
 G = 9.80665
 
 
-PLANS = fleet_plans()
+PLANS = tuple(straight(plan) for plan in fleet_plans())
 every_plan = pytest.mark.parametrize(
     "plan", PLANS, ids=[f"{p['machine']}-{p['boom']}-{p['configuration']}" for p in PLANS]
 )

@@ -134,6 +134,12 @@ def test_a_wrong_address_has_the_page_for_it(port: int, built: Path) -> None:
     assert headers["X-Content-Type-Options"] == "nosniff" and "frame-ancestors" in headers["Content-Security-Policy"]
 
 
+def test_an_address_without_its_slash_leads_on_without_a_host(port: int) -> None:
+    """Behind a proxy that ends https, nginx would name http and its own port."""
+    status, headers, _ = ask(port, "/machines/heron/41m")
+    assert (status, headers["Location"]) == (301, "/machines/heron/41m/")
+
+
 @pytest.mark.parametrize(
     "path", ["/../mkdocs.yml", "/%2e%2e/mkdocs.yml", "/assets/..%2f..%2fmkdocs.yml", "/.git/config"]
 )

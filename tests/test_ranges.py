@@ -24,6 +24,7 @@ ANY: tuple[Any, ...] = ()
 POSITIVE = (0.0, -1.0, NAN)
 NOT_NEGATIVE = (-1.0, NAN)
 BOOM = {"boom_length": (50.0, POSITIVE), "pivot_forward": (1.0, ANY)}
+JIB = {"boom_length": (40.0, POSITIVE), "jib_length": (30.0, POSITIVE), "offset": (1.0, (-0.1, 1.6, NAN))}
 DRUM = {
     "groove_root_diameter": (0.4, POSITIVE),
     "rope_diameter": (0.02, POSITIVE),
@@ -121,6 +122,8 @@ CALLS: dict[str, dict[str, tuple[Any, tuple[Any, ...]]]] = {
     "boom.radius_at_height": {**BOOM, "height": (32.0, (1.9, 52.1, NAN)), "pivot_height": (2.0, ANY)},
     "boom.angle": {**BOOM, "radius": (31.0, (0.9, 51.1, NAN))},
     "boom.radius_at_angle": {**BOOM, "boom_angle": (1.0, (-0.1, 1.6, NAN))},
+    "boom.arm_with_jib": JIB,
+    "boom.jib_angle": JIB,
     "boom.deflection": {
         "boom_length": (50.0, POSITIVE),
         "deflection_share": (0.04, NOT_NEGATIVE),
@@ -263,6 +266,10 @@ ON_THE_LIMIT: list[tuple[str, dict[str, Any], Any]] = [
     ("boom.angle", {"radius": LEVEL}, 0.0),
     ("boom.radius_at_angle", {"boom_angle": math.pi / 2}, UPRIGHT),
     ("boom.radius_at_angle", {"boom_angle": 0.0}, LEVEL),
+    ("boom.arm_with_jib", {"offset": 0.0}, 70.0),
+    ("boom.arm_with_jib", {"offset": math.pi / 2}, 50.0),  # 30-40-50
+    ("boom.jib_angle", {"offset": 0.0}, 0.0),
+    ("boom.jib_angle", {"offset": math.pi / 2}, math.asin(0.6)),
     ("boom.deflection", {"deflection_share": 0.0}, 0.0),
     ("boom.deflection", {"capacity_use": 0.0}, 0.0),
     ("boom.rebound", {"growth": 0.0}, 0.0),

@@ -64,8 +64,9 @@ class Project:
         assert text.count(old), f"{file} no longer holds {old!r}; bring the rehearsal up to date"
         path.write_text(text.replace(old, new, 1), encoding="utf-8")
 
-    def moves(self) -> tuple[int, str]:
-        done = subprocess.run([".ci/moves"], cwd=self.folder, env=ENVIRONMENT, capture_output=True, text=True)
+    def moves(self, **environment: str) -> tuple[int, str]:
+        settings = ENVIRONMENT | environment
+        done = subprocess.run([".ci/moves"], cwd=self.folder, env=settings, capture_output=True, text=True)
         assert done.stdout, done.stderr
         return done.returncode, done.stdout
 
@@ -173,3 +174,31 @@ def test_a_changed_formula_stops_until_it_says_so(project: Project) -> None:
     assert status == 0
     assert "**A formula correction.** Every published version is as it was." in report
     assert "correction: gravity was wrong, &lt;b&gt;see the standard&lt;/b&gt;" in report
+
+
+def test_a_fleet_of_its_own_is_held_against_its_own_repository(project: Project, tmp_path: Path) -> None:
+    """The rope of the telescopic crane measured anew: no plan of the other one moves, and no rule."""
+
+    def git(*arguments: str) -> None:
+        subprocess.run(["git", *arguments], cwd=tmp_path, env=ENVIRONMENT, check=True)
+
+    def commit(message: str) -> None:
+        git("add", "--all")
+        git("commit", "--quiet", "--message", message)
+
+    fleet = tmp_path / "data/fleet"
+    for name in ("machines", "upkeep", "yards"):
+        shutil.copytree(ROOT / "tests/cases/crane" / name, fleet / name)
+    git("init", "--quiet", "--initial-branch=main")
+    commit("Begin")
+    git("checkout", "--quiet", "-b", "later")
+    crane = fleet / "machines/hand-telescopic.yaml"
+    text = crane.read_text(encoding="utf-8")
+    assert text.count("mass: 2 kg/m,") == 1
+    crane.write_text(text.replace("mass: 2 kg/m,", "mass: 2.1 kg/m,"), encoding="utf-8")
+    commit("Telescopic crane: rope weighed")
+    project.git("checkout", "--quiet", "main")
+    status, report = project.moves(FIRMWRAP_DATA=str(fleet))
+    assert status == 1, "the revision kept its day"
+    assert "- Machine hand-telescopic, version of 2026-11-25, was edited: keep it as `machines/earlier/" in report
+    assert "Lattice crane worked by hand" not in report

@@ -84,6 +84,7 @@ COVERED = {
     "anchors and rope brakes": ["anchors", "rope-brake"],
     "two hoists": ["two-hoists", "two-winches-one-block"],
     "jib off": ["jib-off"],
+    "jib and luffing jib": ["jib-held"],
     "checks after": ["drum-check"],
     "records and next due": ["records"],
     "review of the data": ["machine-review"],

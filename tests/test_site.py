@@ -244,6 +244,12 @@ def test_a_wrong_setting_stops_the_build(tmp_path: Path, extra: dict[str, object
     [
         ("FIRMWRAP_DAY", "20270115", "FIRMWRAP_DAY: '20270115' is no day; write YYYY-MM-DD"),
         ("FIRMWRAP_DAY", "9999-12-31", "FIRMWRAP_DAY: '9999-12-31' is not in the years 1900 to 2199; check the year"),
+        (
+            "FIRMWRAP_SITE_URL",
+            'https://yard.org/"><script>',
+            """FIRMWRAP_SITE_URL: 'https://yard.org/"><script>' is no address of a site; """
+            "write one like https://example.org/cranes/",
+        ),
         ("FIRMWRAP_JOBS", "0", "FIRMWRAP_JOBS: '0' is no number of processes; write 1 or more"),
     ],
 )

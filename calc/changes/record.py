@@ -21,7 +21,7 @@ from calc import rounding
 from calc.data import look_up
 from calc.data.declared import declared, keywords, opened
 from calc.data.files import Errors, Problem
-from calc.data.model import Block, Boom, Case, Data, Drum, Machine, Reeving, Rope, Rule, RuleVersion, Winch
+from calc.data.model import Block, Boom, Case, Data, Drum, Jib, Machine, Reeving, Rope, Rule, RuleVersion, Winch
 from calc.data.yard import Sling, Weight, Yard
 from calc.drum_log import readiness, state
 from calc.fields import UNITS
@@ -30,7 +30,8 @@ from calc.winding import plan_data, sensitivity
 
 HEAD = "# Firmwrap record 1: path, value, unit"
 NONE = "-"
-VERSION, INPUT = "version", "input"
+MOST_BYTES = 500_000_000  # of the record of a day: the demonstration fleet has 7 million
+DAY, VERSION, INPUT = "day", "version", "input"
 COMPUTED = ("plan", "sensitivity", "work", "lifts", "drum", "rope", "shortening", "new-rope")
 
 
@@ -52,7 +53,7 @@ _LISTS: dict[tuple[str, ...], str] = {
     ("code",): "warnings",
     ("criterion",): "criteria seen",
     ("falls",): "bed_needed beds falls options",
-    ("id",): "blocks extensions weights",
+    ("id",): "blocks extensions jibs weights",
     ("item",): "yard",
     ("kind",): "what_would_help",
     ("layer",): "layers",
@@ -77,7 +78,7 @@ _SI = {
     "mass": "kg", "mass per length": "kg/m", "length": "m", "speed": "m/s", "force": "N", "stress": "N/m2",
     "power": "W", "angle": "rad",
 }  # fmt: skip
-_DECLARED = (Machine, Rope, Drum, Winch, Reeving, Block, Boom, Yard, Weight, Sling)
+_DECLARED = (Machine, Rope, Drum, Winch, Reeving, Block, Boom, Jib, Yard, Weight, Sling)
 _UNITS = {
     name: _SI[kind]
     for declares in _DECLARED
@@ -110,7 +111,7 @@ def ahead(data: Data, day: str) -> tuple[str, ...]:
 def record(data: Data, day: str, watched: Callable[[list[Case]], Iterable[Case]] = iter) -> Record:
     """Everything published of the `data` on a `day`, by path; `watched` sees the cases of the plans go by."""
     data = data.at(day)
-    found: Record = {"day": Line(day)}
+    found: Record = {DAY: Line(day)}
     found |= versions(data)
     found |= inputs(data, day)
     for case in watched(list(cases(data, day))):
@@ -374,7 +375,16 @@ def read(written: str, name: str) -> Record:
     found: Record = {}
     for number, line in enumerate(lines, 2):
         path, *rest = line.split("\t")
-        if not 1 <= len(rest) <= 2 or path in found:
+        if not 1 <= len(rest) <= 2 or path in found or not _whole(path) or (number == 2) != (path == DAY):
             raise Errors([Problem(name, number, "", "is no line of a record; write it with python -m calc record")])
         found[path] = Line(*rest)
+    if DAY not in found:
+        raise Errors([Problem(name, 1, "", "is a record without a day; write it with python -m calc record")])
     return found
+
+
+def _whole(path: str) -> bool:
+    """Whether a path names all that it must: a plan its machine, boom and configuration, an input its owner."""
+    kind, *at = path.split("/")
+    of_input = 3 if at[:1] in (["rule"], ["machine"]) else 2
+    return len(at) >= {"plan": 4, INPUT: of_input}.get(kind, int(kind in COMPUTED))

@@ -43,15 +43,15 @@ def _radii(document: Document, rows: list[list[str]], here: Where) -> Iterator[P
 
 def most_cautious_first(document: Document) -> Iterator[Problem]:
     """Problems of the order of the configurations in a `document` whose charts have none: the short address shows the
-    first-listed, so none of its capacities lies above another's."""
-    first: dict[str, dict[float, tuple[str, float]]] = {}
-    place: dict[str, Where] = {}
+    first-listed, so none of its capacities lies above another's with the same jib, or without one."""
+    first: dict[tuple[str | None, str], dict[float, tuple[str, float]]] = {}
+    place: dict[tuple[str | None, str], Where] = {}
     for i, configuration in enumerate(document.data["configurations"]):
         for j, chart in enumerate(configuration["charts"]):
-            slug = build.slug(chart["boom_length"])
+            rig = configuration.get("jib"), build.slug(chart["boom_length"])
             rows = {units.read(r, "length"): (r, units.read(capacity, "mass")) for r, capacity in chart["rows"]}
-            listed = first.setdefault(slug, rows)
-            here = place.setdefault(slug, ("configurations", i, "charts", j))
+            listed = first.setdefault(rig, rows)
+            here = place.setdefault(rig, ("configurations", i, "charts", j))
             above = [text for radius, (text, most) in listed.items() if radius in rows and most > rows[radius][1]]
             if above:
                 text = f"at {above[0]} lists more than {configuration['id']}; put the most cautious one first"

@@ -72,7 +72,7 @@ def _not_read(folder: Path) -> Iterator[Problem]:
                 yield Problem(folders.shown(inside), 1, "", "there is no such folder; see --data")
             continue
         for path in sorted(inside.iterdir()):
-            if path.suffix != ".yaml" and path != folder / EARLIER.folder:
+            if path.suffix not in (".yaml", files.NEW) and path != folder / EARLIER.folder:
                 yield Problem(folders.shown(path), 1, "", "is not read; name data files <id>.yaml")
 
 

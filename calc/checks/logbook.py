@@ -8,7 +8,7 @@ from calc import rounding
 from calc.data import rope_log
 from calc.data.entries import Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Upkeep, Work
 from calc.data.files import Document, Problem, Where
-from calc.data.look_up import NEWEST
+from calc.data.look_up import NEWEST, CaseFor
 from calc.data.model import Machine
 from calc.drum_log import history
 from calc.formulas import ROUNDING, drum, ledger, reeving
@@ -18,12 +18,12 @@ _Found = Iterator[Problem]
 _Wrong = Iterator[tuple[Where, str]]  # place inside the entry, what is wrong
 
 SAME_DIAMETER = 1e-5  # m: diameters are written to 0.01 mm
-OF_AN_ENTRY = ("day", "until", "note")  # what stands in an entry beside what was done
+OF_AN_ENTRY = ("day", "until", "note", "record")  # what stands in an entry beside what was done
 MEASURED_FACTOR = 2.0  # a gauge and the sum of load and falls never differ by more; common practice, no source
 
 
 def problems(
-    document: Document, upkeep: Upkeep, machine: Machine, case_for: history.CaseFor, before: tuple[Entry, ...] = ()
+    document: Document, upkeep: Upkeep, machine: Machine, case_for: CaseFor, before: tuple[Entry, ...] = ()
 ) -> _Found:
     """Everything in a log that cannot be; `before` is what the log holds that these entries go on from."""
     entries = list(before)
@@ -73,7 +73,7 @@ def _other_rope(document: Document, upkeep: Upkeep, machine: Machine) -> _Found:
 
 
 def _problems(
-    done: Done, machine: Machine, case_for: history.CaseFor, before: list[Entry] | None, rope_length: float
+    done: Done, machine: Machine, case_for: CaseFor, before: list[Entry] | None, rope_length: float
 ) -> _Wrong:
     """What is wrong with one entry; `before` are the entries before it, None when one of them is wrong."""
     shortest = case_for(min(machine.booms))
@@ -125,18 +125,23 @@ def _names(done: Work | PreTensioning | ReReeving, machine: Machine) -> _Wrong:
     elif not block.least_falls <= done.falls <= block.most_falls:
         text = f"block {block.id} takes {block.least_falls} to {block.most_falls}; write the block that was used"
         yield ("falls",), text
-    elif done.falls > machine.reeving.most_falls:
-        yield ("falls",), f"is {done.falls}, the boom head takes {machine.reeving.most_falls}; check the falls"
+    elif done.falls > (most := _most_falls(done, machine)):
+        yield ("falls",), f"is {done.falls}, the boom head takes {most}; check the falls"
     if lengths[1] > lengths[0]:
         yield ("telescoped_to",), "is longer than the boom was; a boom is telescoped in"
 
 
-def _rigged(
-    done: Work | PreTensioning | ReReeving, machine: Machine, case_for: history.CaseFor, rope_length: float
-) -> _Wrong:
+def _most_falls(done: Work | PreTensioning | ReReeving, machine: Machine) -> int:
+    """Most falls at the head of the boom, or of the jib of the configuration that is written."""
+    configuration = machine.configuration(done.configuration) if done.configuration else None
+    jib = configuration and machine.jib(configuration)
+    return (jib or machine).reeving.most_falls
+
+
+def _rigged(done: Work | PreTensioning | ReReeving, machine: Machine, case_for: CaseFor, rope_length: float) -> _Wrong:
     """Heights, radii, loads, rope and layers there are."""
     length = done.boom_length[0] if isinstance(done, PreTensioning) else done.boom_length
-    crane = history.crane(case_for(length), rope_length)
+    crane = history.crane(case_for(length, done.configuration), rope_length)
     rig = crane.rig(done.falls, next(block for block in machine.blocks if block.id == done.block))
     if history.lowered_rope(rig) < crane.stop_rope:
         text = f"with these falls the rope of {_rope(rope_length, machine)} does not reach; check falls and boom"
@@ -272,7 +277,7 @@ def _winding(done: PreTensioning, rig: Rig) -> _Wrong:
 def _counted(rig: Rig, name: str, length: float, radius: float, rope: float) -> _Wrong:
     """The counted wraps say where the hook was; a whole wrap off moves it by less than a load stands high."""
     hook = history.hook_with(rig, radius, length, rope)
-    lowest_head = rig.block.height + rig.crane.case.machine.reeving.upper_stop
+    lowest_head = rig.block.height + rig.crane.case.reeving.upper_stop
     if hook < -ROUNDING:
         yield (name,), "with these falls the hook would be below the ground; check count, falls and radius"
     elif rig.crane.head(length, radius) - hook < lowest_head - ROUNDING:

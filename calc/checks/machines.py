@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from calc.checks import charts
+from calc.checks import charts, jibs
 from calc.checks.folder import Folder, misnamed, repeated, shared
 from calc.data import schema
 from calc.data.files import Document, Problem
@@ -34,6 +34,7 @@ def of_machine(document: Document, folder: Folder) -> Iterator[Problem]:
     yield from repeated(document, ("blocks",), ("id",))
     yield from repeated(document, ("configurations",), ("id",))
     yield from repeated(document, ("configurations",), ("name",))
+    yield from jibs.problems(document)
     yield from _reserved(document)
     out_of_order = list(charts.problems(document))
     yield from out_of_order or charts.most_cautious_first(document)

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 from calc import rounding
+from calc.data import folders
+from calc.data.files import NEW
 from calc.data.look_up import rope_by_log
 from calc.data.model import Data
 
@@ -33,6 +36,13 @@ def unanswered(data: Data) -> Iterator[str]:
         for finding in machine.findings:
             if finding.answer is None:
                 yield f"{machine.id}: {finding.where}: {finding.text.of(machine.units)} ({finding.code})"
+
+
+def left(folder: Path) -> Iterator[str]:
+    """One line for every file in a data `folder` that an addition to a log left when it was cut short."""
+    for path in sorted(folder.glob(f"*/*{NEW}")):
+        name, old = folders.shown(path), path.name.removesuffix(NEW)
+        yield f"{name}: was left when writing was cut short; {old} is as it was before: take this away, then add again"
 
 
 def ropes_by_log(data: Data, day: str) -> Iterator[str]:

@@ -8,9 +8,10 @@ from math import cos, degrees
 
 from calc import rounding
 from calc.data.files import Where
-from calc.data.model import Block, Boom, Chart, Machine
+from calc.data.model import Block, Boom, Chart, Jib, Machine
 from calc.formulas import LENGTH_SLACK, STANDARD_GRAVITY, drum, rope
 from calc.rounding import Pair
+from calc.winding import arms
 
 Limits = Mapping[str, float]
 
@@ -35,14 +36,18 @@ def oddities(machine: Machine, layers: tuple[drum.Layer, ...], limits: Limits) -
     yield from _rope(machine, limits)
     yield from _blocks(machine, limits)
     for i, configuration in enumerate(machine.configurations):
-        yield from chart_oddities(machine.kind, machine.boom, configuration.charts, ("configurations", i))
+        jib = machine.jib(configuration)
+        yield from chart_oddities(machine.kind, machine.boom, configuration.charts, ("configurations", i), jib)
 
 
-def chart_oddities(kind: str, boom: Boom, charts: tuple[Chart, ...], path: Where) -> Iterator[Oddity]:
-    """Everything odd about the `charts` of the configuration at `path`, for a `boom` of this `kind`."""
+def chart_oddities(
+    kind: str, boom: Boom, charts: tuple[Chart, ...], path: Where, jib: Jib | None = None
+) -> Iterator[Oddity]:
+    """Everything odd about the `charts` of the configuration at `path`, for a `boom` of this `kind`
+    with this `jib`, if any."""
     for j, chart in enumerate(charts):
         here = (*path, "charts", j)
-        yield from _chart(boom, chart, here)
+        yield from _chart(boom, jib, chart, here)
         if j and kind == "telescopic":
             yield from _against_shorter_boom(chart, charts[j - 1], here)
 
@@ -135,9 +140,11 @@ def _block(machine: Machine, block: Block, path: Where, limits: Limits) -> Itera
         yield Oddity("block-mass", (*path, "mass"), _said(text, share * 100, least * 100, most * 100))
 
 
-def _chart(boom: Boom, chart: Chart, path: Where) -> Iterator[Oddity]:
-    pivot, reach = boom.pivot_forward, chart.boom_length
-    longest = pivot + reach * cos(boom.least_angle)
+def _chart(boom: Boom, jib: Jib | None, chart: Chart, path: Where) -> Iterator[Oddity]:
+    arm = arms.made(boom, jib, chart.boom_length)
+    pivot, reach = arm.pivot_forward, arm.length
+    least = boom.least_angle_with(jib)
+    longest = pivot + reach * cos(max(0.0, least - arm.steeper))
     for k, (radius, capacity) in enumerate(chart.rows):
         here = (*path, "rows", k)
         if radius >= pivot + reach:
@@ -145,7 +152,7 @@ def _chart(boom: Boom, chart: Chart, path: Where) -> Iterator[Oddity]:
             yield Oddity("out-of-reach", here, _said(text, _m(radius), _m(pivot + reach)), True)
         elif radius > longest + 0.01:
             text = "radius {} is below the least boom angle of {:g} deg"
-            yield Oddity("below-least-angle", here, _said(text, _m(radius), degrees(boom.least_angle)))
+            yield Oddity("below-least-angle", here, _said(text, _m(radius), degrees(least)))
         if radius <= pivot:
             text = "radius {} needs a boom leaning back over its pivot"
             yield Oddity("boom-leaning-back", here, _said(text, _m(radius)))

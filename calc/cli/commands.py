@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +25,7 @@ from calc.data.model import Data
 from calc.drum_log import readiness, state
 from calc.fields import RopeEnd
 from calc.inspection import fitness, new_rope, shortening
-from calc.intake import chart_csv, duty_csv, new_machine, run_sheet
+from calc.intake import chart_csv, duty_csv, new_machine, put, run_sheet
 from calc.teaching import exercise_text, exercises
 from calc.winding import plan_data
 
@@ -85,7 +86,7 @@ def _check(day: str, data: Path) -> str:
     read = _read(data)
     ahead.problems(read, day, data, made, shell.watch("checking"))
     now = read.at(day)
-    odd = (*overview.unanswered(now), *overview.ropes_by_log(now, day), *review.overdue(now, day))
+    odd = (*overview.left(data), *overview.unanswered(now), *overview.ropes_by_log(now, day), *review.overdue(now, day))
     return "\n".join([overview.counts(read), *odd, *ahead.told(read, day, made)])
 
 
@@ -195,7 +196,7 @@ def _length(name: str, text: str | None) -> float | None:
 
 
 def _count(name: str, text: str | None) -> int | None:
-    if text is not None and not (text.isascii() and text.isdigit()):
+    if text is not None and not (text.isascii() and text.isdigit() and len(text) <= units.MOST_DIGITS):
         raise look_up.Unknown(f"{name} '{text}' is no number of {name}; write a whole number")
     return None if text is None else int(text)
 
@@ -212,12 +213,12 @@ def _duty(file: Path, machine: str, data: Path) -> str:
     return duty_csv.printed(duty_csv.read(file, crane, log, look_up.cases(read, crane, look_up.NEWEST)))
 
 
-@_command("Drum", "upkeep")
+@_command("Drum", "upkeep", dated=True)
 @click.argument("add", type=click.Choice(["add"]), help="what to do")
 @click.argument("file", metavar="RECORD", type=_FILE, help="JSON file that the phone exported")
-def _upkeep(add: str, file: Path, data: Path) -> str:
+def _upkeep(add: str, file: Path, day: str, data: Path) -> str:
     """Add the record of a run sheet to the log of its rope."""
-    return run_sheet.add(file, _read(data), data)
+    return run_sheet.add(file, partial(_read, data), data, day)
 
 
 # Rope
@@ -282,7 +283,7 @@ def _record(days: tuple[str, ...], and_ahead: bool, into: Path | None, data: Pat
         return _recorded(read, every.pop()).rstrip("\n")
     into.mkdir(parents=True, exist_ok=True)
     for day in sorted(every):
-        (into / f"{day}.txt").write_text(_recorded(read, day), encoding="utf-8")
+        put.whole(into / f"{day}.txt", _recorded(read, day))
     return " ".join(sorted(every))
 
 
@@ -318,7 +319,7 @@ def _records(base: Path, head: Path) -> list[tuple[Path, Path]]:
 
 def _read_record(path: Path) -> record.Record:
     document = files.Document(str(path))
-    written = files.content(path, document)
+    written = files.content(path, document, record.MOST_BYTES)
     if written is None:
         raise Errors(document.problems)
     return record.read(written, str(path))

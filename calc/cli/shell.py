@@ -131,6 +131,24 @@ def day_option() -> click.Option:
     )
 
 
+class Folder(click.Path):
+    """A folder, whether it is there or not; a link that leads back to itself is none."""
+
+    def __init__(self) -> None:
+        super().__init__(path_type=Path)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The `value` of a `param` of the call `ctx`, if it can be a folder."""
+        folder = Path(os.fsdecode(super().convert(value, param, ctx)))
+        try:
+            folder.stat()
+        except FileNotFoundError:
+            pass  # what reads it tells so
+        except (OSError, ValueError) as error:
+            self.fail(f"{folder}: {error.strerror if isinstance(error, OSError) else 'no folder has this name'}")
+        return folder
+
+
 def data_option(*, taught: bool = False) -> click.Option:
     """The option of the data folder; what reads a folder tells what is wrong with it.  Of a command whose cranes are
     `taught`, the teaching fleet counts where the option is left out.
@@ -140,11 +158,9 @@ def data_option(*, taught: bool = False) -> click.Option:
     """
     if taught:
         help = "data folder (the teaching fleet)"
-        return click.Option(["--data"], type=click.Path(path_type=Path), default=folders.SHIPPED, help=help)
+        return click.Option(["--data"], type=Folder(), default=folders.SHIPPED, help=help)
     help = f"data folder ({folders.VARIABLE}, else the one that ships)"
-    return click.Option(
-        ["--data"], type=click.Path(path_type=Path), default=lambda: folders.chosen(os.environ), help=help
-    )
+    return click.Option(["--data"], type=Folder(), default=lambda: folders.chosen(os.environ), help=help)
 
 
 def machines(context: click.Context, parameter: click.Parameter, begun: str) -> list[CompletionItem]:
@@ -245,10 +261,19 @@ class Sections(click.Group):
 def run(commands: click.Group, arguments: Sequence[str] | None) -> int:
     """Calls one of the `commands` by its `arguments`, those of the process for None, and prints what it gives.
 
-    Returns: the exit status: 0 done, 1 errors in the data, 2 wrong call, 130 interrupted.
+    Returns: the exit status: 0 done, 1 errors in the data or a disk that refuses, 2 wrong call, 130 interrupted.
     """
     try:
         commands.main(arguments, PROGRAM, COMPLETES, standalone_mode=False, color=colour())
+        sys.stdout.flush()
+    except BrokenPipeError:  # nobody reads any more; click is as quiet
+        _drop_the_rest()
+        return 1
+    except OSError as error:
+        if not error.filename:
+            _drop_the_rest()
+        _say(f"{_red(PROGRAM)}: {error.filename or 'what is printed'}: {error.strerror}; nothing more was done")
+        return 1
     except Errors as errors:
         for problem in errors.problems:
             place = f"{problem.file}:{problem.line}:"
@@ -270,6 +295,11 @@ def run(commands: click.Group, arguments: Sequence[str] | None) -> int:
     except click.Abort:
         return 130
     return 0
+
+
+def _drop_the_rest() -> None:
+    """What is still to be printed goes nowhere: Python tries once more when it ends."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _red(text: str) -> str:

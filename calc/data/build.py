@@ -11,7 +11,7 @@ from typing import Any, TypeVar, get_args, get_origin
 from calc.data import units
 from calc.data.declared import AnyQuantity, At, Form, Named, declared, keywords, opened
 from calc.data.entries import Entry, Place, PreTensioning, Upkeep, Work
-from calc.data.model import Block, Boom, Chart, Machine, Override, Profile, Rule, RuleVersion
+from calc.data.model import Block, Boom, Chart, Jib, Machine, Override, Profile, Rule, RuleVersion
 from calc.data.rule_values import FORMS
 from calc.data.tables import Bands, BrokenWiresRow, Copy, Criterion, RopeTable, Source, TableVersion, Verdict
 from calc.data.yard import Weight, Yard
@@ -169,6 +169,7 @@ _OTHERWISE: dict[tuple[type[Any], str], _Read] = {
     (Boom, "pivot_forward"): _difference("forward_of_slew_axis", "behind_slew_axis"),
     (Boom, "rope_path_extra"): _difference("longer_than_boom", "shorter_than_boom"),
     (Boom, "luffing"): lambda found: found["luffing_per_minute"] / 60,
+    (Jib, "luffing"): lambda found: found["luffing_per_minute"] / 60 if found.get("luffing_per_minute") else None,
     (Chart, "slug"): lambda block: slug(block["boom_length"]),
     (Override, "text"): lambda block: str(block["quantity"]),
     (Override, "quantity"): lambda block: value_si(block["value"], block["quantity"]),

@@ -162,6 +162,9 @@ Power = Annotated[float, _quantity("power", "A power above zero", "power", above
 Angle = Annotated[
     float, _quantity("angle", "An angle above zero, at most a right angle", "angle", above="0 deg", most="90 deg")
 ]
+AngleOrZero = Annotated[
+    float, _quantity("angle_or_zero", "An angle, zero allowed, at most a right angle", "angle", most="90 deg")
+]
 Time = Annotated[float, _quantity("time", "A time, zero allowed", "time")]
 Stress = Annotated[float, _quantity("stress", "A rope grade", "stress", above="0 N/mm2")]
 Share = Annotated[float, _quantity("share", "A share, 0 to 100 %", "share", most="100 %")]

@@ -173,6 +173,9 @@ class Entry:
         ),
     ]
     note: Annotated[Text, "What it was, or who did it"] = ""
+    record: Annotated[
+        Text | None, "Time at which the run sheet was started that it came from, by which its record is known again"
+    ] = field(default=None, kw_only=True)
 
     @property
     def last_day(self) -> str:

@@ -6,7 +6,9 @@ silently.  Data that people lift by may not change on the way, so all of that is
 
 from __future__ import annotations
 
+import os
 import re
+import stat
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -17,6 +19,7 @@ import yaml
 
 Where = tuple[str | int, ...]
 
+NEW = ".new"  # ends the name of a file that is being written beside the one whose place it will take
 DEEPEST = 20  # nesting of the deepest real file is 6
 
 _resolver: Any = yaml.resolver.Resolver()
@@ -32,12 +35,17 @@ _REFUSED = {
     "merge": "'<<' merges other data in; write the lines out",
     "value": "'=' has a meaning of its own in YAML; put it in quotes",
 }
+_NO_NAME = "'{}' stands for a name and is read as {}; put it in quotes"
+MOST_DIGITS = 40  # as units.MOST_DIGITS; Python itself reads no more than 4,300
+MOST_BYTES = 4_000_000  # the largest real file has 60,000
 
 # What nobody sees on a screen or on paper may not decide what a text says: control characters, marks that turn the
 # reading direction, joiners, lone halves of characters, odd line ends.  By Unicode category; the last two codes of
 # every plane are no characters at all.
 _UNSEEN = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
 _SUSPECT = re.compile(r"[^\t\n\r -~]")
+# an escape of half a character and that of the other half, not after a backslash that is one itself
+_PAIR = re.compile(r"(?<!\\)((?:\\\\)*)\\u([dD][89abAB][0-9a-fA-F]{2})\\u([dD][c-fC-F][0-9a-fA-F]{2})")
 
 
 class Number(float):
@@ -125,9 +133,27 @@ class _Stop(Exception):
 def read(path: Path, name: str) -> Document:
     """Read the file at `path`; `name` is how messages call it.  Problems are collected, never raised."""
     document = Document(name)
+    return _read(document, content(path, document))
+
+
+def read_json(path: Path, name: str) -> Document:
+    """Read the JSON file at `path` as `read` does: JSON writes some characters as two escapes, which YAML knows not."""
+    document = Document(name)
     text = content(path, document)
+    return _read(document, text and _PAIR.sub(_one_character, text))
+
+
+def _one_character(found: re.Match[str]) -> str:
+    """The two escapes of a character as the one that YAML knows: what it stands for by the standard of UTF-16."""
+    high, low = int(found[2], 16), int(found[3], 16)
+    return f"{found[1]}\\U{0x10000 + ((high - 0xD800) << 10) + low - 0xDC00:08x}"
+
+
+def _read(document: Document, text: str | None) -> Document:
+    """The `document` with the data of its text, if there is one."""
     if text is None:
         return document
+    name = document.file
     lines = text.count("\n") + 1
     try:
         _Builder(document, yaml.parse(text, Loader=yaml.CLoader), lines).build()
@@ -138,23 +164,51 @@ def read(path: Path, name: str) -> Document:
     return document
 
 
-def content(path: Path, document: Document) -> str | None:
-    """The text of the file at `path`; None where there is none that can be read, and the `document` says why."""
+def content(path: Path, document: Document, most: int = MOST_BYTES) -> str | None:
+    """The text of the file at `path`, of no more than `most` bytes; None where there is none that can be read, and the
+    `document` says why."""
     name = document.file
     try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        why = "it is a folder" if path.is_dir() else "it is a link to nothing" if path.is_symlink() else error.strerror
-        document.problems.append(Problem(name, 1, "", f"cannot be opened: {why}; put a file in its place"))
-        return None
-    except UnicodeDecodeError as error:
-        line = error.object.count(b"\n", 0, error.start) + 1
-        document.problems.append(Problem(name, line, "", "is not UTF-8 text; save the file as UTF-8"))
+        text = _bytes(path, most).decode("utf-8-sig")
+    except (OSError, ValueError) as error:
+        document.problems.append(Problem(name, *_not_opened(path, error)))
         return None
     for number, line_of_text in enumerate(text.split("\n"), 1):
         if wrong := unseen(line_of_text):
             document.problems.append(Problem(name, number, "", wrong))
     return None if document.problems else text
+
+
+class _NotRead(OSError):
+    """A file that is not even begun, for it may never end."""
+
+
+def _bytes(path: Path, most: int) -> bytes:
+    """What a file of no more than `most` bytes holds; a pipe or a device may hold no end of it, or let nobody go."""
+    descriptor = os.open(path, os.O_RDONLY | os.O_NONBLOCK)
+    try:
+        if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+            raise _NotRead(0, "it is a pipe or a device")
+        with open(descriptor, "rb", closefd=False) as file:
+            found = file.read(most + 1)
+    finally:
+        os.close(descriptor)
+    if len(found) > most:
+        raise _NotRead(0, f"it has more than {most / 1e6:.0f} MB")
+    return found
+
+
+def _not_opened(path: Path, error: OSError | ValueError) -> tuple[int, str, str]:
+    """Line, place and what is wrong with a file that cannot be read."""
+    if isinstance(error, UnicodeDecodeError):
+        line = error.object.count(b"\n", 0, error.start) + 1
+        return line, "", "is not UTF-8 text; save the file as UTF-8"
+    if isinstance(error, OSError):
+        gone = isinstance(error, FileNotFoundError) and os.path.islink(path)
+        why = "it is a link to nothing" if gone else "it is a folder" if os.path.isdir(path) else error.strerror
+    else:
+        why = "no file can have this name"
+    return 1, "", f"cannot be opened: {why}; put a file in its place"
 
 
 def _unreadable(name: str, error: Any, lines: int) -> Problem:
@@ -237,7 +291,11 @@ class _Builder:
                 raise _Stop
             self.refuse_marks(event, path)
             key = event.value
-            if not isinstance(self.scalar(event, path), str):
+            name = self.scalar(event, path)
+            if not isinstance(name, str):
+                if name is not None:  # else it was refused already
+                    kind = "true or false" if isinstance(name, bool) else "a number"
+                    self.problem(event, path, _NO_NAME.format(key, kind))
                 self.node(next(self.events), (*path, key))
                 continue
             here = (*path, key)
@@ -267,6 +325,10 @@ class _Builder:
             return value
         if kind == "bool" and value in ("true", "false"):
             return value == "true"
+        if kind in ("int", "float") and len(value) > MOST_DIGITS:
+            shown = f"'{value[:MOST_DIGITS]}…'"
+            self.problem(event, path, f"{shown} has more digits than anything is counted with; check it")
+            return None
         if kind == "int" and _WHOLE.fullmatch(value):
             return int(value)
         if kind == "float" and _DECIMAL.fullmatch(value):

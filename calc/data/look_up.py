@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import cache
+from typing import Protocol
 
 from calc.data import rope_log, rulebook
 from calc.data.model import Case, Configuration, Data, Machine
@@ -62,8 +63,10 @@ def _as_listed(data: Data, machine_id: str, boom_slug: str, configuration_id: st
         listed = [chart.slug for chart in configuration.charts]
         text = f"no boom length {boom_slug!r} for {machine_id} {configuration.id}; listed: {' '.join(listed)}"
         raise Unknown(text, boom_slug, listed)
+    jib = machine.jib(configuration)
+    at_head = machine if jib is None else replace(machine, reeving=jib.reeving)  # whose sheaves count
     try:
-        values, rules = rulebook.resolve(data.rules.values(), machine, chart.boom_length, day)
+        values, rules = rulebook.resolve(data.rules.values(), at_head, chart.boom_length, day)
     except rulebook.Missing as missing:
         raise Unknown(f"no rule in force on {day} gives {missing}; choose a later day") from missing
     return Case(machine, configuration, chart, data.yards[machine.yard], values, rules, day)
@@ -82,10 +85,24 @@ def machine_of(data: Data, machine_id: str, day: str) -> Machine:
     return machine
 
 
-def cases(data: Data, machine: Machine, day: str) -> Callable[[float], Case]:
-    """Gives the case of a boom length [m] of a `machine` of the `data` on a `day`, in the first-listed configuration
-    that lists it, with the rope of the machine's data: a log tells of more than one rope."""
-    return cache(lambda length: _as_listed(data, machine.id, machine.booms[length], None, day))
+class CaseFor(Protocol):
+    """Gives a case of a machine by its boom length [m] and the configuration a log names, if any."""
+
+    def __call__(self, boom_length: float, configuration: str | None = None, /) -> Case: ...
+
+
+def cases(data: Data, machine: Machine, day: str) -> CaseFor:
+    """Gives the case of a boom length [m] of a `machine` of the `data` on a `day`, with the rope of the machine's data:
+    a log tells of more than one rope.
+
+    It is that of the configuration named where that one is rigged with a jib, else that of the first-listed one.
+    """
+
+    @cache
+    def found(boom_length: float, configuration: str | None = None) -> Case:
+        return _as_listed(data, machine.id, machine.booms[boom_length], machine.on_jib(configuration), day)
+
+    return found
 
 
 def cases_by_log(data: Data, machine: Machine, day: str) -> Callable[[float], Case]:

@@ -14,6 +14,7 @@ from calc.data.declared import (
     LEFT_OUT,
     Address,
     Angle,
+    AngleOrZero,
     AnyQuantity,
     Asks,
     At,
@@ -46,6 +47,7 @@ from calc.fields import (
     BoomKind,
     Hand,
     Is,
+    JibKind,
     Lay,
     LoadReturn,
     Rulebook,
@@ -252,6 +254,58 @@ class Block:
     capacity: Annotated[Mass, "Capacity of the block", Is(most="5000 t"), asked("130 t", "Plate on the block")]
 
 
+@dataclass(frozen=True, kw_only=True)
+class Jib:
+    """Jib or runner at the head of the main boom: with it the crane is a straight arm from a pivot to the jib head."""
+
+    id: Annotated[Id, "Id of the jib as rigged", asked("fixed-15m-20deg", "Your choice: a configuration names it")]
+    kind: Annotated[
+        JibKind,
+        "fixed: held by pendants at an offset; runner: a sheave on a short arm at the boom head; luffing: luffed by "
+        "its own winch, the main boom held",
+        asked("fixed", "Title of the chart"),
+    ]
+    length: Annotated[
+        Length,
+        "Length from the boom head to the jib-head sheave",
+        Is(most="120 m"),
+        asked("15 m", "Title of the chart"),
+    ]
+    offset: Annotated[
+        AngleOrZero | None,
+        "Offset below the line of the boom; fixed jib and runner only",
+        asked("20 deg", "Title of the chart"),
+    ] = None
+    boom_angle: Annotated[
+        Angle | None,
+        "Angle at which the main boom is held; luffing jib only",
+        asked("75 deg", "Title of the chart: one chart belongs to one angle"),
+    ] = None
+    rope_longer_than_jib: Annotated[
+        LengthOrZero,
+        "Rope from boom head to jib head, longer than the jib by this much",
+        Is(most="30 m"),
+        asked("0.8 m", "Reeving drawing: over the sheaves at the boom head and along the jib"),
+    ]
+    luffing: Annotated[
+        float | None,
+        Fields(
+            luffing_per_minute=Annotated[
+                Angle | None,
+                "Luffing of the jib in one minute; luffing jib only",
+                asked("6 deg", "Data of the jib motion: the whole range divided by its time"),
+            ]
+        ),
+    ] = None
+    least_angle: Annotated[
+        Angle | None,
+        "Least angle: of a luffing jib its own to the horizontal, else that of the main boom with this jib; left out, "
+        "as without a jib",
+        asked("15 deg", "Notes under the capacity charts of the jib"),
+    ] = None
+    reeving: Annotated[Reeving, "Head of the jib; its lead line runs over the sheaves at the boom head too"]
+
+
 @dataclass(frozen=True)
 class Boom:
     """Boom: pivot forward of the slew axis, rope path beyond the boom length, luffing in a second."""
@@ -300,6 +354,7 @@ class Boom:
         Fields(
             luffing_per_minute=Annotated[
                 Angle,
+                AngleOrZero,
                 "Luffing in one minute",
                 asked("8 deg", "Data of the boom motion: the whole range divided by its time"),
             ]
@@ -323,6 +378,14 @@ class Boom:
         "How the load comes back under the hook for the next pass",
         asked("crawler-travels", "Look at the site; none where nothing brings it back, then there is one pass"),
     ]
+    jibs: Annotated[
+        tuple[Annotated[Jib, "One jib as rigged: length and offset, or length and angle of the main boom"], ...],
+        "Jibs and runners with which pre-tensioning is planned",
+    ] = ()
+
+    def least_angle_with(self, jib: Jib | None) -> float:
+        """Least angle of the main boom, or of the luffing `jib` on a boom that is held [rad]."""
+        return self.least_angle if jib is None or jib.least_angle is None else jib.least_angle
 
 
 @dataclass(frozen=True)
@@ -345,6 +408,9 @@ class Configuration:
 
     id: Annotated[Id, "Id of the configuration"]
     name: Annotated[Text, "Name of the configuration"]
+    jib: Annotated[Id | None, "Id of the jib its charts hold for; left out, they hold for the main boom"] = field(
+        default=None, kw_only=True
+    )
     charts: Annotated[
         tuple[Annotated[Chart, "Chart of one boom length"], ...],
         "Capacity charts by growing boom length",
@@ -533,6 +599,15 @@ class Machine:
         """Every listed boom length [m] with its address, the shortest first."""
         return dict(sorted((chart.boom_length, chart.slug) for c in self.configurations for chart in c.charts))
 
+    def jib(self, configuration: Configuration) -> Jib | None:
+        """The jib the charts of a `configuration` hold for; None where they hold for the main boom."""
+        return next((jib for jib in self.boom.jibs if jib.id == configuration.jib), None)
+
+    def on_jib(self, configuration_id: str | None) -> str | None:
+        """The same configuration where its charts hold for a jib; None where a log need not say which one it was."""
+        found = configuration_id and self.configuration(configuration_id)
+        return found.id if found and found.jib else None
+
     def configuration(self, id: str) -> Configuration | None:
         return next((c for c in self.configurations if c.id == id), None)
 
@@ -632,6 +707,27 @@ class Case:
     day: str
     firm_below: float = 0.0
     listed_rope: float | None = None
+
+    @property
+    def jib(self) -> Jib | None:
+        """The jib the charts of the configuration hold for; None where the rope runs over the head of the main boom."""
+        return self.machine.jib(self.configuration)
+
+    @property
+    def reeving(self) -> Reeving:
+        """The head the falls hang from: that of the jib, where one is rigged."""
+        return self.machine.reeving if self.jib is None else self.jib.reeving
+
+    @property
+    def luffing(self) -> float:
+        """Speed at which the boom luffs, or the luffing jib on a boom that is held [rad/s]."""
+        own = None if self.jib is None else self.jib.luffing
+        return self.machine.boom.luffing if own is None else own
+
+    @property
+    def least_angle(self) -> float:
+        """Least angle of the main boom, or of the luffing jib on a boom that is held [rad]."""
+        return self.machine.boom.least_angle_with(self.jib)
 
     @property
     def firm_tension(self) -> float:

@@ -2,7 +2,7 @@
 
 Three things are assumed, all to the cautious side.  After work the empty block is parked at the upper stop.  For other
 falls the boom is lowered and the rope re-reeved through the head, and what then runs onto the drum comes without
-tension.  A lattice boom of another length is rigged with all rope on the drum, wound without tension.
+tension.  A lattice boom of another length, or a jib, is rigged with all rope on the drum, wound without tension.
 
 The worst case of many lifts leaves no wrap tighter than those lifts, in whatever order:
 
@@ -17,21 +17,19 @@ The worst case of many lifts leaves no wrap tighter than those lifts, in whateve
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import singledispatchmethod
 from typing import Final, cast
 
 from calc.data.entries import Done, Entry, Jump, NewRope, PreTensioning, ReReeving, Shortening, Unwinding, Work
-from calc.data.look_up import with_machine
+from calc.data.look_up import CaseFor, with_machine
 from calc.data.model import Case
 from calc.drum_log.drum_fields import How
 from calc.formulas import drum, ledger, reeving
 from calc.formulas.ledger import Stack
 from calc.winding.firm import LEAST_TENSION
 from calc.winding.rig import Crane, Rig, State
-
-CaseFor = Callable[[float], Case]  # boom length [m] -> a case of this machine with it
 
 # What laid a run of rope, beside the number of its entry; the last: rope that is off the drum now and goes back on
 # with nothing but the empty block.
@@ -81,14 +79,14 @@ def lowered_rope(rig: Rig) -> float:
     length = case.chart.boom_length
     if case.machine.kind == "telescopic":
         length = case.configuration.charts[0].boom_length
-    falls = rig.falls * case.machine.reeving.upper_stop
+    falls = rig.falls * case.reeving.upper_stop
     return case.machine.rope.length - rig.drum_to_head(length) - rig.between_falls - falls
 
 
 def highest_hook(rig: Rig, radius: float) -> float:
     """Hook height of a `rig` at the upper stop at this `radius` [m]."""
     case = rig.crane.case
-    return rig.crane.head(case.chart.boom_length, radius) - rig.block.height - case.machine.reeving.upper_stop
+    return rig.crane.head(case.chart.boom_length, radius) - rig.block.height - case.reeving.upper_stop
 
 
 def hook_with(rig: Rig, radius: float, boom_length: float, rope_on_drum: float) -> float:
@@ -171,7 +169,7 @@ class _Teller:
 
     @_do.register
     def _(self, done: PreTensioning) -> None:
-        self._rig_up(done.boom_length[0], done.falls, done.block)
+        self._rig_up(done.boom_length[0], done)
         rig = self._now
         before, after = (drum.rope_at(rig.crane.layers, *place) for place in (done.drum_before, done.drum_after))
         self._bring_to(before, 0.0, UNDER_NO_LOAD)
@@ -182,7 +180,7 @@ class _Teller:
 
     @_do.register
     def _(self, done: Work) -> None:
-        self._rig_up(done.boom_length, done.falls, done.block)
+        self._rig_up(done.boom_length, done)
         if done.largest_radius is None:
             self._lift(self._now, done)
         else:
@@ -220,7 +218,7 @@ class _Teller:
 
     @_do.register
     def _(self, done: ReReeving) -> None:
-        self._rig_up(done.boom_length, done.falls, done.block)
+        self._rig_up(done.boom_length, done)
 
     @_do.register
     def _(self, done: Unwinding) -> None:
@@ -248,14 +246,14 @@ class _Teller:
         assert self._rig is not None, "every entry that works the rope rigs it first"
         return self._rig
 
-    def _rig_up(self, boom_length: float, falls: int, block_id: str) -> None:
-        """Reeve for these falls; nothing happens when the rope is reeved so already."""
-        case = self._case_for(boom_length)
-        block = next(block for block in case.machine.blocks if block.id == block_id)
-        rig = crane(case, self._rope_length).rig(falls, block)
+    def _rig_up(self, boom_length: float, done: PreTensioning | Work | ReReeving) -> None:
+        """Reeve as it was for what was `done`; nothing happens when the rope is reeved so already."""
+        case = self._case_for(boom_length, done.configuration)
+        block = next(block for block in case.machine.blocks if block.id == done.block)
+        rig = crane(case, self._rope_length).rig(done.falls, block)
         before, self._rig = self._rig, rig
         if before is not None and self._same_boom(before, rig):
-            if (before.falls, before.block) == (falls, block):
+            if (before.falls, before.block) == (rig.falls, block):
                 return
             self._bring_to(lowered_rope(before), 0.0, UNDER_NO_LOAD)
         elif before is not None:
@@ -264,8 +262,10 @@ class _Teller:
 
     @staticmethod
     def _same_boom(before: Rig, rig: Rig) -> bool:
-        """Whether the boom is not rigged anew between the two; a telescopic boom never is."""
+        """Whether boom and jib are not rigged anew between the two; a telescopic boom never is."""
         case = rig.crane.case
+        if before.crane.case.jib != case.jib:
+            return False
         return case.machine.kind == "telescopic" or before.crane.case.chart.boom_length == case.chart.boom_length
 
     def _move_hook(self, rig: Rig, before: State, after: State, kind: How, measured: float | None = None) -> None:

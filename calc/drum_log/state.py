@@ -372,11 +372,13 @@ def _plan(
 
 
 def _elsewhere(data: model.Data, case: model.Case) -> Iterator[model.Case]:
-    """The cases in which a crane may be pre-tensioned: every configuration that lists the boom length, and for a
-    telescopic boom every length it lists."""
+    """The cases in which a crane may be pre-tensioned: every configuration with the jib that is rigged, or without
+    one, that lists the boom length, and for a telescopic boom every length it lists."""
     for configuration in case.machine.configurations:
         for chart in configuration.charts:
-            if case.machine.kind == "telescopic" or chart.slug == case.chart.slug:
+            if configuration.jib == case.configuration.jib and (
+                case.machine.kind == "telescopic" or chart.slug == case.chart.slug
+            ):
                 yield look_up.case(data, case.machine.id, chart.slug, configuration.id, case.day)
 
 

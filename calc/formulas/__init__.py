@@ -35,6 +35,8 @@ Symbols of the formulas, and the names they have as parameters ("-": none):
     l        wrap_length                          length of one wrap of a layer [m]
     -        shift                                share of a turn by which rope comes to lie elsewhere [-]
     L        boom_length                          length of the boom, pivot to head-sheave axis [m]
+    j        jib_length                           length of a jib, boom head to jib-head sheave [m]
+    delta    offset                               fixed jib below the line of the boom [rad]
     r        radius                               radius from the slew axis [m]
     theta    boom_angle                           boom angle to the horizontal [rad]
     x_p      pivot_forward                        boom pivot forward of the slew axis [m]

@@ -1,8 +1,12 @@
-"""Boom and rope path: head height, angle, deflection, rope paid out.  A straight rigid boom from pivot to head."""
+"""Boom and rope path: head height, angle, deflection, rope paid out.  A straight rigid boom from pivot to head.
+
+A boom with a jib is a straight arm too, from its pivot to the jib head: `arm_with_jib` gives its length, `jib_angle`
+how much steeper the main boom stands than the arm.  Wherever a `boom_length` is asked for, that of the arm may stand.
+"""
 
 from __future__ import annotations
 
-from math import acos, cos, pi, sqrt
+from math import acos, asin, cos, pi, sin, sqrt
 
 
 def head_height(boom_length: float, radius: float, pivot_forward: float, pivot_height: float) -> float:
@@ -137,6 +141,46 @@ def rebound(boom_length: float, radius: float, pivot_forward: float, growth: flo
         raise ValueError(f"growth is {growth} at reach {reach}; growth is 0 or more and the boom stands above level")
     grown = min(reach + growth, boom_length)
     return sqrt(boom_length * boom_length - reach * reach) - sqrt(boom_length * boom_length - grown * grown)
+
+
+def arm_with_jib(boom_length: float, jib_length: float, offset: float) -> float:
+    """Length of the straight arm from the boom pivot to the head of a fixed jib.
+
+    Lambda = sqrt(L^2 + j^2 + 2*L*j*cos(delta))
+
+    Parameters
+    ----------
+    boom_length : L, main boom, [m], above 0
+    jib_length : j, [m], above 0
+    offset : delta, jib below the line of the boom, [rad], 0 to pi/2
+
+    Returns: [m].  Errors: ValueError out of range.  Source: law of cosines in the triangle of boom, jib and arm.
+
+    >>> round(arm_with_jib(3.0, 4.0, 1.5707963268), 6)
+    5.0
+    """
+    _above_zero("boom_length", boom_length)
+    _above_zero("jib_length", jib_length)
+    if not 0 <= offset <= pi / 2:
+        raise ValueError(f"offset is {offset}; it lies from 0 to pi/2")
+    return sqrt(boom_length * boom_length + jib_length * jib_length + 2 * boom_length * jib_length * cos(offset))
+
+
+def jib_angle(boom_length: float, jib_length: float, offset: float) -> float:
+    """How much steeper the main boom stands than the arm from its pivot to the head of a fixed jib.
+
+    theta - phi = asin(j*sin(delta)/Lambda)
+
+    Parameters
+    ----------
+    boom_length, jib_length, offset : L, j, delta, as in `arm_with_jib`
+
+    Returns: [rad].  Errors: ValueError out of range.  Source: law of sines in the same triangle.
+
+    >>> round(jib_angle(3.0, 4.0, 1.5707963268), 6)
+    0.927295
+    """
+    return asin(jib_length * sin(offset) / arm_with_jib(boom_length, jib_length, offset))
 
 
 def rope_between_falls(falls: int, sheave_radius: float) -> float:

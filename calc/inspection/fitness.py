@@ -388,7 +388,7 @@ def _where(data: Data, crane: Crane, upkeep: Upkeep, day: str) -> rope_fields.Wh
         "stop_rope_m": crane.stop_rope,
         "flange_points_m": [layer["from_drum_m"][1] for layer in on_drum[:-1]],
         "layers": on_drum,
-        "usual": [_usual(data, crane, work) for work in zones.usual(upkeep.log, day)],
+        "usual": [_usual(data, crane, work) for work in zones.usual(upkeep.log, crane.case.machine, day)],
     }
 
 
@@ -396,7 +396,7 @@ def _usual(data: Data, crane: Crane, work: zones.Usual) -> rope_fields.UsualWork
     """One kind of work the log holds: the rope that works on the drum and over each sheave, and where loads are picked
     up."""
     machine = crane.case.machine
-    case = look_up.cases(data, machine, crane.case.day)(work.boom_length)
+    case = look_up.cases(data, machine, crane.case.day)(work.boom_length, work.on_jib)
     block = next(block for block in machine.blocks if block.id == work.block)
     rig = history.crane(case, machine.rope.length).rig(work.falls, block)
     short, long = zones.fall_lengths(rig, work)

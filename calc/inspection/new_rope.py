@@ -119,7 +119,8 @@ def _ratios(machine: Machine, values: Mapping[str, Given]) -> Iterator[rope_fiel
     diameter = machine.rope.diameter
     sizes: dict[rope_fields.Across, float | None] = {
         "drum": drum.layer_diameter(machine.drum.groove_root_diameter, diameter, 1.0, 1),
-        "sheave": 2 * machine.reeving.sheave_radius,
+        "sheave": 2
+        * min(head.sheave_radius for head in (machine.reeving, *(jib.reeving for jib in machine.boom.jibs))),
         "block-sheave": None,
     }
     for name, across in sizes.items():

@@ -49,7 +49,8 @@ def shortening(data: Data, machine_id: str, day: str, cut: Shortening | None = N
         raise look_up.Unknown(f"no rule in force on {day} gives {missing}; choose a later day") from missing
     middle = crane.layers[(len(crane.layers) - 1) // 2]
     cut = cut or Shortening(share * middle.wrap_length, DRUM_END)
-    lowest = [_lowest(history.crane(cases(work.boom_length), length), work) for work in zones.usual(upkeep.log, day)]
+    worked = zones.usual(upkeep.log, machine, day)
+    lowest = [_lowest(history.crane(cases(work.boom_length, work.on_jib), length), work) for work in worked]
     used = [_used(*low, cut) for low in lowest]
     spare = min((one["spare_m"] for one in used), default=None)
     out: rope_fields.Shortening = {

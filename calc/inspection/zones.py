@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from math import pi
 
 from calc.data.entries import Entry, NewRope, Work
+from calc.data.model import Machine
 from calc.formulas import drum
 from calc.inspection.rope_fields import Crossovers
 from calc.winding.rig import Crane, Rig, State
@@ -28,10 +29,12 @@ class Sheave:
 
 @dataclass(frozen=True)
 class Usual:
-    """Work of one kind as the log holds it: boom length [m], falls, block, radii and hook heights from and to [m], how
-    many lifts; the worst case of many lifts counts as picked up at its smallest radius and lowest hook."""
+    """Work of one kind as the log holds it: boom length [m], the configuration where it has a jib, falls, block, radii
+    and hook heights from and to [m], how many lifts; the worst case of many lifts counts as picked up at its
+    smallest radius and lowest hook."""
 
     boom_length: float
+    on_jib: str | None
     falls: int
     block: str
     radius: tuple[float, float]
@@ -50,7 +53,7 @@ def sheaves(rig: Rig, shortest_fall: float, longest_fall: float) -> tuple[Sheave
     """
     if not 0 <= shortest_fall <= longest_fall:
         raise ValueError(f"shortest_fall is {shortest_fall}, longest_fall {longest_fall}; write 0 or more, not falling")
-    n, turn = rig.falls, pi * rig.crane.case.machine.reeving.sheave_radius
+    n, turn = rig.falls, pi * rig.crane.case.reeving.sheave_radius
     return tuple(
         Sheave(j, ((n - j) * shortest_fall + (n - 1 - j) * turn, (n - j) * (longest_fall + turn))) for j in range(n)
     )
@@ -74,21 +77,22 @@ def layers(crane: Crane) -> list[Crossovers]:
     return on_drum
 
 
-def usual(log: Iterable[Entry], day: str) -> tuple[Usual, ...]:
-    """The work a `log` holds up to a `day` since the rope was fitted, by boom length, falls and block; the most lifts
-    first."""
-    kinds: dict[tuple[float, int, str], list[Work]] = {}
+def usual(log: Iterable[Entry], machine: Machine, day: str) -> tuple[Usual, ...]:
+    """The work the `log` of a `machine` holds up to a `day` since the rope was fitted, by boom length, jib, falls and
+    block; the most lifts first."""
+    kinds: dict[tuple[float, str | None, int, str], list[Work]] = {}
     for entry in log:
         if entry.day <= day and isinstance(entry.done, NewRope):
             kinds = {}
         elif entry.day <= day and isinstance(entry.done, Work):
             done = entry.done
-            kinds.setdefault((done.boom_length, done.falls, done.block), []).append(done)
+            rigged = done.boom_length, machine.on_jib(done.configuration), done.falls, done.block
+            kinds.setdefault(rigged, []).append(done)
     every_kind = [_usual(*rigged, works) for rigged, works in kinds.items()]
     return tuple(sorted(every_kind, key=lambda each: each.lifts, reverse=True))
 
 
-def _usual(boom_length: float, falls: int, block: str, works: list[Work]) -> Usual:
+def _usual(boom_length: float, on_jib: str | None, falls: int, block: str, works: list[Work]) -> Usual:
     picks: dict[tuple[float, float], int] = {}
     for work in works:
         at = work.radius, work.hook[0]
@@ -97,6 +101,7 @@ def _usual(boom_length: float, falls: int, block: str, works: list[Work]) -> Usu
     hooks = [hook for work in works for hook in work.hook]
     return Usual(
         boom_length,
+        on_jib,
         falls,
         block,
         (min(radii), max(radii)),

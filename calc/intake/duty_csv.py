@@ -19,8 +19,8 @@ from calc.checks import logbook
 from calc.data import build, schema
 from calc.data.entries import Entry, NewRope
 from calc.data.files import Document, Errors, Problem, Where
+from calc.data.look_up import CaseFor
 from calc.data.model import Machine
-from calc.drum_log import history
 from calc.intake import csv_table
 
 # Column -> where it stands in an entry of the log.
@@ -58,7 +58,7 @@ class WorkTable(Document):
         return names.get(path[2:], names.get(path[2:-1], ""))  # the first of a pair of radii has the column of one
 
 
-def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: history.CaseFor) -> Entries:
+def read(path: Path, machine: Machine, log: tuple[Entry, ...], case_for: CaseFor) -> Entries:
     """Entries of a log, as they stand in its file, from a table of work: one for each row.
 
     The CSV file has a comma between cells, a header with every name of `COLUMNS` and any of `OPTIONAL`, and quantities
@@ -142,6 +142,8 @@ def printed(entries: Entries) -> str:
         lines.append(f"    {kind}: {{{done}}}")
         if "note" in entry:
             lines.append(f"    note: {_quoted(entry['note'])}")
+        if "record" in entry:
+            lines.append(f"    record: {_quoted(entry['record'])}")
     return "\n".join(lines)
 
 

@@ -11,6 +11,7 @@ from typing import Any
 
 from calc.data import schema, units
 from calc.data.model import Profile
+from calc.intake import put
 
 Schema = dict[str, Any]
 
@@ -35,14 +36,14 @@ def write(folder: Path, id: str, day: str, profile: Profile) -> Path:
     """Write an empty file for the machine `id` into a data `folder`, its first revision of a `day`; what the `profile`
     of the site says may be left out of it.  Returns the file written.
 
-    Errors: Exists, for a file that is there already, which stays as it is, and for what is no id.
+    Errors: Exists, for a file that is there already, which stays as it is, and for what is no id; OSError when the disk
+    refuses, and there is no such file then.
     """
     if wrong := schema.field_text("machine", "id", id):
         raise Exists(wrong)
     path = folder / "machines" / f"{id}.yaml"
     try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(text(id, day, profile))
+        put.new(path, text(id, day, profile))
     except FileExistsError:
         raise Exists(f"{path} is there already and stays as it is; choose another id") from None
     except FileNotFoundError:

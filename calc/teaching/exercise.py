@@ -131,8 +131,8 @@ def rules_of(data: Data, case: Case, values: frozenset[str]) -> tuple[str, ...]:
 
 
 def draw_case(source: Source, machine: Machine, draw: Draw) -> Case:
-    """A case of the `machine` by chance: configuration and boom length."""
-    configuration = draw.one("configuration", machine.configurations)
+    """A case of the `machine` by chance, without a jib: configuration and boom length."""
+    configuration = draw.one("configuration", [one for one in machine.configurations if one.jib is None])
     chart = draw.one("boom", configuration.charts)
     return source.case(machine.id, chart.slug, configuration.id)
 

@@ -8,6 +8,7 @@ RefusalCode = Literal[
     "over-capacity",
     "over-telescoping-load",
     "telescoping-not-listed",
+    "telescoping-with-jib",
     "shortest-boom",
     "carrier-not-cleared",
     "working-area",

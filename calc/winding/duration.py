@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 from math import ceil, sin
 
-from calc.formulas import ROUNDING, boom, reeving
+from calc.formulas import ROUNDING, reeving
 from calc.winding.moves import Move
 from calc.winding.rig import Rig
 
@@ -48,11 +48,10 @@ def short_moves(rig: Rig, move: Move) -> int:
 def _drops(rig: Rig, move: Move) -> list[float]:
     """How far a `move` of the boom of a `rig` lets the load down, or lifts it, with the hoist held: section by section
     [m]."""
-    at = rig.crane.case.machine.boom
     if move.before.boom_length == move.after.boom_length:
         ends = [rig.crane.head(state.boom_length, state.radius) for state in (move.before, move.after)]
         return [abs(ends[0] - ends[1])]
-    steep = sin(boom.angle(move.before.boom_length, move.before.radius, at.pivot_forward))
+    steep = sin(rig.crane.slope(move.before.boom_length, move.before.radius))
     return [section * (steep + 1 / rig.falls) for section in _sections(rig, move)]
 
 
@@ -78,13 +77,13 @@ def rope_time(rig: Rig, move: Move, speed: float) -> float:
 
 def boom_motion(rig: Rig, move: Move) -> float:
     """Time the boom of a `rig` takes for a `move`, telescoping section by section or luffing [s]."""
-    at = rig.crane.case.machine.boom
+    case = rig.crane.case
     if move.before.boom_length != move.after.boom_length:
-        assert at.telescoping is not None
+        assert case.machine.boom.telescoping is not None
         sections = _sections(rig, move)
-        return sum(sections) / at.telescoping + len(sections) * rig.crane.case.values.section_time
-    angles = [boom.angle(s.boom_length, s.radius, at.pivot_forward) for s in (move.before, move.after)]
-    return abs(angles[0] - angles[1]) / at.luffing
+        return sum(sections) / case.machine.boom.telescoping + len(sections) * case.values.section_time
+    angles = [rig.crane.slope(s.boom_length, s.radius) for s in (move.before, move.after)]
+    return abs(angles[0] - angles[1]) / case.luffing
 
 
 def rigging(rig: Rig) -> float:

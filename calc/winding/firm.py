@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import cos
 
-from calc.formulas import ROUNDING, boom, drum, reeving, rope
+from calc.formulas import ROUNDING, drum, reeving, rope
 from calc.winding.rig import Crane, Rig, State
 
 LEAST_TENSION = 1.0  # N; under an empty block that hangs on nothing every wrap would slip
@@ -18,10 +18,10 @@ def firm_from(rig: Rig, pick: State) -> float:
     So much is wound while slings and boom give, the rope stretches and the lead line, till then under the pull T_0 of
     the empty block, is drawn straight.
     """
-    crane, at = rig.crane, rig.crane.case.machine.boom
+    crane = rig.crane
     on_drum = rig.rope_on_drum(pick)
     path = rig.drum_to_head(pick.boom_length)
-    across = crane.rope_weight * cos(boom.angle(pick.boom_length, pick.radius, at.pivot_forward))
+    across = crane.rope_weight * cos(crane.slope(pick.boom_length, pick.radius))
     return (
         on_drum
         + rig.falls * (crane.case.values.sling_slack + rig.rebound(pick))

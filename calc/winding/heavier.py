@@ -56,7 +56,7 @@ def _pulled(rig: Rig, state: State) -> float:
         0.0,
         0.0,
         case.values.sheave_efficiency,
-        case.machine.reeving.sheaves_to_drum,
+        case.reeving.sheaves_to_drum,
         reeving.HAULING,
     )
 

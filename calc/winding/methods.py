@@ -184,6 +184,8 @@ def telescope_in(reach: Reach, slings: Slings, start: State) -> Refused | Begun:
     To the shortest boom length that allows it; refused with what stops it there.
     """
     crane = reach.rig.crane
+    if crane.case.jib is not None:
+        return Refused("telescope-in", "telescoping-with-jib")
     if len(crane.charts) < 2:
         return Refused("telescope-in", "shortest-boom")
     if crane.case.machine.boom.telescoping is None:
@@ -384,7 +386,7 @@ class Begun:
         """The method, with the later passes that are worth their time."""
         passes, wanted = self.best()
         out = self.rig.drum_to_head(passes[-1].end.boom_length) + self.rig.between_falls
-        limit = 1 - (out + self.rig.falls * self.rig.crane.case.machine.reeving.upper_stop) / self.rope_length
+        limit = 1 - (out + self.rig.falls * self.rig.crane.case.reeving.upper_stop) / self.rope_length
         return Method(self.name, passes, limit, wanted)
 
     def best(self) -> tuple[tuple[Pass, ...], tuple[Wanted, ...]]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import asin, hypot, inf
 from typing import NamedTuple
 
-from calc.formulas import GRAIN, ROUNDING, boom
+from calc.formulas import GRAIN, ROUNDING
 from calc.winding.makeup import Load, Slings
 from calc.winding.plan_fields import MoveName
 from calc.winding.rig import Crane, Refusal, Rig, State, at_least, telescoped
@@ -84,7 +84,7 @@ def start_state(rig: Rig, load: Load, slings: Slings) -> State:
     head = counted(rig, state).hook_height + rig.block.height + fall
     if head >= crane.head(length, state.radius):
         return state
-    if head <= case.machine.boom.pivot_height or fall < 0:
+    if head <= crane.arm(length).pivot_height or fall < 0:
         raise Refusal("below-stop-height")
     radius = crane.radius_at_head(length, head)
     if radius > case.chart.rows[-1][0]:
@@ -96,8 +96,7 @@ def furthest_empty(crane: Crane, boom_length: float) -> float:
     """Largest radius the empty hook of a `crane` may take at this `boom_length`: the last listed one, the least boom
     angle or the end of the working area [m]."""
     case = crane.case
-    at = case.machine.boom
-    ends = [crane.chart(boom_length).rows[-1][0], boom.radius_at_angle(boom_length, at.least_angle, at.pivot_forward)]
+    ends = [crane.chart(boom_length).rows[-1][0], crane.radius_at_least_angle(boom_length)]
     if case.yard.working_radius is not None:
         ends.append(case.yard.working_radius)
     return min(ends)
@@ -125,7 +124,7 @@ def hanging(rig: Rig, start: State) -> State:
     if drop <= 0:
         return on
     head = crane.head(on.boom_length, on.radius) - drop
-    if head <= case.machine.boom.pivot_height:
+    if head <= crane.arm(on.boom_length).pivot_height:
         raise Refusal("slings-out-of-reach")
     radius = crane.radius_at_head(on.boom_length, head)
     if radius > furthest_empty(crane, on.boom_length) * (1 + ROUNDING):
@@ -137,7 +136,7 @@ def first_moves(rig: Rig, start: State, hung: State) -> tuple[Move, ...]:
     """Empty block of a `rig` from the upper stop down to where the slings are `hung`, luffed in over the load, then the
     load lifted just clear at the `start`."""
     case = rig.crane.case
-    high = rig.crane.head(hung.boom_length, hung.radius) - rig.block.height - case.machine.reeving.upper_stop
+    high = rig.crane.head(hung.boom_length, hung.radius) - rig.block.height - case.reeving.upper_stop
     moves = [Move("pay-out", hung.at_height(max(high, hung.hook_height)), hung)]
     on = counted(rig, start)
     if on != hung:
@@ -158,7 +157,7 @@ def slack_needed(rig: Rig, end: State) -> tuple[float, float]:
     radius = end.radius
     if drop > 0:
         length = end.boom_length
-        flat = max(head - drop, crane.case.machine.boom.pivot_height)
+        flat = max(head - drop, crane.arm(length).pivot_height)
         last = min(furthest_empty(crane, length), furthest_carried(rig, length, values.reach_height))
         radius = max(radius, min(crane.radius_at_head(length, flat), last))
     luffed = head - crane.head(end.boom_length, radius)
@@ -235,12 +234,8 @@ def furthest(rig: Rig, at: State, use: float) -> State:
     back on the ground there; less where the upper stop, the least boom angle or the working area ends it.
     """
     crane, case = rig.crane, rig.crane.case
-    forward = case.machine.boom.pivot_forward
-    lowest = at.hook_height + at.spread + rig.block.height + case.machine.reeving.upper_stop
-    most = min(
-        crane.radius_at_head(at.boom_length, lowest),
-        boom.radius_at_angle(at.boom_length, case.machine.boom.least_angle, forward),
-    )
+    lowest = at.hook_height + at.spread + rig.block.height + case.reeving.upper_stop
+    most = min(crane.radius_at_head(at.boom_length, lowest), crane.radius_at_least_angle(at.boom_length))
     room = inf if case.yard.working_radius is None else case.yard.working_radius - case.yard.load_length / 2
     rows = crane.chart(at.boom_length).rows
     down, suspended = landed(rig, at), rig.suspended(at)

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from calc.data.model import Case
 from calc.fields import MethodName, taken
-from calc.formulas import boom, drum, reeving
+from calc.formulas import drum, reeving
 from calc.rounding import rounded
 from calc.winding import plan_fields
 from calc.winding.codes import RefusalCode
@@ -69,7 +69,7 @@ def _falls(case: Case, made: Plan | None) -> plan_fields.Falls:
     """How many falls; no more than the estimate when no number of falls can even be started."""
     runner_up = made.runner_up if made else None
     return {
-        "estimate": reeving.falls_estimate(case.machine.rope.length, case.chart.boom_length),
+        "estimate": reeving.falls_estimate(case.machine.rope.length, Crane(case).bending),
         "exact": made.exact if made else None,
         "used": made.attempt.rig.falls if made else None,
         "reeving_limit": Crane(case).reeving_limit,
@@ -230,7 +230,6 @@ def report(rig: Rig, move: Move, before: Move | None) -> plan_fields.Move:
     `before` is the last move of the pass before, None in the first pass.
     """
     pair = (move.before, move.after)
-    at = rig.crane.case.machine.boom
     rated = rig.crane.case.machine.winch.rated_line_pull
     positions = [rig.position(s) for s in pair]
     direction = _direction(rig, move)
@@ -242,7 +241,7 @@ def report(rig: Rig, move: Move, before: Move | None) -> plan_fields.Move:
         "boom_length_m": [s.boom_length for s in pair],
         "radius_m": [s.radius for s in pair],
         "loaded_radius_m": [rig.loaded_radius(s) for s in pair],
-        "boom_angle_deg": [degrees(boom.angle(s.boom_length, s.radius, at.pivot_forward)) for s in pair],
+        "boom_angle_deg": [degrees(rig.crane.angle(s.boom_length, s.radius)) for s in pair],
         "hook_height_m": [s.hook_height for s in pair],
         "load_height_m": [s.hook_height - s.hang if s.load else None for s in pair],
         "load_kg": rig.suspended(move.after) if loaded else 0.0,

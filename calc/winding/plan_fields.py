@@ -3,7 +3,7 @@
 From here mypy knows the keys and `hooks.building.schemas` writes rules/schema/plan.schema.json.
 """
 
-from typing import Annotated, Literal, TypedDict
+from typing import Annotated, Literal, NotRequired, TypedDict
 
 from calc import fields
 from calc.winding.codes import LoserCode, RefusalCode, WarningCode
@@ -57,8 +57,27 @@ class Chart(TypedDict):
     telescoping_kg: Annotated[float | None, "load this boom length may telescope with; null where none is listed [kg]"]
 
 
+class Jib(TypedDict):
+    """The jib or runner that is rigged, and the straight arm it makes with the boom."""
+
+    id: Annotated[str, "id of the jib as rigged"]
+    kind: Annotated[fields.JibKind, "fixed; runner; luffing: luffed by its own winch on a boom that is held"]
+    length_m: Annotated[fields.Positive, "from the boom head to the jib-head sheave, j [m]"]
+    offset_deg: Annotated[float | None, "below the line of the boom, delta; null for a luffing jib [deg]"]
+    boom_angle_deg: Annotated[float | None, "angle at which the boom is held, beta; null but for a luffing jib [deg]"]
+    rope_longer_than_jib_m: Annotated[float, "rope from boom head to jib head less jib length, a_j [m]"]
+    arm_m: Annotated[fields.Positive, "the straight arm from its pivot to the jib head [m]"]
+    arm_pivot_forward_m: Annotated[float, "pivot of the arm in front of the slew axis [m]"]
+    arm_pivot_height_m: Annotated[float, "pivot of the arm above ground [m]"]
+    steeper_deg: Annotated[float, "how much steeper than the arm the main boom stands; 0 for a luffing jib [deg]"]
+
+
 class Inputs(TypedDict):
     """Everything needed to compute a plan again with other code."""
+
+    jib: NotRequired[
+        Annotated[Jib, "the jib that is rigged; the rope of the plan runs over its head.  Left out: over the boom head"]
+    ]
 
     rope_length_m: Annotated[float, "rope length as fitted [m]"]
     rope_diameter_m: Annotated[float, "nominal rope diameter, d [m]"]

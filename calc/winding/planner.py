@@ -338,7 +338,7 @@ def plan(case: Case) -> Plan | RefusalCode:
     return Plan(
         crane,
         chosen,
-        reeving.falls_estimate(case.machine.rope.length, case.chart.boom_length),
+        reeving.falls_estimate(case.machine.rope.length, crane.bending),
         exact_falls(chosen),
         runner_up,
         crane.beds,
@@ -472,7 +472,7 @@ def exact_falls(found: Attempt) -> float | None:
         falls = reeving.falls_exact(
             min(crane.usable_rope, crane.case.machine.rope.length - crane.case.firm_below),
             rig.drum_to_head(length),
-            crane.case.machine.reeving.sheave_radius,
+            crane.case.reeving.sheave_radius,
             crane.head(length, crane.least_radius(length)),
             found.start.hook_height,
             rig.block.height,

@@ -16,7 +16,7 @@ from typing import Any, Concatenate, Generic, NamedTuple, ParamSpec, TypeVar
 
 from calc.data.model import Block, Case, Chart
 from calc.formulas import GRAIN, ROUNDING, STANDARD_GRAVITY, boom, capacity, drum, reeving, rope
-from calc.winding import makeup
+from calc.winding import arms, makeup
 from calc.winding.codes import RefusalCode
 
 # many cranes of one yard
@@ -175,9 +175,10 @@ class Crane:
 
     @cached_property
     def charts(self) -> tuple[Chart, ...]:
-        """Charts of the boom lengths a plan may pass: this one and, for a telescopic boom, every shorter one."""
+        """Charts of the boom lengths a plan may pass: this one and, for a telescopic boom without a jib, every shorter
+        one."""
         case = self.case
-        if case.machine.kind != "telescopic":
+        if case.machine.kind != "telescopic" or case.jib is not None:
             return (case.chart,)
         return tuple(c for c in case.configuration.charts if c.boom_length <= case.chart.boom_length)
 
@@ -243,21 +244,45 @@ class Crane:
 
     @cached_property
     def reeving_limit(self) -> int:
-        """Most falls that the boom head and the blocks take."""
-        machine = self.case.machine
-        return min(machine.reeving.most_falls, max(b.most_falls for b in machine.blocks))
+        """Most falls that the head and the blocks take."""
+        return min(self.case.reeving.most_falls, max(b.most_falls for b in self.case.machine.blocks))
+
+    @_remembered
+    def arm(self, boom_length: float) -> arms.Arm:
+        """The straight arm that the main boom of this length [m] makes with the jib of the configuration."""
+        return arms.made(self.case.machine.boom, self.case.jib, boom_length)
+
+    @cached_property
+    def bending(self) -> float:
+        """Length of boom and jib of this plan [m]."""
+        return self.arm(self.case.chart.boom_length).bending
 
     @_remembered
     def head(self, boom_length: float, radius: float) -> float:
-        at = self.case.machine.boom
-        return boom.head_height(boom_length, radius, at.pivot_forward, at.pivot_height)
+        arm = self.arm(boom_length)
+        return boom.head_height(arm.length, radius, arm.pivot_forward, arm.pivot_height)
 
     def radius_at_head(self, boom_length: float, height: float) -> float:
         """Radius at which the head stands at this height; the pivot's radius if the boom is too short for it."""
-        at = self.case.machine.boom
-        if height >= at.pivot_height + boom_length:
-            return at.pivot_forward
-        return boom.radius_at_height(boom_length, max(height, at.pivot_height), at.pivot_forward, at.pivot_height)
+        arm = self.arm(boom_length)
+        if height >= arm.pivot_height + arm.length:
+            return arm.pivot_forward
+        return boom.radius_at_height(arm.length, max(height, arm.pivot_height), arm.pivot_forward, arm.pivot_height)
+
+    def slope(self, boom_length: float, radius: float) -> float:
+        """Angle of the straight arm to the horizontal [rad]."""
+        arm = self.arm(boom_length)
+        return boom.angle(arm.length, radius, arm.pivot_forward)
+
+    def angle(self, boom_length: float, radius: float) -> float:
+        """The angle that limits, indicator and plan mean: of the main boom, or of a luffing jib [rad]."""
+        return self.slope(boom_length, radius) + self.arm(boom_length).steeper
+
+    def radius_at_least_angle(self, boom_length: float) -> float:
+        """Radius at the least angle the manual lists; the inverse of `angle` [m]."""
+        arm = self.arm(boom_length)
+        slope = max(0.0, self.case.least_angle - arm.steeper)
+        return boom.radius_at_angle(arm.length, slope, arm.pivot_forward)
 
     def least_radius(self, boom_length: float) -> float:
         """Steepest radius for a load: the chart's first row, or more where the load must clear the carrier [m]."""
@@ -266,7 +291,7 @@ class Crane:
     @_remembered
     def growth(self, boom_length: float) -> float:
         """Growth of the radius at full use of the capacity [m]."""
-        return boom.deflection(boom_length, self.case.values.deflection_share, 1.0)
+        return boom.deflection(self.arm(boom_length).bending, self.case.values.deflection_share, 1.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -287,10 +312,10 @@ class Rig:
 
     @cached_property
     def between_falls(self) -> float:
-        return boom.rope_between_falls(self.falls, self.crane.case.machine.reeving.sheave_radius)
+        return boom.rope_between_falls(self.falls, self.crane.case.reeving.sheave_radius)
 
     def drum_to_head(self, boom_length: float) -> float:
-        return boom_length + self.crane.case.machine.boom.rope_path_extra
+        return self.crane.arm(boom_length).drum_to_head
 
     @_remembered
     def fall_length(self, state: State) -> float:
@@ -335,7 +360,7 @@ class Rig:
             self.falls,
             self.fall_length(state),
             efficiency,
-            self.crane.case.machine.reeving.sheaves_to_drum,
+            self.crane.case.reeving.sheaves_to_drum,
             direction,
         )
 
@@ -373,7 +398,7 @@ class Rig:
             self.crane.head(state.boom_length, state.radius),
             case.machine.boom.winch_height,
             case.values.sheave_efficiency_upper,
-            case.machine.reeving.sheaves_to_drum,
+            case.reeving.sheaves_to_drum,
             reeving.HAULING,
         )
 
@@ -388,7 +413,7 @@ class Rig:
             head,
             case.machine.boom.winch_height,
             case.values.sheave_efficiency,
-            case.machine.reeving.sheaves_to_drum,
+            case.reeving.sheaves_to_drum,
         )
 
     # -- the stop ---------------------------------------------------------------------------------------------
@@ -416,8 +441,8 @@ class Rig:
     @_remembered
     def rebound(self, state: State) -> float:
         """How far the head rises when this state's load comes off [m]."""
-        forward = self.crane.case.machine.boom.pivot_forward
-        return boom.rebound(state.boom_length, state.radius, forward, self.growth_of(state))
+        arm = self.crane.arm(state.boom_length)
+        return boom.rebound(arm.length, state.radius, arm.pivot_forward, self.growth_of(state))
 
     @cached_property
     def length_error(self) -> float:
@@ -471,15 +496,14 @@ class Rig:
         rows = self.crane.chart(state.boom_length).rows
         if not at_least(state.radius, rows[0][0]) or not at_least(rows[-1][0], state.radius):
             return "radius-not-listed"
-        forward = machine.boom.pivot_forward
-        if not at_least(boom.angle(state.boom_length, state.radius, forward), machine.boom.least_angle):
+        if not at_least(self.crane.angle(state.boom_length, state.radius), case.least_angle):
             return "boom-angle"
         if state.load and machine.boom.clear_radius and not at_least(state.radius, machine.boom.clear_radius):
             return "carrier-not-cleared"
         room = case.yard.working_radius
         if room is not None and not at_least(room, self.working_radius(state) if state.load else state.radius):
             return "working-area"
-        if not at_least(self.fall_length(state) - state.spread, machine.reeving.upper_stop):
+        if not at_least(self.fall_length(state) - state.spread, case.reeving.upper_stop):
             return "upper-stop"
         if not at_least(self.rope_on_drum(state), self.crane.stop_rope):
             return "stop-wraps"

@@ -46,7 +46,7 @@ def overhaul_mass(attempt: Attempt) -> float:
     rig = attempt.rig
     states = [p.moves[0].before for m in attempt.methods for p in m.passes[:1]] or [attempt.start]
     head = max(rig.crane.head(state.boom_length, state.radius) for state in states)
-    return rig.mass_to_overhaul(rig.crane.case.machine.reeving.upper_stop, head)
+    return rig.mass_to_overhaul(rig.crane.case.reeving.upper_stop, head)
 
 
 def share_of_breaking_force(attempt: Attempt) -> float:

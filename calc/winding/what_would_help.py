@@ -144,10 +144,11 @@ def _falls(own: Attempt) -> Iterator[Help]:
 
 
 def _elsewhere(case: Case) -> Iterator[Help]:
-    """The same boom length in another configuration, and every other boom length in this one."""
+    """The same boom length in another configuration with the same jib, or without one as here, and every other boom
+    length in this one."""
     for configuration in case.machine.configurations:
         chart = configuration.chart(case.chart.slug)
-        if configuration is not case.configuration and chart is not None:
+        if configuration is not case.configuration and configuration.jib == case.configuration.jib and chart:
             other = replace(case, configuration=configuration, chart=chart)
             yield from _chosen("configuration", other, configuration=configuration.id)
     for chart in case.configuration.charts:

@@ -14,7 +14,10 @@ export function h(name, attributes = {}, ...children) {
 export const button = (text, click, more = {}) => h("button", { type: "button", class: "fw-button", click, ...more }, text);
 
 /** "Step {step} of {all}" with its parts put in. */
-export const fill = (text, parts = {}) => text.replace(/\{(\w+)\}/g, (whole, name) => parts[name] ?? whole);
+export const fill = (text, parts = {}) => text.replace(/\{(\w+)\}/g, (whole, name) => own(parts, name) ?? whole);
+
+/** The value under a name that was handed over; never one that every object has, like "constructor". */
+export const own = (values, name) => (Object.hasOwn(values, name) ? values[name] : undefined);
 
 /** A text in both unit systems as nodes; the unit switch hides one. */
 export function both([metric, us]) {

@@ -9,7 +9,7 @@ const crane = /^machines\/([^/]+)\//.exec(about ?? "")?.[1];
 
 const facts = [
   [words.page, about === null ? words.unknown : `/${about}`],
-  ...(crane in revisions ? [[words.revision, revisions[crane]]] : []),
+  ...(crane && Object.hasOwn(revisions, crane) ? [[words.revision, revisions[crane]]] : []),
   [words.day, day],
   [words.build, firmwrap.build ?? ""],
 ];

@@ -3,6 +3,16 @@
 // page stands.  Words and settings stand in front of this file as `firmwrap`, put there when the site is built.
 
 firmwrap.base = new URL("..", document.currentScript.src);
+
+// An address of this site; what was stored or handed over may be any, and then leads to the start page.
+firmwrap.inside = (address) => {
+  try {
+    const { href } = new URL(address, firmwrap.base);
+    return href.startsWith(firmwrap.base.href) ? href : firmwrap.base.href;
+  } catch (error) {
+    return firmwrap.base.href;
+  }
+};
 document.documentElement.className = "js"; // the theme shows what needs a script
 
 firmwrap.stored = (key) => {
@@ -60,8 +70,9 @@ firmwrap.store = (key, value) => {
   const old = days > oldAfterDays && words.old.replace("{days}", days);
   let early = true;
   firmwrap.build = aside.dataset.build;
-  // States: current, kept, behind, offline, outdated, failed.  `update`: a newer copy is whole and waits for the tap.
+  // States: current, kept, behind, offline, older, outdated, failed.  `update`: a newer copy is whole and waits for the tap.
   firmwrap.tell = (state, update) => {
+    if (!Object.hasOwn(words, state)) state = ""; // what was stored may be anything
     line.textContent = words[state] ?? "";
     const act = state === "outdated" || state === "failed" || update;
     const said = [old, act && (update && state === "offline" ? words.behind : words[state])].filter(Boolean).join(" ");
@@ -98,7 +109,7 @@ document.addEventListener("DOMContentLoaded", () => {
   const opened = firmwrap.stored("opened") ?? {};
   const { plan: crane, opened: now } = way.dataset;
   if (now) firmwrap.store("opened", { ...opened, [crane]: now });
-  if (now || opened[crane]) way.href = new URL(now ?? opened[crane], firmwrap.base);
+  if (now || Object.hasOwn(opened, crane)) way.href = firmwrap.inside(now ?? opened[crane]);
 });
 
 // Search: the theme's bundle, its worker and the index are half of a page's weight, and come when the search is opened.

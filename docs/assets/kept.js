@@ -1,7 +1,7 @@
 // What the run sheet keeps on this phone, and how it leaves the phone: only by the hand that exports it.
 // Used by sheet.js and records.js, on pages with frame.js (`firmwrap`).  A sheet holds all of its own numbers and texts, so that no later build changes them.
 
-import { button, fill, h } from "./dom.js";
+import { button, fill, h, own } from "./dom.js";
 
 const SHEET = "firmwrap.sheet.1:";
 const RECORD = "firmwrap.record.1:";
@@ -64,8 +64,8 @@ export function drop(key) {
 export const sheetKey = (plan) => SHEET + plan.address;
 export const recordKey = (record) => `${RECORD}${record.started} ${record.plan.address}`;
 
-/** Everything kept: [{key, kind, value}], records newest first; a value that cannot be read is undefined.  Null where
-    the browser keeps nothing. */
+/** Everything kept: [{key, kind}], records newest first; `kept` reads the values, one by one, for they may be many.
+    Null where the browser keeps nothing. */
 export function everything() {
   let keys = [];
   try {
@@ -77,7 +77,7 @@ export function everything() {
     .filter((key) => key.startsWith(SHEET) || key.startsWith(RECORD))
     .sort()
     .reverse()
-    .map((key) => ({ key, kind: key.startsWith(SHEET) ? "sheet" : "record", value: kept(key) }));
+    .map((key) => ({ key, kind: key.startsWith(SHEET) ? "sheet" : "record" }));
 }
 
 // -- a sheet ---------------------------------------------------------------------------------------------------------
@@ -156,23 +156,23 @@ export function recordOf(sheet, words, now) {
 
 export const asJson = (record) => `${JSON.stringify(record, null, 2)}\n`;
 
-/** A cell of a table; one that begins like a formula is held as text. */
+/** A cell of a table; one that begins like a formula or a command is held as text, as in the log of the site. */
 function cell(value) {
   const text = String(value ?? "");
-  return `"${(/^[=+\-@\t]/.test(text) ? `'${text}` : text).replace(/"/g, '""')}"`;
+  return `"${(/^[=+\-@|%＝＋－＠]/.test(text.trim()) ? `'${text}` : text).replace(/"/g, '""')}"`;
 }
 
 export function asCsv(record, words) {
   const rows = record.steps.map((step) => [
-    words.parts[step.part], step.pass, step.number, step.title,
+    own(words.parts, step.part), step.pass, step.number, step.title,
     step.done && day(step.done), step.done && clock(step.done),
-    ...(step.planned || ["", ""]), ...(step.counted || ["", ""]), words.answered[step.answer], step.note,
+    ...(step.planned || ["", ""]), ...(step.counted || ["", ""]), own(words.answered, step.answer), step.note,
   ]);
   return `${[words.columns, ...rows].map((row) => row.map(cell).join(",")).join("\r\n")}\r\n`;
 }
 
 export const stateText = (record, words) =>
-  (record.broken_at ? fill(words.broken_at, { step: record.broken_at }) : words.state[record.state]);
+  (record.broken_at ? fill(words.broken_at, { step: record.broken_at }) : own(words.state, record.state) ?? "");
 
 export function asText(record, words) {
   const { plan } = record;
@@ -181,7 +181,7 @@ export function asText(record, words) {
     const said = [
       `${step.done ? clock(step.done) : words.not_done}  ${step.number} ${step.title}`,
       step.planned && fill(words.planned, place(step.planned)),
-      words.answered[step.answer],
+      own(words.answered, step.answer),
       step.counted && fill(words.was_counted, place(step.counted)),
       step.note,
     ];
@@ -190,8 +190,8 @@ export function asText(record, words) {
   const log = record.log.map((entry) => JSON.stringify(entry));
   return [
     `${words.record}: ${plan.name}, ${plan.boom_name}, ${plan.configuration_name}`,
-    words.not_approved[plan.status],
-    fill(words.plan, { address: new URL(plan.address, firmwrap.base).href }),
+    own(words.not_approved, plan.status),
+    fill(words.plan, { address: firmwrap.inside(plan.address) }),
     fill(words.data, plan),
     record.older_numbers && words.older,
     fill(words.method, { method: record.method.title }),

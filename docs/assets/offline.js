@@ -29,7 +29,8 @@ export async function look() {
   const [newest, registered, kept] = await Promise.all([published(), registration(), isKept()]);
   const newer = await isNewer(registered);
   const here = newer ? "behind" : registered?.active && kept ? "kept" : "current";
-  tell(!newest ? "offline" : newest.build === build ? here : "outdated", newer);
+  const other = newest?.day < document.querySelector(".fw-copy time").textContent ? "older" : "outdated";
+  tell(!newest ? "offline" : newest.build === build ? here : other, newer);
 }
 
 // An order to a worker, and its answer.

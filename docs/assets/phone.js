@@ -26,9 +26,9 @@ async function show() {
     return;
   }
   const copy = await ask(active, "state");
-  const newer = found.waiting || copy.newer;
+  const newer = copy.newer || (found.waiting && (await ask(found.waiting, "state")).newer);
   document.querySelector("[data-update]").hidden = !newer;
-  put("state", newer ? words.waiting : words.whole);
+  put("state", copy.whole === false ? words.lost : newer ? words.waiting : words.whole);
   put("day", copy.day);
   put("files", say(words.files, { files: copy.files, size: size(copy.bytes) }));
   put("build", copy.build);

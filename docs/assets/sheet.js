@@ -2,7 +2,7 @@
 // stop early and record.  Once started, a sheet lives from what is kept on the phone, not from the page; only the figures
 // of a card come from the page, and only as long as the plan is the one the sheet was started with.
 
-import { both, button, fill, h } from "./dom.js";
+import { both, button, fill, h, own } from "./dom.js";
 import {
   clock, day, drop, exportButtons, flat, keep, kept, recordKey, recordOf, sheetKey, stateText, tidy, toDo,
 } from "./kept.js";
@@ -70,12 +70,13 @@ function workStep(section, card, at, move) {
 function age() {
   if (!sheet) return null;
   if (sheet.plan.rope && sheet.plan.rope !== data.plan.rope) return "older_rope";
-  if (!methods[sheet.method.id]) return "older_gone";
+  if (!own(methods, sheet.method.id)) return "older_gone";
   return JSON.stringify(stepsOf(sheet.method.id)) === JSON.stringify(sheet.steps) ? null : "older_text";
 }
 
 // -- what is done with a sheet ---------------------------------------------------------------------------------------
 
+const MINUTE = 60_000; // ms
 const now = () => new Date().toISOString();
 const current = () => toDo(sheet)[sheet.done.length];
 const lastDone = () => toDo(sheet)[sheet.done.length - 1];
@@ -303,13 +304,23 @@ function startView() {
   return [...(sheet === null ? [] : [h("p", { class: "fw-banner" }, words.sheet_unreadable)]), h("div", { class: "fw-start" }, offers)];
 }
 
+/** Name of the warning when the phone's clock was put back or leapt while the sheet was open. */
+function clockJumped() {
+  const times = [sheet.started, ...sheet.done, now()].map(Date.parse);
+  const between = times.slice(1).map((time, at) => time - times[at]);
+  if (Math.min(...between) < -MINUTE) return "clock_back";
+  return Math.max(...between) > 12 * 60 * MINUTE ? "clock_ahead" : null;
+}
+
 function stepsView() {
   const steps = toDo(sheet);
   const done = sheet.done.length;
   const parts = [h("p", { class: "fw-small" }, fill(words.progress, { done, all: steps.length }))];
+  const jumped = clockJumped();
+  if (jumped) parts.unshift(h("p", { class: "fw-banner", role: "alert" }, words[jumped]));
   steps.forEach((step, at) => {
     const before = steps[at - 1];
-    if (!before || before.part !== step.part) parts.push(h("h2", {}, words.part[step.part] || sheet.method.title));
+    if (!before || before.part !== step.part) parts.push(h("h2", {}, own(words.part, step.part) || sheet.method.title));
     if (step.pass && step.pass !== before.pass) parts.push(h("h3", {}, fill(words.pass, step)));
     if (!before || before.part !== step.part || before.pass !== step.pass) parts.push(h("ol", { class: "fw-run" }));
     parts.at(-1).append(at < done ? doneItem(step, sheet.done[at]) : at === done ? nowItem(step) : nextItem(step));

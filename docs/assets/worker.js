@@ -29,7 +29,7 @@ class NotThisBuild extends Error {}
 
 addEventListener("install", (event) => event.waitUntil(install()));
 addEventListener("activate", (event) => event.waitUntil(activate()));
-addEventListener("message", (event) => event.waitUntil(answer(event)));
+addEventListener("message", (event) => event.waitUntil(answer(event).then(refill)));
 addEventListener("fetch", (event) => {
   const { method, mode, url } = event.request;
   if (method !== "GET" || !url.startsWith(SCOPE)) return;
@@ -67,7 +67,17 @@ async function choose(name) {
 
 async function copyInUse() {
   inUse ??= chosen();
-  return caches.open((await inUse) ?? NAME);
+  const name = await inUse;
+  if (name && !(await caches.has(name))) inUse = undefined; // the browser cleared it
+  return caches.open(name ?? NAME);
+}
+
+// The browser may clear the copy while this worker lives: it is fetched anew, once for all that ask.
+let refilling;
+async function refill() {
+  if (await about(await copyInUse())) return;
+  refilling ??= fill(NAME, []).then(() => choose(NAME)).catch(() => {}).finally(() => (refilling = undefined));
+  await refilling;
 }
 
 async function namesOfOthers() {
@@ -104,7 +114,7 @@ async function fill(name, byHand) {
   const whole = await about(cache);
   try {
     const list = (await listIn(cache)) ?? (await fetchList(cache));
-    const cranes = byHand.filter((id) => id in list.cranes);
+    const cranes = byHand.filter((id) => Object.hasOwn(list.cranes, id));
     await collect(cache, [list.files, ...cranes.map((id) => list.cranes[id].files)].flat());
     const { build, day } = whole ?? BUILD;
     await cache.put(WHOLE, json({ build, day, cranes }));
@@ -192,20 +202,23 @@ async function page(request) {
   try {
     return await fetch(request);
   } catch (error) {
+    if (url.href === AWAY) return Response.error(); // nothing is left to send anybody to
     if (await cache.match(url.href + "/")) return Response.redirect(url.href + "/");
     return Response.redirect(`${AWAY}?missing=${encodeURIComponent(request.url.slice(SCOPE.length))}`);
   }
 }
 
-// The page from the network, if all of it comes and it belongs to the copy's build or to the one published now: a page
-// of a build that is half uploaded is not shown to somebody who has a whole one.
+// The page from the network, if all of it comes and it belongs to the build published now, which is no older than the
+// copy's: a page of a build that is half uploaded is not shown to somebody who has a whole one.  A page that says it is
+// of the copy's build is the one in the copy, whose hash was checked, or it is not shown.
 async function current(url, cache) {
   const answer = await fetch(url, { cache: "no-cache" });
   if (!answer.ok || answer.redirected) return undefined;
   const text = await answer.clone().text();
   const build = /<\/html>\s*$/.test(text) && /data-build="(\w+)"/.exec(text)?.[1];
   if (!build) return undefined;
-  const fits = build === (await about(cache))?.build || build === (await (await version()).json())?.build;
+  const [own, published] = [await about(cache), await (await version()).json()];
+  const fits = build !== own?.build && build === published?.build && !(published.day < own?.day);
   return fits ? answer : undefined;
 }
 
@@ -214,10 +227,12 @@ async function current(url, cache) {
 const orders = {
   async state() {
     const cache = await copyInUse();
-    const { build, day, cranes: saved } = (await about(cache)) ?? { ...BUILD, cranes: [] };
+    const whole = await about(cache);
+    const { build, day, cranes: saved } = whole ?? { ...BUILD, cranes: [] };
     const { files, bytes, cranes } = (await listIn(cache)) ?? { files: [], bytes: 0, cranes: {} };
     const byHand = Object.entries(cranes).map(([id, { name, bytes }]) => ({ id, name, bytes }));
-    return { build, day, files: files.length, bytes, cranes: byHand, saved, newer: build !== BUILD.build };
+    const newer = Boolean(whole) && build !== BUILD.build && !(BUILD.day < day);
+    return { build, day, files: files.length, bytes, cranes: byHand, saved, newer, whole: Boolean(whole) };
   },
   async save({ crane }) {
     const saved = await savedIn([await copyInUse()]);
@@ -240,7 +255,9 @@ const orders = {
 };
 
 async function answer(event) {
-  const reply = await orders[event.data.order](event.data).catch((error) => ({ failed: error.message }));
+  const { order } = event.data;
+  if (!Object.hasOwn(orders, order)) return;
+  const reply = await orders[order](event.data).catch((error) => ({ failed: error.message }));
   event.ports[0].postMessage(reply ?? {});
 }
 

@@ -6,11 +6,11 @@ import json
 from collections.abc import Iterable, Mapping
 from math import degrees
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar, cast
 
 from calc import ROOT, fleet
 from calc.data import rulebook
-from calc.data.model import Data, Machine, Rule
+from calc.data.model import Boom, Data, Machine, Rule
 from calc.fields import taken
 from calc.fleet_fields import Crane
 from hooks.computed import Planned, Told
@@ -19,6 +19,8 @@ from hooks.pages.plan import plan as plans
 from hooks.text import addresses
 
 BASE = "data/v1/"
+
+Facts = TypeVar("Facts", feed_fields.Boom, feed_fields.Configuration)
 
 # Schema of each kind of file; what calc itself gives as data has its schema there.
 SCHEMAS = {
@@ -93,6 +95,30 @@ def machines(data: Data, day: str) -> feed_fields.Machines:
     }
 
 
+def _boom(boom: Boom) -> feed_fields.Boom:
+    jibs = [
+        taken(
+            feed_fields.Jib,
+            jib,
+            offset_deg=_degrees(jib.offset),
+            boom_angle_deg=_degrees(jib.boom_angle),
+            least_angle_deg=_degrees(jib.least_angle),
+            reeving=taken(feed_fields.Reeving, jib.reeving),
+        )
+        for jib in boom.jibs
+    ]
+    return _present(taken(feed_fields.Boom, boom, least_angle_deg=_degrees(boom.least_angle), jibs=jibs or None))
+
+
+def _degrees(angle: float | None) -> float | None:
+    return None if angle is None else round(degrees(angle), 6)
+
+
+def _present(found: Facts) -> Facts:
+    """The same without a jib where there is none: crane files from before there were jibs stay as they are."""
+    return cast(Facts, {name: value for name, value in found.items() if name not in ("jib", "jibs") or value})
+
+
 def one_machine(machine: Machine, made: list[Planned]) -> feed_fields.MachineFacts:
     """One crane: facts in SI and its plans."""
     boom = machine.boom
@@ -108,12 +134,14 @@ def one_machine(machine: Machine, made: list[Planned]) -> feed_fields.MachineFac
         winch=taken(feed_fields.Winch, machine.winch),
         reeving=taken(feed_fields.Reeving, machine.reeving),
         blocks=[taken(feed_fields.Block, one, falls=[one.least_falls, one.most_falls]) for one in machine.blocks],
-        boom=taken(feed_fields.Boom, boom, least_angle_deg=round(degrees(boom.least_angle), 6)),
+        boom=_boom(boom),
         configurations=[
-            taken(
-                feed_fields.Configuration,
-                one,
-                charts=[taken(feed_fields.Chart, chart, boom=chart.slug) for chart in one.charts],
+            _present(
+                taken(
+                    feed_fields.Configuration,
+                    one,
+                    charts=[taken(feed_fields.Chart, chart, boom=chart.slug) for chart in one.charts],
+                )
             )
             for one in machine.configurations
         ],

@@ -85,6 +85,22 @@ class Block(TypedDict):
     capacity_kg: Annotated[float, "capacity of the block [kg]"]
 
 
+class Jib(TypedDict):
+    """A jib or runner as rigged."""
+
+    id: Annotated[str, "id of the jib as rigged"]
+    kind: Annotated[fields.JibKind, "fixed; runner; luffing: luffed by its own winch, the main boom held"]
+    length_m: Annotated[float, "from the boom head to the jib-head sheave, j [m]"]
+    offset_deg: Annotated[float | None, "below the line of the boom, delta; null for a luffing jib [deg]"]
+    boom_angle_deg: Annotated[float | None, "angle at which the boom is held, beta; null but for a luffing jib [deg]"]
+    rope_longer_than_jib_m: Annotated[float, "rope from boom head to jib head less jib length, a_j [m]"]
+    luffing_rad_per_s: Annotated[float | None, "luffing speed; null but for a luffing jib [rad/s]"]
+    least_angle_deg: Annotated[
+        float | None, "least angle of a luffing jib, else of the boom; null: as without it [deg]"
+    ]
+    reeving: Annotated[Reeving, "head of the jib"]
+
+
 class Boom(TypedDict):
     """Boom."""
 
@@ -97,6 +113,7 @@ class Boom(TypedDict):
     clear_radius_m: Annotated[float | None, "radius at which the load clears the carrier; null for a lattice boom [m]"]
     least_angle_deg: Annotated[float, "least boom angle [deg]"]
     load_return: Annotated[fields.LoadReturn, "how the load comes back under the hook for the next pass"]
+    jibs: NotRequired[Annotated[list[Jib], "jibs as rigged, where there are any"]]
 
 
 class Chart(TypedDict):
@@ -113,6 +130,7 @@ class Configuration(TypedDict):
 
     id: fields.ConfigurationId
     name: Annotated[str, "name of the configuration"]
+    jib: NotRequired[Annotated[str, "id of the jib its charts hold for; left out, they hold for the main boom"]]
     charts: Annotated[list[Chart], "capacity charts by growing boom length"]
 
 

@@ -21,10 +21,16 @@ def recompute(plan: dict[str, Any]) -> dict[str, float]:
     b = next(k["height_m"] for k in fits if k["mass_kg"] == plan["load"]["hook_block_kg"])
     L, r, r_0, h = plan["boom_length_m"], stops["start_radius_m"], steepest(plan), stops["start_hook_height_m"]
 
+    # boom and jib as one straight arm: its length and pivot, the rope to its head, the length that bends
+    arm, x_p, z_p = L, inputs["pivot_forward_m"], inputs["pivot_height_m"]
+    P, bending = L + inputs["rope_path_extra_m"], L
+    if jib := inputs.get("jib"):
+        arm, x_p, z_p = jib["arm_m"], jib["arm_pivot_forward_m"], jib["arm_pivot_height_m"]
+        P, bending = P + jib["length_m"] + jib["rope_longer_than_jib_m"], L + jib["length_m"]
+
     # the hook while the slings are shackled on: rope off the drum, and on it
     h_on = h - inputs["sling_slack_m"]
-    H = inputs["pivot_height_m"] + sqrt(L**2 - (r - inputs["pivot_forward_m"]) ** 2)
-    P = L + inputs["rope_path_extra_m"]
+    H = z_p + sqrt(arm**2 - (r - x_p) ** 2)
     s = H - h_on - b
     w = (n - 1) * pi * inputs["sheave_radius_m"]
     R = P + n * s + w
@@ -36,14 +42,14 @@ def recompute(plan: dict[str, Any]) -> dict[str, float]:
     L_u = inputs["rope_length_m"] - dead * pi * (inputs["groove_root_diameter_m"] + inputs["rope_diameter_m"])
 
     # the margin on it, with the boom at its steepest: radius grown under the load, rise of the head when it comes off
-    reach = r_0 - inputs["pivot_forward_m"]
-    H_0 = inputs["pivot_height_m"] + sqrt(L**2 - reach**2)
+    reach = r_0 - x_p
+    H_0 = z_p + sqrt(arm**2 - reach**2)
     gross = plan["load"]["planned_kg"] + n * (H_0 - h - b) * inputs["rope_mass_kg_per_m"]
     chart = next(c for c in inputs["charts"] if c["boom_length_m"] == L)
-    full = inputs["deflection_share"] * L
+    full = inputs["deflection_share"] * bending
     rows = (C for r_j, C in chart["rows"] if r_j >= r_0 + full * gross / C)
     dr = full * min(1.0, gross / next(rows, gross))
-    rebound = H_0 - inputs["pivot_height_m"] - sqrt(L**2 - min(L, reach + dr) ** 2)
+    rebound = H_0 - z_p - sqrt(arm**2 - min(arm, reach + dr) ** 2)
     margin = max(inputs["stop_margin_m"], inputs["stop_margin_share"] * inputs["rope_length_m"] / n + rebound)
     h_stop = H - b - (L_u - P - w) / n + margin
 

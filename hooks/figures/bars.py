@@ -12,7 +12,6 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import rounding
-from calc.formulas import boom
 from calc.winding.plan_data import hook_block
 from hooks.figures import (
     FONT,
@@ -33,6 +32,7 @@ from hooks.figures import (
     text,
     units,
 )
+from hooks.figures.side import head_height
 
 LEFT, FULL = 2, WIDTH - 4  # left edge of a bar and width of the whole scale
 BAR, ROW = 12, 40  # height of a bar; from one bar to the next
@@ -63,9 +63,7 @@ def hoist_and_land(plan: Plan, words: Words) -> str:
     stops, inputs, falls = plan["stops"], plan["inputs"], plan["falls"]["used"]
     first = chosen["passes"][0]
     start = next(move for move in first["moves"] if move["move"] == "pick")["rope_on_drum_m"][0]
-    head = boom.head_height(
-        plan["boom_length_m"], stops["start_radius_m"], inputs["pivot_forward_m"], inputs["pivot_height_m"]
-    )
+    head = head_height(inputs, plan["boom_length_m"], stops["start_radius_m"])
     hoisted = falls * (head - inputs["upper_stop_m"] - block["height_m"] - stops["start_hook_height_m"])
     firm = first["firm_rope_m"]
     scale = 1 / (start + max(hoisted, firm))

@@ -207,9 +207,8 @@ def _moved(at: Frame, move: Move) -> bool:
 def _then(at: Frame, plan: Plan, scene: Scene) -> Markup:
     """Boom, falls, block, slings and load before the move, all in one thin dashed line."""
     move = scene.move
-    (x1, y1), (x2, y2) = at.pivot, at.head(move["boom_length_m"][0], move["radius_m"][0])
     _, hook_y = at.at(move["radius_m"][0], move["hook_height_m"][0])
-    lines = f"M{number(x1)} {number(y1)} {number(x2)} {number(y2)}V{number(hook_y)}"
+    lines = f"M{_drawn(at.boom(move['boom_length_m'][0], move['radius_m'][0]))}V{number(hook_y)}"
     return Markup('<path class="card-then" d="{}"/>').format(lines + _hanging(at, plan, scene, 0))
 
 
@@ -217,9 +216,9 @@ def _now(at: Frame, plan: Plan, scene: Scene) -> Markup:
     """Boom, falls, block, slings and load after the move; while the hook is empty, the outline of the load that
     waits."""
     move = scene.move
-    (x1, y1), (x2, y2) = at.pivot, at.head(move["boom_length_m"][1], move["radius_m"][1])
-    boom = f"M{number(x1)} {number(y1)} {number(x2)} {number(y2)}"
-    out = [Markup('<path class="card-boom" d="{}"/>').format(boom)]
+    boom = at.boom(move["boom_length_m"][1], move["radius_m"][1])
+    (x1, y1), (x2, y2), y_head = boom[0], boom[1], boom[-1][1]
+    out = [Markup('<path class="card-boom" d="M{}"/>').format(_drawn(boom))]
     if plan["kind"] == "telescopic":
         share = min(1.0, min(c["boom_length_m"] for c in at.inputs["charts"]) / move["boom_length_m"][1])
         base = f"M{number(x1)} {number(y1)}l{number(share * (x2 - x1))} {number(share * (y2 - y1))}"
@@ -227,7 +226,7 @@ def _now(at: Frame, plan: Plan, scene: Scene) -> Markup:
     block = hook_block(plan)
     hook_x, hook_y = at.at(move["radius_m"][1], move["hook_height_m"][1])
     high = max(5, (block["height_m"] if block else 0.0) * at.scale)
-    ropes = f"M{number(hook_x - 1)} {number(y2)}V{number(hook_y - high)}h2V{number(y2)}"
+    ropes = f"M{number(hook_x - 1)} {number(y_head)}V{number(hook_y - high)}h2V{number(y_head)}"
     if hanging := _hanging(at, plan, scene, 1):
         ropes += f"M{number(hook_x)} {number(hook_y)}{hanging}"
     out.append(Markup('<path class="card-line" d="{}"/>').format(ropes))
@@ -239,6 +238,10 @@ def _now(at: Frame, plan: Plan, scene: Scene) -> Markup:
     elif scene.waiting is not None:
         out.append(Markup('<path class="card-line" d="{}"/>').format(_load(at, plan, scene.waiting, 0.0)))
     return Markup("").join(out)
+
+
+def _drawn(line: list[tuple[float, float]]) -> str:
+    return " ".join(f"{number(x)} {number(y)}" for x, y in line)
 
 
 def _under(move: Move, end: int) -> float:
@@ -289,13 +292,13 @@ def _arrow(at: Frame, move: Move) -> Markup:
     """The way of a move: along the path of the boom head, along the boom, or beside the falls."""
     lengths, radii = move["boom_length_m"], move["radius_m"]
     (x1, y1), (x2, y2) = (at.head(length, radius) for length, radius in zip(lengths, radii, strict=True))
-    px, py = at.pivot
+    (px, py), long = at.turns_about(lengths[0])
     if lengths[0] != lengths[1]:  # along the boom, over it
         angle = atan2(py - y1, x1 - px)
         x, y = -AWAY * sin(angle), -AWAY * cos(angle)
         return _pointed(f"M{number(x1 + x)} {number(y1 + y)} ", (x2 + x, y2 + y), atan2(y2 - y1, x2 - x1))
     if hypot(x2 - x1, y2 - y1) > SAME:
-        reach = lengths[0] * at.scale + AWAY
+        reach = long + AWAY
         first, last = (atan2(py - y, x - px) for x, y in ((x1, y1), (x2, y2)))
         out = last < first
         least = LEAST_ARROW / reach  # a short way begins a little before its start, so that it shows

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import cos, hypot, radians, sin, sqrt
+from math import acos, cos, hypot, radians, sin, sqrt
 from typing import Any
 
 from markupsafe import Markup
@@ -86,15 +86,41 @@ class Frame:
     def head(self, boom_length: float, radius: float) -> tuple[float, float]:
         return self.at(radius, head_height(self.inputs, boom_length, radius))
 
+    def boom(self, boom_length: float, radius: float) -> list[tuple[float, float]]:
+        """Boom pivot and head; with a jib the boom head between them."""
+        pivot, head = self.pivot, self.head(boom_length, radius)
+        jib = self.inputs.get("jib")
+        if jib is None:
+            return [pivot, head]
+        slope = acos(min(1.0, (radius - jib["arm_pivot_forward_m"]) / jib["arm_m"])) + radians(jib["steeper_deg"])
+        at = slope if jib["boom_angle_deg"] is None else radians(jib["boom_angle_deg"])
+        between = pivot[0] + self.scale * boom_length * cos(at), pivot[1] - self.scale * boom_length * sin(at)
+        return [pivot, between, head]
+
     @property
     def pivot(self) -> tuple[float, float]:
         return self.at(self.inputs["pivot_forward_m"], self.inputs["pivot_height_m"])
 
+    def turns_about(self, boom_length: float) -> tuple[tuple[float, float], float]:
+        """Where the head turns when the boom, or its luffing jib, luffs, and how far off it is in the drawing."""
+        _, forward, height = arm(self.inputs, boom_length)
+        return self.at(forward, height), arm(self.inputs, boom_length)[0] * self.scale
+
+
+def arm(inputs: Inputs, boom_length: float) -> tuple[float, float, float]:
+    """Length and pivot, forward and above ground, of the straight arm to the head sheave [m]: the boom, or what it
+    makes with its jib."""
+    jib = inputs.get("jib")
+    if jib is None:
+        return boom_length, inputs["pivot_forward_m"], inputs["pivot_height_m"]
+    return jib["arm_m"], jib["arm_pivot_forward_m"], jib["arm_pivot_height_m"]
+
 
 def head_height(inputs: Inputs, boom_length: float, radius: float) -> float:
-    """Head-sheave axis above ground [m]: H = z_p + sqrt(L^2 - (r - x_p)^2), a straight rigid boom."""
-    reach = radius - inputs["pivot_forward_m"]
-    return float(inputs["pivot_height_m"]) + sqrt(max(0.0, boom_length**2 - reach**2))
+    """Head-sheave axis above ground [m]: H = z_p + sqrt(L^2 - (r - x_p)^2), a straight rigid arm."""
+    length, forward, height = arm(inputs, boom_length)
+    reach = radius - forward
+    return float(height) + sqrt(max(0.0, length**2 - reach**2))
 
 
 def svg(plan: Plan, words: Words, method: str | None = None) -> str:
@@ -256,14 +282,15 @@ def machine(at: Frame, plan: Plan, places: Sequence[Position]) -> Markup:
     for place in places:
         head = at.head(place.boom_length, place.radius)
         if not any(hypot(head[0] - x, head[1] - y) < 1 for x, y in seen):
-            booms.append(boom_lines(at, place, head, lattice, plan))
+            booms.append(boom_lines(at, place, lattice, plan))
             seen.append(head)
     ground = Markup('<path class="fig-ground" d="M2 {}H{}"/>').format(number(at.ground), WIDTH - 2)
     return Markup("").join([*reversed(booms), carrier(at, plan, lattice), ground])
 
 
-def boom_lines(at: Frame, place: Position, head: tuple[float, float], lattice: bool, plan: Plan) -> Markup:
-    (x1, y1), (x2, y2) = at.pivot, head
+def boom_lines(at: Frame, place: Position, lattice: bool, plan: Plan) -> Markup:
+    """The main boom as its kind looks, a jib as one line from its head."""
+    (x1, y1), (x2, y2), *jib = at.boom(place.boom_length, place.radius)
     then = "" if place.first else " fig-then"
     ends = Markup('x1="{}" y1="{}" x2="{}" y2="{}"').format(*map(number, (x1, y1, x2, y2)))
     if lattice:
@@ -271,7 +298,7 @@ def boom_lines(at: Frame, place: Position, head: tuple[float, float], lattice: b
             '<line class="fig-boom{t}" stroke-width="5" {e}/><line class="fig-boom-core" stroke-width="3" {e}/>'
             '<line class="fig-boom-lace{t}" stroke-width="3" stroke-dasharray="1 3" {e}/>'
         )
-        return lines.format(t=then, e=ends)
+        return lines.format(t=then, e=ends) + _jib((x2, y2), jib, then)
     # the base section is as long as the shortest listed boom
     share = min(1.0, min(c["boom_length_m"] for c in plan["inputs"]["charts"]) / place.boom_length)
     base = Markup('x1="{}" y1="{}" x2="{}" y2="{}"').format(
@@ -281,7 +308,13 @@ def boom_lines(at: Frame, place: Position, head: tuple[float, float], lattice: b
         '<line class="fig-boom{t}" stroke-width="3.5" {e}/><line class="fig-boom{t}" stroke-width="6" {b}/>'
         '<line class="fig-boom-core" stroke-width="4" {b}/>'
     )
-    return lines.format(t=then, e=ends, b=base)
+    return lines.format(t=then, e=ends, b=base) + _jib((x2, y2), jib, then)
+
+
+def _jib(boom_head: tuple[float, float], jib_head: Sequence[tuple[float, float]], then: str) -> Markup:
+    """A jib, where there is one, from the boom head to its own."""
+    line = Markup('<line class="fig-jib{}" stroke-width="2.5" x1="{}" y1="{}" x2="{}" y2="{}"/>')
+    return Markup("").join(line.format(then, *map(number, (*boom_head, *head))) for head in jib_head)
 
 
 def carrier(at: Frame, plan: Plan, lattice: bool) -> Markup:
@@ -449,12 +482,15 @@ def heads(at: Frame, places: Sequence[Position]) -> Markup:
 def _count(at: Frame, plan: Plan, place: Position) -> Markup:
     """Boom, falls and empty hook where the drum is counted, dashed."""
     block = hook_block(plan)
-    (px, py), (x, y) = at.pivot, at.head(place.boom_length, place.radius)
+    *up, (x, y) = at.boom(place.boom_length, place.radius)
     _, hook = at.at(place.radius, place.hook)
     _, sheave = at.at(place.radius, place.hook + (block["height_m"] if block else 0.0))
     return Markup(
-        '<path class="fig-count" d="M{} {}L{} {}V{}"/><rect class="fig-block" x="{}" y="{}" width="5" height="{}"/>'
-    ).format(*map(number, (px, py, x, y, sheave, x - 2.5, sheave, hook - sheave)))
+        '<path class="fig-count" d="M{}L{} {}V{}"/><rect class="fig-block" x="{}" y="{}" width="5" height="{}"/>'
+    ).format(
+        "L".join(f"{number(a)} {number(b)}" for a, b in up),
+        *map(number, (x, y, sheave, x - 2.5, sheave, hook - sheave)),
+    )
 
 
 def _radii(at: Frame, plan: Plan, loaded: Sequence[Position], says: Words) -> list[Markup]:

@@ -11,7 +11,7 @@ from typing import Any
 from markupsafe import Markup
 
 from calc import rounding
-from calc.formulas import STANDARD_GRAVITY, boom, reeving
+from calc.formulas import STANDARD_GRAVITY, reeving
 from calc.winding.plan_data import hook_block
 from hooks.figures import (
     WIDTH,
@@ -29,6 +29,7 @@ from hooks.figures import (
     text,
     units,
 )
+from hooks.figures.side import head_height
 
 LEFT, RIGHT, TOP, TALL = 84, WIDTH - 8, 30, 190  # edges of the plot; room for the tick labels on the left
 STEPS = 4  # heights that are read, beside the lowest
@@ -116,7 +117,7 @@ def at_drum(plan: Plan, mass: float, hook: float) -> float:
 
 def _head(plan: Plan) -> float:
     inputs, radius = plan["inputs"], plan["stops"]["start_radius_m"]
-    return boom.head_height(plan["boom_length_m"], radius, inputs["pivot_forward_m"], inputs["pivot_height_m"])
+    return head_height(inputs, plan["boom_length_m"], radius)
 
 
 def _description(

@@ -17,7 +17,12 @@ from independent.rig import GRAVITY
 def of_inputs(plan: Mapping[str, Any]) -> Found:
     """What needs no falls chosen yet."""
     inputs, falls = plan["inputs"], plan["falls"]
-    yield "estimate of falls", "", start.estimate_of_falls(inputs, plan["boom_length_m"]), falls["estimate"]
+    yield (
+        "estimate of falls",
+        "",
+        start.estimate_of_falls(inputs, plan["boom_length_m"] + inputs.get("jib", {"length_m": 0})["length_m"]),
+        falls["estimate"],
+    )
     most = max(block["falls"][1] for block in inputs["blocks"])
     yield "reeving limit", "", min(inputs["most_falls"], most), falls["reeving_limit"]
 

@@ -36,6 +36,7 @@ class Charts:
         self.listed = [np.array([row[1] for row in chart["rows"]]) for chart in charts]
         self.telescoping = [chart["telescoping_kg"] for chart in charts]
         self.softness = inputs["deflection_share"]
+        self.jib: float = inputs["jib"]["length_m"] if "jib" in inputs else 0.0  # it bends with the boom
 
     def at(self, length: float) -> int:
         """Which chart is for this boom length."""
@@ -77,7 +78,7 @@ class Charts:
         capacity, grown = self.listed_at(length, radius, False), radius
         for _ in range(max(map(len, self.radius)) + 1):
             with np.errstate(divide="ignore", invalid="ignore"):
-                grown = np.where(capacity > 0, radius + self.softness * length * gross / capacity, np.inf)
+                grown = np.where(capacity > 0, radius + self.softness * (length + self.jib) * gross / capacity, np.inf)
             further = self.listed_at(length, grown, False)
             if np.array_equal(further, capacity):
                 break

@@ -31,7 +31,7 @@ def within_chart(lift: Lift, hook: float, slings: Slings, share: float) -> Withi
 
     def within(radii: Floats) -> NDArray[np.bool_]:
         length = np.full_like(radii, lift.length)
-        angle = np.arccos((radii - inputs["pivot_forward_m"]) / lift.length)
+        angle = rig.angles(length, radii)
         gross = rig.gross(length, angle, hook, lift.hanging(slings))
         rest = rig.charts.rest(length, radii, gross)
         held = (gross <= share * rest.capacity * (1 + TIGHT)) & (rest.radius <= room + GRAIN)
@@ -106,10 +106,10 @@ def _landing(lands: Within, start: float, end: float) -> float | None:
 
 def radius_loaded_to(lift: Lift, listed: float, capacity: float, hook: float, slings: Slings) -> float:
     """Radius of the boom at which the load, bending it by its share of this capacity, stands at a listed radius."""
-    softness = lift.rig.charts.softness * lift.length
+    softness = lift.rig.charts.softness * lift.rig.bending(lift.length)
 
     def beyond(radius: float) -> float:
         return float(radius + softness * lift.gross(radius, hook, slings) / capacity - listed)
 
-    steep = max(listed - 2 * softness - 1, lift.inputs["pivot_forward_m"] + GRAIN)
+    steep = max(listed - 2 * softness - 1, lift.rig.pieces(lift.length)[2] + GRAIN)
     return float(brentq(beyond, steep, listed, xtol=1e-10))

@@ -1,14 +1,16 @@
 """One plan's boom, hook block and rope, at any boom length, boom angle and hook height.
 
-Basis: a straight rigid boom turns about its pivot; the rope goes from the drum along the boom to the head, then down
-and up the falls; what is not out is on the drum.  Radii and angles are those of the boom without its bend; what the
-load adds to the radius is added where charts and working area are judged.  May import: numpy, the modules beside it.
-Must not know: `calc`.
+Basis: a straight rigid boom turns about its pivot; a fixed jib or runner is a second straight piece that turns with it,
+a luffing jib one that turns about the head of a boom that is held.  Both are placed one after the other in the plane.
+The rope goes from the drum along the boom, and the jib, to the head, then down and up the falls; what is not out is on
+the drum.  The angle is that of the boom, of a luffing jib its own.  Radii and angles are those of the boom without its
+bend; what the load adds to the radius is added where charts and working area are judged.  May import: numpy, the
+modules beside it.  Must not know: `calc`.
 """
 
 from __future__ import annotations
 
-from math import acos, cos, inf, pi, radians, sin
+from math import cos, inf, pi, radians, sin
 from typing import Any
 
 import numpy as np
@@ -42,9 +44,31 @@ class Rig:
 
     # -- geometry ---------------------------------------------------------------------------------------------------
 
+    def pieces(self, length: Any) -> tuple[Any, Any, float, float]:
+        """What turns, with the angle at zero: how far forward and how far down its head is of what it turns about, and
+        where that is."""
+        x, z = self.inputs["pivot_forward_m"], self.inputs["pivot_height_m"]
+        jib = self.inputs.get("jib")
+        if jib is None:
+            return length, 0.0 * length, x, z
+        if jib["kind"] == "luffing":
+            held = radians(jib["boom_angle_deg"])
+            return jib["length_m"] + 0 * length, 0.0 * length, x + length * cos(held), z + length * sin(held)
+        down = radians(jib["offset_deg"])
+        return length + jib["length_m"] * cos(down), jib["length_m"] * sin(down) + 0 * length, x, z
+
+    def bending(self, length: Any) -> Any:
+        """Length that bends: boom and jib [m]."""
+        jib = self.inputs.get("jib")
+        return length if jib is None else length + jib["length_m"]
+
+    def angles(self, length: Any, radius: Any) -> Any:
+        forward, down, x, _ = self.pieces(length)
+        return np.arctan2(down, forward) + np.arccos((radius - x) / np.hypot(forward, down))
+
     def angle(self, length: float, radius: float) -> float:
-        """Boom angle [rad] that brings the head to a radius."""
-        return acos((radius - self.inputs["pivot_forward_m"]) / length)
+        """Angle [rad] that brings the head to a radius."""
+        return float(self.angles(length, radius))
 
     def least_radius(self, length: float) -> float:
         """Steepest radius for a load: the first row of the chart, or further where it has to clear the carrier."""
@@ -73,25 +97,31 @@ class Rig:
         return next((radius for radius in reversed(listed) if self.carries_empty(length, radius, hook)), listed[0])
 
     def radius(self, length: Any, angle: Any) -> Any:
-        return self.inputs["pivot_forward_m"] + length * np.cos(angle)
+        forward, down, x, _ = self.pieces(length)
+        return x + forward * np.cos(angle) + down * np.sin(angle)
 
     def head(self, length: Any, angle: Any) -> Any:
         """Height of the head-sheave axis [m]."""
-        return self.inputs["pivot_height_m"] + length * np.sin(angle)
+        forward, down, _, z = self.pieces(length)
+        return z + forward * np.sin(angle) - down * np.cos(angle)
 
     def head_at(self, length: float, radius: float) -> float:
-        return float(self.inputs["pivot_height_m"] + length * sin(self.angle(length, radius)))
+        return float(self.head(length, self.angle(length, radius)))
 
     def radius_at_head(self, length: float, height: float) -> float | None:
-        """Radius, forward of the pivot, at which the head is this high; none where the boom cannot bring it there."""
-        rise = (height - self.inputs["pivot_height_m"]) / length
-        return None if abs(rise) > 1 else self.inputs["pivot_forward_m"] + length * cos(np.arcsin(rise))
+        """Radius, forward of the pivot, at which the head is this high; none where the boom does not reach up there.
+        Level is the flattest: from a luffing jib's pivot high up the head never comes down to a low height."""
+        forward, down, x, z = self.pieces(length)
+        rise = max(0.0, height - z) / np.hypot(forward, down)
+        return None if rise > 1 else float(x + np.hypot(forward, down) * cos(np.arcsin(rise)))
 
     # -- rope -------------------------------------------------------------------------------------------------------
 
     def to_head(self, length: Any) -> Any:
         """Rope from the drum to the boom head [m]."""
-        return length + self.inputs["rope_path_extra_m"]
+        jib = self.inputs.get("jib")
+        along = 0.0 if jib is None else jib["length_m"] + jib["rope_longer_than_jib_m"]
+        return length + self.inputs["rope_path_extra_m"] + along
 
     def run(self, length: Any, angle: Any, hook: Any) -> Any:
         """Length of one fall [m]."""
@@ -134,8 +164,8 @@ class Rig:
         listed, carried = self.charts.radius[chart], self.charts.listed[chart]
         radii = np.clip(listed, near, far)
         for _ in range(6):  # the rope in the falls is some per mille of the load
-            angle = np.arccos((radii - self.inputs["pivot_forward_m"]) / length)
-            bend = self.charts.softness * length * self.gross(length, angle, hook, hanging) / carried
+            angle = self.angles(np.full_like(radii, length), radii)
+            bend = self.charts.softness * self.bending(length) * self.gross(length, angle, hook, hanging) / carried
             radii = np.clip(listed - bend, near, far)
         return np.asarray(radii[(radii > near) & (radii < far)] + 2 * GRAIN, dtype=float)
 
@@ -147,8 +177,9 @@ class Rig:
         """
         capacity, _ = self.rest(length, radius, gross)
         use = min(1.0, gross / capacity) if capacity > 0 else 1.0
-        grown = radius + self.charts.softness * length * use
-        reach = self.inputs["pivot_forward_m"] + length
+        grown = radius + self.charts.softness * self.bending(length) * use
+        forward, down, x, _ = self.pieces(length)
+        reach = float(x + np.hypot(forward, down))
         return self.head_at(length, radius) - self.head_at(length, min(grown, reach))
 
     def pulls(

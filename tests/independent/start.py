@@ -11,6 +11,7 @@ from __future__ import annotations
 from math import inf, pi
 from typing import Any
 
+import numpy as np
 from scipy.optimize import brentq
 
 from independent.charts import GRAIN
@@ -124,5 +125,6 @@ def firm_from(lift: Lift, start: float) -> float:
 def sag(rig: Rig, length: float, radius: float, hook: float) -> float:
     """Rope that the sag of the lead line takes up with the empty block on it [m]: a shallow parabola."""
     slack_pull = rig.standing_lead(length, radius, hook, rig.block["mass_kg"])
-    across_boom = rig.rope_mass * GRAVITY * (radius - rig.inputs["pivot_forward_m"]) / length
+    forward, down, x, _ = rig.pieces(length)
+    across_boom = rig.rope_mass * GRAVITY * (radius - x) / np.hypot(forward, down)
     return float(across_boom**2 * rig.to_head(length) ** 3 / (24 * slack_pull**2))

@@ -54,7 +54,7 @@ def walk(rig: Rig, move: dict[str, Any]) -> Track:
         if loaded:
             rows = np.append(rows, rig.row_begins(length[0], move["hook_height_m"][0], hanging, near, far))
             rows = rows[rows < far]
-        beyond = np.arccos((rows - rig.inputs["pivot_forward_m"]) / length[0])
+        beyond = rig.angles(np.full_like(rows, length[0]), rows)
         angle = np.sort(np.append(angle, beyond))
         angle, length = angle if ends[0] < ends[1] else angle[::-1], np.full_like(angle, length[0])
     elif name == "telescope-in":  # the shorter boom's chart counts as soon as the boom is shorter than a listed length

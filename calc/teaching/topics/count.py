@@ -39,7 +39,7 @@ def _count_worked(row: CountRow, plan: planner.Plan, sheet: Sheet) -> Answered |
     hook = sheet.give("hook_counted", hung.hook_height, "length")
     path = sheet.give("drum_to_head", rig.drum_to_head(hung.boom_length), "length")
     falls = sheet.give("falls", rig.falls)
-    sheave = sheet.give("sheave_radius", case.machine.reeving.sheave_radius, "length", 3)
+    sheave = sheet.give("sheave_radius", case.reeving.sheave_radius, "length", 3)
     block = sheet.give("block_height", rig.block.height, "length")
     height = sheet.give("hook_height_error", values.hook_height_error, "length")
     more = sheet.give("rope_longer_share", values.rope_longer_share, "share")

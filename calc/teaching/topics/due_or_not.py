@@ -45,7 +45,7 @@ def _due_worked(crane: Crane, found: DrumFound, bed: BedOfFalls, sheet: Sheet) -
     length = sheet.give("rope_length", found["rope_length_m"], "length")
     path = sheet.give("drum_to_head", rig.drum_to_head(pick.boom_length), "length")
     falls = sheet.give("lift_falls", bed["falls"])
-    sheave = sheet.give("sheave_radius", case.machine.reeving.sheave_radius, "length", 3)
+    sheave = sheet.give("sheave_radius", case.reeving.sheave_radius, "length", 3)
     pivot = boom_pivot(sheet, case)
     radius = sheet.give("lift_radius", pick.radius, "length")
     hook = sheet.give("hook_at_pick", pick.hook_height, "length")

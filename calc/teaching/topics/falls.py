@@ -42,7 +42,7 @@ def _falls_worked(plan: planner.Plan, sheet: Sheet) -> Answered | None:
     if attempt.slings.extensions:
         extra = f" + {sheet.give('extension', attempt.slings.length - attempt.load.sling_length, 'length')}"
     block = sheet.give("block_height", rig.block.height, "length")
-    sheave = sheet.give("sheave_radius", case.machine.reeving.sheave_radius, "length", 3)
+    sheave = sheet.give("sheave_radius", case.reeving.sheave_radius, "length", 3)
     length = sheet.given[0]
     part = sheet.work("estimate_part", f"({length} - {pivot[0]})/{pivot[0]}", "count")
     estimate = sheet.work("estimate", f"{part}", "count", 1, "up")

@@ -42,7 +42,7 @@ def _stop_worked(plan: planner.Plan, sheet: Sheet) -> Answered | None:
     radius = sheet.give("start_radius", start.radius, "length")
     path = sheet.give("drum_to_head", rig.drum_to_head(start.boom_length), "length")
     falls = sheet.give("falls", rig.falls)
-    sheave = sheet.give("sheave_radius", case.machine.reeving.sheave_radius, "length", 3)
+    sheave = sheet.give("sheave_radius", case.reeving.sheave_radius, "length", 3)
     block = sheet.give("block_height", rig.block.height, "length")
     least = sheet.give("stop_margin", case.values.stop_margin, "length")
     share = sheet.give("stop_margin_share", case.values.stop_margin_share, "share")

@@ -90,9 +90,12 @@ def deck(words: Words, planned: Planned, method: Mapping[str, Any], ids: str = "
 def told(words: Words, step: work.Step) -> Told:
     """What is said of a move wherever it stands: on its card, on the page of the working."""
     name, parts = step.name, step.parts
+    # a luffing jib moves on a main boom that is held
+    held = parts["held"] and name in words.get("cards.say_held")
+    texts = f"cards.{'say_held' if held else 'say'}.{name}"
     return Told(
         heading=words.say(f"cards.heading.{name}", **parts),
-        sentences=tuple(words.say(f"cards.say.{name}.{at}", **parts) for at in words.get(f"cards.say.{name}")),
+        sentences=tuple(words.say(f"{texts}.{at}", **parts) for at in words.get(texts)),
         aside=words.say(f"cards.aside.{name}", **parts) if name in words.get("cards.aside") else None,
     )
 

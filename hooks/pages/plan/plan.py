@@ -156,7 +156,7 @@ def title(words: Words, machine: Machine, configuration: Configuration, boom: st
     chart = configuration.chart(boom)
     assert chart
     first = configuration.id == addresses.first_configuration(machine, boom)
-    named: str = words.get("plan.title" if first else "plan.title_other")
+    named: str = words.get("plan.title" if first and configuration.jib is None else "plan.title_other")
     length = listed(machine, chart.boom_length)
     return named.format(machine=machine.name, boom=length, configuration=configuration.name)
 
@@ -283,7 +283,9 @@ def check(words: Words, planned: Planned) -> list[Group]:
             text = words.say(f"plan.check.groups.{name}.rows.{key}.{kind}", **parts)
             if key == "area" and "slew" in parts:
                 text = Markup("{} {}").format(text, words.say("plan.check.second", **parts))
-            if key == "limiter" and plan["kind"] == "telescopic":
+            if key == "limiter" and case.jib is not None:
+                text = Markup("{} {}").format(text, steps.on_jib(words, plan))
+            elif key == "limiter" and plan["kind"] == "telescopic":
                 text = Markup("{} {}").format(text, words.say("plan.check.telescoping"))
             rows.append((kind, text))
         found.append(Group(group["title"], rows))

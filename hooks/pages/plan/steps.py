@@ -63,6 +63,20 @@ def _before(words: Words, planned: Planned, boom: rounding.Pair, key: str) -> It
     yield words.say(f"plan.before_text.{key}", **parts)
     if key == "area" and "slew" in parts:
         yield words.say("plan.before_text.area_second", **parts)
+    if key == "limiter" and planned.case.jib is not None:
+        yield on_jib(words, planned.plan)
+
+
+def on_jib(words: Words, plan: Plan) -> Markup:
+    """What is other about a plan over a jib head."""
+    held = held_at(plan)
+    return words.say("plan.jib.held", angle=held) if held else words.say("plan.jib.fixed")
+
+
+def held_at(plan: Plan) -> str:
+    """Angle at which the main boom of a luffing jib is held; empty without one."""
+    angle = plan["inputs"].get("jib", {}).get("boom_angle_deg")
+    return "" if angle is None else rounding.degrees(angle, "near")
 
 
 def parts_before(words: Words, planned: Planned, boom: rounding.Pair) -> dict[str, Any]:
@@ -136,6 +150,7 @@ def _parts(words: Words, plan: Plan, one: Pass, at: int, place: tuple[Markup, Ma
     hung_here = move["move"] == "pick" and not any(m["move"] == "luff-in" for m in one["moves"][:at])
     under = metres(move["load_height_m"][1] or 0.0, "near")
     return {
+        "held": held_at(plan),
         "drum": said.place(words, inputs, move["layer"][1], move["wrap"][1]),
         "before": place[0],
         "radius": place[1],

@@ -13,8 +13,8 @@ from jinja2 import Environment
 from markupsafe import Markup
 
 from calc import rounding
-from calc.data.model import Data, Machine, Rule, RuleUse
-from calc.formulas import STANDARD_GRAVITY, boom, reeving
+from calc.data.model import Case, Data, Machine, Rule, RuleUse
+from calc.formulas import STANDARD_GRAVITY, reeving
 from calc.formulas.drum import position
 from calc.winding import firm
 from calc.winding.moves import counted
@@ -146,11 +146,17 @@ def _start(rig: Rig, plan: Plan) -> State:
     return State(length, plan["stops"]["start_radius_m"], hook, rig.falls, hung, hook, spread)
 
 
+def _along(case: Case) -> str:
+    """The parts of the rope from drum to head: along the boom, along the jib, what it is longer than both."""
+    boom, jib = f"{case.chart.boom_length:.2f} + ({case.machine.boom.rope_path_extra:.2f})", case.jib
+    return boom if jib is None else f"{boom} + {jib.length:.2f} + {jib.rope_longer_than_jib:.2f}"
+
+
 def _drum(crane: Crane) -> list[Line]:
     machine, values = crane.case.machine, crane.case.values
     first, last = crane.layers[0], crane.layers[-1]
     root, thick = machine.drum.groove_root_diameter, machine.rope.diameter
-    length, long = machine.rope.length, crane.case.chart.boom_length
+    length, long = machine.rope.length, crane.bending
     estimate = reeving.falls_estimate(length, long)
     return [
         Line(
@@ -173,7 +179,7 @@ def _drum(crane: Crane) -> list[Line]:
 
 def _start_of_work(rig: Rig, plan: Plan, start: State) -> list[Line]:
     crane, case, falls = rig.crane, rig.crane.case, rig.falls
-    at, values, load = case.machine.boom, case.values, plan["load"]
+    values, load, arm = case.values, plan["load"], crane.arm(start.boom_length)
     length, radius = start.boom_length, start.radius
     head, path, around = crane.head(length, radius), rig.drum_to_head(length), rig.between_falls
     on = counted(rig, start)
@@ -198,7 +204,7 @@ def _start_of_work(rig: Rig, plan: Plan, start: State) -> list[Line]:
     ]
     if plan["falls"]["exact"] is not None:
         reached = min(crane.usable_rope, case.machine.rope.length - case.firm_below)
-        round_one = f"pi*{case.machine.reeving.sheave_radius:.2f}"
+        round_one = f"pi*{case.reeving.sheave_radius:.2f}"
         found.append(
             Line(
                 "exact",
@@ -218,14 +224,13 @@ def _start_of_work(rig: Rig, plan: Plan, start: State) -> list[Line]:
         ),
         Line(
             "head",
-            f"{at.pivot_height:.2f} + sqrt({length:.2f}^2 - ({radius:.2f} - ({at.pivot_forward:.2f}))^2) "
+            f"{arm.pivot_height:.2f} + sqrt({arm.length:.2f}^2 - ({radius:.2f} - ({arm.pivot_forward:.2f}))^2) "
             f"= {head:.2f} m",
             metres(head, "down"),
         ),
         Line(
             "path",
-            f"P = {length:.2f} + ({at.rope_path_extra:.2f}) = {path:.2f} m;  "
-            f"w = {falls - 1}*pi*{case.machine.reeving.sheave_radius:.2f} = {around:.2f} m",
+            f"P = {_along(case)} = {path:.2f} m;  w = {falls - 1}*pi*{case.reeving.sheave_radius:.2f} = {around:.2f} m",
             rope(path + around, "near"),
         ),
         Line(
@@ -258,7 +263,7 @@ def _load(rig: Rig, plan: Plan, start: State) -> list[Line]:
     rated, falls, values = case.machine.winch.rated_line_pull, rig.falls, case.values
     strength = case.machine.rope.minimum_breaking_force
     weight = load["planned_kg"] * STANDARD_GRAVITY
-    k = case.machine.reeving.sheaves_to_drum
+    k = case.reeving.sheaves_to_drum
     head, fall = crane.head(start.boom_length, start.radius), rig.fall_length(start)
 
     def balance(e: float, lead: float) -> str:
@@ -290,7 +295,7 @@ def _load(rig: Rig, plan: Plan, start: State) -> list[Line]:
             "lead",
             balance(values.sheave_efficiency, lead),
             force(lead, "up"),
-            ("rolling_efficiency" if case.machine.reeving.bearings == "rolling" else "plain_efficiency",),
+            ("rolling_efficiency" if case.reeving.bearings == "rolling" else "plain_efficiency",),
         ),
         Line(
             "free",
@@ -350,7 +355,7 @@ def _result(rig: Rig, plan: Plan, best: Mapping[str, Any]) -> list[Line]:
     ]
     if best["firm_share_limit"] is not None:
         end = last["moves"][-1]["boom_length_m"][1]
-        upper = case.machine.reeving.upper_stop
+        upper = case.reeving.upper_stop
         found.append(
             Line(
                 "limit",
@@ -370,7 +375,7 @@ def _firm_from(rig: Rig, start: State) -> list[Line]:
     path = rig.drum_to_head(start.boom_length)
     pull, slack_pull = rig.free_lead_line(start), rig.free_lead_line(start.empty)
     area = values.rope_metal_factor * rope_of.diameter**2
-    across = crane.rope_weight * cos(boom.angle(start.boom_length, start.radius, case.machine.boom.pivot_forward))
+    across = crane.rope_weight * cos(crane.slope(start.boom_length, start.radius))
     begin = firm.firm_from(rig, start)
     return [
         Line(
