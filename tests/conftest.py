@@ -104,6 +104,8 @@ def build(
     environment = os.environ | {"FIRMWRAP_DAY": DAY, "NO_MKDOCS_2_WARNING": "1", "FIRMWRAP_PROFILE": profile}
     if data is not None:
         environment |= {"FIRMWRAP_DATA": str(data), "FIRMWRAP_CACHE": kept and str(KEPT_OF_CHANGED / kept)}
+    if kept and KEPT.exists() and not (KEPT_OF_CHANGED / kept).exists():
+        shutil.copytree(KEPT, KEPT_OF_CHANGED / kept)  # the teaching fleet, from which guidance pages quote
     if address is not None:
         environment["FIRMWRAP_SITE_URL"] = address
     call = [sys.executable, "-m", "mkdocs", "build", "--strict", "--quiet", "--site-dir", str(target)]
