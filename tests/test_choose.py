@@ -103,4 +103,6 @@ def test_nothing_in_the_fleet_beats_the_choice(machine: str) -> None:
         assert (found.quickest is None) == (not reaching)
         if found.quickest:
             assert min(reaching) > found.quickest.minutes - 5
-        assert found.firmest and max(share for _, share, _ in ways) <= found.firmest.firm_share + 0.005
+        assert (found.firmest is None) == (not ways)
+        if found.firmest:
+            assert max(share for _, share, _ in ways) <= found.firmest.firm_share + 0.005

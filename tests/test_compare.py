@@ -61,7 +61,10 @@ def test_text_and_back(whole: Record) -> None:
     [
         ("plan\t1\n", "base.txt:1: is no record of this form; write it with python -m calc record"),
         (f"{record.HEAD}\nday\n", "base.txt:2: is no line of a record; write it with python -m calc record"),
-        (f"{record.HEAD}\na\t1\na\t2\n", "base.txt:3: is no line of a record; write it with python -m calc record"),
+        (
+            f"{record.HEAD}\nday\t{DAY}\ninput/a/b\t1\ninput/a/b\t2\n",
+            "base.txt:4: is no line of a record; write it with python -m calc record",
+        ),
     ],
 )
 def test_what_is_no_record(text: str, problem: str) -> None:
@@ -325,8 +328,8 @@ def test_what_cannot_be_computed_is_told_where_it_begins(monkeypatch: pytest.Mon
     with pytest.raises(files.Errors) as caught:
         ahead.problems(HAND, DAY, ROOT / "tests/cases/crane", {})
     assert [str(problem) for problem in caught.value.problems] == [
-        f"crane/rulebook/stop-margin.yaml:7: versions[2027-03-01]: from 2027-03-01 on {machine} cannot be computed: "
-        "stop_margin is 1.0; it lies below 1; correct what begins that day"
+        f"tests/cases/crane/rulebook/stop-margin.yaml:7: versions[2027-03-01]: from 2027-03-01 on {machine} cannot be "
+        "computed: stop_margin is 1.0; it lies below 1; correct what begins that day"
         for machine in ("hand-lattice", "hand-telescopic")
     ]
 

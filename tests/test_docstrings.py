@@ -20,7 +20,7 @@ from typing import Any
 
 import pytest
 from a_record import a_record
-from conftest import DAY
+from conftest import DATA, DAY
 from data_folder import keep_booms
 
 import calc
@@ -112,7 +112,9 @@ def called(tmp_path_factory: pytest.TempPathFactory) -> set[Any]:
     chart = rules.parent / "chart.csv"
     chart.write_text("radius (m),54 m (t)\n10,92.8\n12,69\n", encoding="utf-8")
     record = rules.parent / "record.json"
-    record.write_text(json.dumps(a_record()), encoding="utf-8")
+    exported = a_record()
+    exported["plan"]["revision"] = DATA.machines["bittern"].revision
+    record.write_text(json.dumps(exported), encoding="utf-8")
     for value in [value for module in MODULES.values() for value in vars(module).values()]:
         clear = getattr(value, "cache_clear", None)  # what is kept is not called again
         if clear:
