@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc.cli.commands import main
-from calc.data import files
+from calc.data import files, look_up
 from calc.intake import chart_csv
 
 RULES = ROOT / "rules"
@@ -178,6 +178,24 @@ def test_there_and_back_for_every_configuration_of_the_fleet(tmp_path: Path, mac
         printed = tmp_path / "printed.yaml"
         printed.write_text(f"configurations:\n{chart_csv.printed(found.configuration)}\n", encoding="utf-8")
         assert files.read(printed, "printed").data == {"configurations": [configuration]}
+
+
+def test_a_table_is_held_against_the_arm_with_its_jib(tmp_path: Path) -> None:
+    """39 m of boom and 9 m of jib in line, 1.2 m behind the slew axis: the jib head comes to 46.8 m and no further."""
+    facts = chart_csv.facts(RULES, "plover", "jib-9m-0deg")
+    assert read(tmp_path, "radius (m),39 m (t)\n40,1\n46.7,0.5\n", facts).configuration["jib"] == "jib-9m-0deg"
+    (said,) = wrong(tmp_path, "radius (m),39 m (t)\n40,1\n47,0.5\n", facts)
+    assert "radius 47 m is out of reach: this boom ends 46.8 m from the slew axis" in said
+
+
+def test_a_jib_that_the_boom_does_not_have(tmp_path: Path) -> None:
+    (tmp_path / "machines").mkdir()
+    text = (RULES / "machines/plover.yaml").read_text(encoding="utf-8")
+    there = tmp_path / "machines/plover.yaml"
+    there.write_text(text.replace("    jib: jib-9m-0deg\n", "    jib: jib-10m\n"), encoding="utf-8")
+    with pytest.raises(look_up.Unknown, match="no jib 'jib-10m' at the boom of plover; known: jib-9m-0deg jib-9m"):
+        chart_csv.facts(tmp_path, "plover", "jib-9m-0deg")
+    assert chart_csv.facts(tmp_path, "plover", "jib-9m-30deg").jib
 
 
 NUMBER = st.decimals(min_value="0.1", max_value="999", places=1).map(str)

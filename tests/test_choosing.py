@@ -145,7 +145,7 @@ def test_what_cannot_win_is_not_planned(monkeypatch: pytest.MonkeyPatch) -> None
 def test_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     """What was chosen, what it was chosen against, and the refusal where no method is left."""
     one = case()
-    crane: Any = SimpleNamespace(beds=((2, 300.0),))
+    crane: Any = SimpleNamespace(beds=((2, 300.0),), bending=50.0)
     monkeypatch.setattr(planner, "exact_falls", lambda found: 10.5)
     monkeypatch.setattr(planner, "crane_of", lambda of: crane if of is one else None)
     monkeypatch.setattr(planner, "towards_aim", lambda found: found)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import pi
+from math import acos, pi
 from types import SimpleNamespace
 from typing import Any
 
@@ -20,7 +20,8 @@ FIRST = pi * 12.6
 
 
 def timed(load_return: str = "helper-machine", **changed: float) -> Any:
-    """Rope on the drum is the hook height; the head stands at 50 m less the radius; charts of 20, 25, 35 and 40 m."""
+    """Rope on the drum is the hook height; the head stands at 50 m less the radius; the boom turns 1 m forward
+    of the slew axis; charts of 20, 25, 35 and 40 m."""
     given = {
         "pay_out_speed": 0.5,
         "pick_time": 300.0,
@@ -38,7 +39,7 @@ def timed(load_return: str = "helper-machine", **changed: float) -> Any:
     }
     values = SimpleNamespace(**given | {name: value for name, value in changed.items() if name in given})
     winch = SimpleNamespace(power=changed.get("power", 1e9))
-    at_boom = SimpleNamespace(telescoping=0.1, luffing=0.01, pivot_forward=1.0, load_return=load_return)
+    at_boom = SimpleNamespace(telescoping=0.1, load_return=load_return)
     return SimpleNamespace(
         falls=4,
         rope_on_drum=lambda state: state.hook_height,
@@ -46,9 +47,10 @@ def timed(load_return: str = "helper-machine", **changed: float) -> Any:
         crane=SimpleNamespace(
             layers=LAYERS,
             head=lambda length, radius: 50.0 - radius,
+            slope=lambda length, radius: acos((radius - 1.0) / length),
             charts=[SimpleNamespace(boom_length=length) for length in (20.0, 25.0, 35.0, 40.0)],
             line_speeds=tuple((0.42 + 0.04 * above) / 0.42 for above in range(len(LAYERS))),
-            case=SimpleNamespace(values=values, machine=SimpleNamespace(winch=winch, boom=at_boom)),
+            case=SimpleNamespace(values=values, machine=SimpleNamespace(winch=winch, boom=at_boom), luffing=0.01),
         ),
     )
 

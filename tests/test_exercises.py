@@ -190,7 +190,8 @@ def test_load_is_that_of_the_plan(one: Exercise) -> None:
     pounds = rounding.KILOGRAMS_PER_POUND
     for at, unit, by in ((0, 1000, 0.01), (1, pounds, 10)):
         got = {key: float(text) for key, text in answer(one, at).items()}
-        assert got["least"] == pytest.approx(rounding.step(load["minimum_kg"] / unit, by, "up"))
+        # a plan tells kilograms to six decimals: what is a whole step but for the last of them is that step
+        assert got["least"] == pytest.approx(rounding.step((load["minimum_kg"] - 5e-7) / unit, by, "up"))
         assert got["weights"] == pytest.approx(load["net_kg"] / unit, abs=3 * by)
         assert got["total"] == pytest.approx(load["planned_kg"] / unit, abs=3 * by)
 
@@ -397,7 +398,10 @@ def test_warning_height_on_paper(one: Exercise) -> None:
 
 @of_topic("passes")
 def test_passes_on_paper(one: Exercise) -> None:
-    """D = D_pick + n*(drop of the head + what the slings are longer); firm up to D less the overlap."""
+    """D = D_pick + n*(drop of the head + what the slings are longer); firm up to D less the overlap.
+
+    Step by step two heads are rounded to the millimetre, n times over, and D to the decimetre: half of it either way.
+    """
     given = by_key(one)
     rows = [[float(str(cell.text)) for cell in row if isinstance(cell, Shown)] for row in one.worked[0].tables[0].rows]
     high = head(given, given["start_radius"])
@@ -409,7 +413,8 @@ def test_passes_on_paper(one: Exercise) -> None:
     got = answer(one)
     assert [int(got["passes"])] == enough[:1] if "passes" in got else not enough
     last = ends[enough[0] - 1 if enough else -1]
-    assert 0 <= last - given["firm_from"] - float(got["firm"]) < 1.2
+    rounded = 0.05 + 0.001 * given["falls"]
+    assert -rounded <= last - given["firm_from"] - float(got["firm"]) < 1 + rounded
 
 
 def test_every_text_is_there_and_every_word_is_used() -> None:

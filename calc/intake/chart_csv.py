@@ -22,7 +22,7 @@ from calc.checks import plausible
 from calc.checks.charts import problems as problems_of_charts
 from calc.data import build, files, folders, look_up, schema, units
 from calc.data.files import Document, Errors, Problem, Where
-from calc.data.model import Boom, Chart, Configuration
+from calc.data.model import Boom, Chart, Configuration, Jib
 from calc.data.units import FACTORS
 from calc.intake import csv_table
 from calc.intake.csv_table import Sheet
@@ -38,12 +38,13 @@ US = ("ft", "in")
 
 @dataclass(frozen=True)
 class Facts:
-    """What a table is held against: the boom of its crane; id and name of the configuration it is for."""
+    """What a table is held against: the boom of its crane; id, name and jib of the configuration it is for."""
 
     kind: str
     boom: Boom
     configuration: str
     name: str
+    jib: Jib | None = None
 
 
 @dataclass
@@ -84,8 +85,8 @@ def facts(folder: Path, machine_id: str, configuration_id: str | None) -> Facts:
     """What a table for a configuration of a machine is held against, from the machine's file in a data `folder`.
 
     The file may be unfinished: kind and boom are enough.  Without a `configuration_id`, the first-listed one.
-    Errors: look_up.Unknown when there is no file for `machine_id`, and no configuration to take; files.Errors for what
-    is wrong with kind and boom.
+    Errors: look_up.Unknown when there is no file for `machine_id`, no configuration to take, or no such jib at the
+    boom; files.Errors for what is wrong with kind and boom.
     """
     raw, document = _file(folder, machine_id)
     wrong = [p for p in document.problems if p.where.partition(".")[0] in ("", *NEEDED)]
@@ -97,8 +98,14 @@ def facts(folder: Path, machine_id: str, configuration_id: str | None) -> Facts:
         text = f"{machine_id} lists no configuration yet; name this one by --configuration, like full-counterweight"
         raise look_up.Unknown(text)
     id = configuration_id or str(listed[0]["id"])
-    name = next((str(one["name"]) for one in listed if one["id"] == id), id.replace("-", " ").capitalize())
-    return Facts(raw["kind"], build.made(Boom, raw["boom"]), id, name)
+    own = next((one for one in listed if one["id"] == id), {})
+    boom = build.made(Boom, raw["boom"])
+    rigged = own.get("jib")
+    jib = next((one for one in boom.jibs if one.id == rigged), None)
+    if rigged and jib is None:
+        known = [one.id for one in boom.jibs]
+        raise look_up.Unknown(f"no jib {rigged!r} at the boom of {machine_id}; known: {' '.join(known) or 'none'}")
+    return Facts(raw["kind"], boom, id, str(own.get("name") or id.replace("-", " ").capitalize()), jib)
 
 
 def configuration(folder: Path, machine_id: str, configuration_id: str | None) -> dict[str, Any]:
@@ -169,7 +176,7 @@ def read(path: Path, facts: Facts) -> Read:
     wrong = wrong or [p for p in schema.problems(table, "machine") if p.where] or list(problems_of_charts(table))
     if not wrong:
         charts = build.made(Configuration, table.data["configurations"][0]).charts
-        odd = list(plausible.chart_oddities(facts.kind, facts.boom, charts, HERE))
+        odd = list(plausible.chart_oddities(facts.kind, facts.boom, charts, HERE, facts.jib))
         system = "us" if titles[0][1] in US else "metric"
         wrong = [table.problem(o.path, o.text.of(system)) for o in odd if o.contradiction]
     if wrong:
@@ -210,7 +217,8 @@ def _is_length(text: str) -> bool:
 def _fill(table: ChartTable, sheet: Sheet, titles: list[tuple[str, str]], facts: Facts) -> Iterator[Problem]:
     """Put every cell where a machine's file has it; yields those that are no number and radii out of order."""
     charts: list[dict[str, Any]] = [{"boom_length": length, "rows": []} for length, _ in titles[1:]]
-    table.data = {"configurations": [{"id": facts.configuration, "name": facts.name, "charts": charts}]}
+    named = {"id": facts.configuration, "name": facts.name} | ({"jib": facts.jib.id} if facts.jib else {})
+    table.data = {"configurations": [named | {"charts": charts}]}
     for column in range(1, len(titles)):
         table.put((*HERE, "charts", column - 1), sheet.header_line, column)
     largest = 0.0
@@ -286,6 +294,7 @@ def printed(configuration: dict[str, Any]) -> str:
               - [10 m, 55 t]
     """
     lines = [f"  - id: {configuration['id']}", f"    name: {json.dumps(configuration['name'], ensure_ascii=False)}"]
+    lines += [f"    jib: {configuration['jib']}"] if "jib" in configuration else []
     lines.append("    charts:")
     for chart in configuration["charts"]:
         lines.append(f"      - boom_length: {chart['boom_length']}")
