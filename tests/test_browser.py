@@ -48,7 +48,7 @@ def _lowered(plan: dict[str, Any]) -> float:
 def test_three_taps_to_a_plan(page: Page, address: str, built: Path) -> None:
     page.goto(address)
     page.locator("main a[href*='machines/bittern/']").first.click()
-    page.locator("main a[href$='54m/']").first.click()
+    page.locator("main a.fw-tile--boom[href$='54m/']").first.click()
     assert urlsplit(page.url).path.endswith("/machines/bittern/54m/")
     plan = _plan(built, "bittern", "54m")
     shown = {

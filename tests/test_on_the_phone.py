@@ -109,6 +109,7 @@ def written() -> list[str]:
     texts += [sling.name for yard in DATA.yards.values() for sling in (yard.slings, *yard.extensions)]
     for machine in DATA.machines.values():
         texts += [machine.source_title, *(over.reason for over in machine.overrides)]
+        texts += [configuration.name for configuration in machine.configurations]
         texts += [finding.answer for finding in machine.findings if finding.answer]
     for log in DATA.upkeep.values():
         texts += [entry.note for entry in log.log] + [reading.note for reading in log.readings]

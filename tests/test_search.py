@@ -148,7 +148,7 @@ ALSO = {  # what people type, and the page that answers; the list is the one of 
     "slack rope": "guidance/glossary/", "loose rope": "guidance/", "two-block": "guidance/glossary/",
     "anti two block": "guidance/glossary/", "deadwraps": "guidance/glossary/", "lbs": "guidance/glossary/",
     "permit": "guidance/preparing/", "cold": "", "frost": "rules/cold/", "minus 20": "rules/cold/",
-    "-20": "rules/cold/", "barge": "rules/ground/", "runner": "rules/two-hoists/",
+    "-20": "rules/cold/", "barge": "rules/ground/", "runner": "rules/jib-held/",
     "whip": "rules/two-hoists/", "auxiliary": "rules/two-hoists/", "snagged": "guidance/pulled-in-rope/",
 }  # fmt: skip
 
@@ -251,7 +251,9 @@ def test_the_index_holds_titles_and_summaries_only(built: Path) -> None:
             said = rf"boom {length} m \({length}m\), {length} ft \({length}ft\)"
             found = re.search(said, doc["text"])
             assert found and found[1] == found[2] and found[3] == found[4], doc
-            assert not re.search(r"\d", doc["text"].partition("<p>")[2].replace(found[0], "")), doc
+            configuration = doc["title"].partition(", boom ")[2].partition(", ")[2] or "no name"
+            left = doc["text"].partition("<p>")[2].replace(found[0], "").replace(configuration, "")
+            assert not re.search(r"\d", left), doc
     size = len(file.read_bytes())
     packed = len(gzip.compress(file.read_bytes(), 9))
-    assert size < 110_000 and packed < 25_000, (size, packed)
+    assert size < 130_000 and packed < 30_000, (size, packed)

@@ -247,7 +247,7 @@ def test_a_wrong_setting_stops_the_build(tmp_path: Path, extra: dict[str, object
         (
             "FIRMWRAP_SITE_URL",
             'https://yard.org/"><script>',
-            """FIRMWRAP_SITE_URL: 'https://yard.org/"><script>' is no address of a site; """
+            """FIRMWRAP_SITE_URL: 'https://yard.org/"><script>/' is no address of a site; """
             "write one like https://example.org/cranes/",
         ),
         ("FIRMWRAP_JOBS", "0", "FIRMWRAP_JOBS: '0' is no number of processes; write 1 or more"),

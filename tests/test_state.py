@@ -22,7 +22,7 @@ from calc.winding.rig import Crane
 
 SCHEMA = json.loads((ROOT / "rules/schema/state.schema.json").read_text(encoding="utf-8"))
 DAYS = ("2026-11-02", "2026-11-09", "2026-11-20", DAY)
-KEYS = [(id, day) for id in DATA.upkeep for day in DAYS]
+KEYS = [(id, day) for id, upkeep in DATA.upkeep.items() for day in DAYS if upkeep.log[0].day <= day]
 every_state = pytest.mark.parametrize("found", KEYS, ids=["-".join(key) for key in KEYS], indirect=True)
 
 
@@ -240,7 +240,9 @@ def test_after_its_plan_the_drum_is_as_ready_as_it_said(found: DrumState) -> Non
     after = replace(now, stack=stack)
     firm = {n: not beds.bed(crane, after, bed, unreached_limit(crane)).loose for n, bed in crane.beds}
     promised = found["plan"]["ready_for_falls"]
-    assert promised is not None
+    if promised is None:  # it reaches too little of the rope, and says so
+        assert not any(firm.values())
+        return
     assert all(firm[falls] for falls in firm if falls >= promised)
     assert promised == min(firm) or not firm[promised - 1], "it promises no less than it does"
 

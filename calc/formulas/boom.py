@@ -156,7 +156,7 @@ def arm_with_jib(boom_length: float, jib_length: float, offset: float) -> float:
 
     Returns: [m].  Errors: ValueError out of range.  Source: law of cosines in the triangle of boom, jib and arm.
 
-    >>> round(arm_with_jib(3.0, 4.0, 1.5707963268), 6)
+    >>> round(arm_with_jib(3.0, 4.0, 1.5707963267), 6)
     5.0
     """
     _above_zero("boom_length", boom_length)
@@ -177,7 +177,7 @@ def jib_angle(boom_length: float, jib_length: float, offset: float) -> float:
 
     Returns: [rad].  Errors: ValueError out of range.  Source: law of sines in the same triangle.
 
-    >>> round(jib_angle(3.0, 4.0, 1.5707963268), 6)
+    >>> round(jib_angle(3.0, 4.0, 1.5707963267), 6)
     0.927295
     """
     return asin(jib_length * sin(offset) / arm_with_jib(boom_length, jib_length, offset))
