@@ -45,7 +45,11 @@ def turn(folder: Path) -> Iterator[None]:
 
 
 def not_written(error: OSError) -> str:
-    """What is wrong when a file cannot be written."""
+    """What is wrong when a file cannot be written.
+
+    >>> not_written(OSError(28, "No space left on device"))
+    'cannot be written: No space left on device; nothing was changed, make room or take another folder'
+    """
     return f"cannot be written: {error.strerror}; nothing was changed, make room or take another folder"
 
 

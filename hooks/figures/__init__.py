@@ -16,7 +16,7 @@ px and no letter under 14 px on a phone 360 px wide; a name stands beside its pa
     fig-band         hatching of the load band   fig-stop         stop height
     fig-stage        listed boom lengths passed  fig-hatch        lines of the hatching
     fig-dim          dimension lines             fig-count        boom and falls where the drum is counted
-    fig-rise         upright dimensions
+    fig-rise         upright dimensions          fig-jib          jib, from the boom head to its own
     fig-mark         lettered marker
     fig-lead         leader lines                fig-barrel, fig-flange  the drum itself
     fig-dead, fig-unreached, fig-firm, fig-loose wraps by state; fig-off rope not on the drum
