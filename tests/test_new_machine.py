@@ -107,7 +107,9 @@ def test_what_is_switched_off_stands_in_its_place(tmp_path: Path) -> None:
     """Every line switched on by taking the sign away: each field of the schema once, where the schema has it."""
     text = new_machine.text("osprey", DAY, PROFILES["iso"])
     path = tmp_path / "osprey.yaml"
-    path.write_text(re.sub(r"(?m)^( *)# ( *(- )?[a-z_]+:)$", r"\1\2", text), encoding="utf-8")
+    for inner in ("(?:# )?", ""):  # a line may be switched off inside a part that is
+        text = re.sub(rf"(?m)^( *)# ( *{inner}(- )?[a-z_]+:)$", r"\1\2", text)
+    path.write_text(text, encoding="utf-8")
     document = files.read(path, "osprey.yaml")
     assert {problem.text for problem in document.problems} == {files._REFUSED["null"]}
     found = {tuple(step for step in place if isinstance(step, str)) for place in document.lines}
