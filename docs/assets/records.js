@@ -87,7 +87,7 @@ function section(heading, all) {
     const at = shown.childElementCount;
     shown.append(...all.slice(at, at + AT_ONCE).map(add));
     const left = all.length - shown.childElementCount;
-    more.textContent = fill(words.more, { left });
+    more.textContent = fill(words.show_more, { left });
     more.hidden = left === 0;
   };
   grow();
