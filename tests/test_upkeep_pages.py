@@ -136,8 +136,9 @@ def test_the_order_beside_the_rope_on_the_drum(machine: str) -> None:
             in said
         )
     assert "Never move the anchor to suit" in said
-    for code in found["deviations"]:
-        assert code == "back-tension-below" and machine == "dunlin"
+    # Wound on with 4 kN and with 5 kN, both below 2.5 % of 205 kN.
+    assert found["deviations"] == (["back-tension-below"] if machine in ("dunlin", "plover") else [])
+    if found["deviations"]:
         assert "less back tension than the rule asks for" in text(html.partition("<h2")[0])
 
 
