@@ -267,12 +267,12 @@ def test_a_lattice_boom_stays_and_a_telescopic_one_is_set_as_it_does_best() -> N
                 last = made.attempt.best.passes[-1]
                 ready_for = [bed["falls"] for bed in found["beds"] if bed["bed_m"] <= last.firm_to]
                 begins = max(found["dead_rope_m"] + 0.35 * found["layers"][0]["rope_m"][1], case.firm_below)
-                if last.firm_from <= begins and min(ready_for) <= rigged:
+                if last.firm_from <= begins and min(ready_for, default=rigged + 1) <= rigged:
                     values, falls = case.values, made.attempt.rig.falls
                     setting_up = values.setting_up_time + falls * values.reeving_time
                     done.append((made.attempt.best.duration + setting_up, configuration.id, chart.slug))
         assert min(done)[1:] == (found["plan"]["configuration"], found["plan"]["boom"])
-        assert len({boom for *_, boom in done}) > 1
+        assert machine.boom.jibs or len({boom for *_, boom in done}) > 1  # with a jib few booms do
 
 
 def test_where_nothing_can_be_planned_none_is_named() -> None:
