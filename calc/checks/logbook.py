@@ -134,8 +134,8 @@ def _names(done: Work | PreTensioning | ReReeving, machine: Machine) -> _Wrong:
 def _most_falls(done: Work | PreTensioning | ReReeving, machine: Machine) -> int:
     """Most falls at the head of the boom, or of the jib of the configuration that is written."""
     configuration = machine.configuration(done.configuration) if done.configuration else None
-    jib = configuration and machine.jib(configuration)
-    return (jib or machine).reeving.most_falls
+    jib = machine.jib(configuration) if configuration else None
+    return machine.reeving_with(jib).most_falls
 
 
 def _rigged(done: Work | PreTensioning | ReReeving, machine: Machine, case_for: CaseFor, rope_length: float) -> _Wrong:

@@ -7,6 +7,7 @@ declared: `declared`.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Annotated, Any, Literal, TypedDict
 
 from calc.data import rule_values
@@ -354,7 +355,6 @@ class Boom:
         Fields(
             luffing_per_minute=Annotated[
                 Angle,
-                AngleOrZero,
                 "Luffing in one minute",
                 asked("8 deg", "Data of the boom motion: the whole range divided by its time"),
             ]
@@ -382,6 +382,10 @@ class Boom:
         tuple[Annotated[Jib, "One jib as rigged: length and offset, or length and angle of the main boom"], ...],
         "Jibs and runners with which pre-tensioning is planned",
     ] = ()
+
+    def jib(self, id: str | None) -> Jib | None:
+        """The jib with this `id`; None where there is no such jib, and without an id."""
+        return next((jib for jib in self.jibs if jib.id == id), None)
 
     def least_angle_with(self, jib: Jib | None) -> float:
         """Least angle of the main boom, or of the luffing `jib` on a boom that is held [rad]."""
@@ -601,7 +605,11 @@ class Machine:
 
     def jib(self, configuration: Configuration) -> Jib | None:
         """The jib the charts of a `configuration` hold for; None where they hold for the main boom."""
-        return next((jib for jib in self.boom.jibs if jib.id == configuration.jib), None)
+        return self.boom.jib(configuration.jib)
+
+    def reeving_with(self, jib: Jib | None) -> Reeving:
+        """The head the falls hang from: that of a `jib`, where one is rigged."""
+        return self.reeving if jib is None else jib.reeving
 
     def on_jib(self, configuration_id: str | None) -> str | None:
         """The same configuration where its charts hold for a jib; None where a log need not say which one it was."""
@@ -708,15 +716,15 @@ class Case:
     firm_below: float = 0.0
     listed_rope: float | None = None
 
-    @property
+    @cached_property  # asked in every state of a plan, as the head is
     def jib(self) -> Jib | None:
         """The jib the charts of the configuration hold for; None where the rope runs over the head of the main boom."""
         return self.machine.jib(self.configuration)
 
-    @property
+    @cached_property
     def reeving(self) -> Reeving:
         """The head the falls hang from: that of the jib, where one is rigged."""
-        return self.machine.reeving if self.jib is None else self.jib.reeving
+        return self.machine.reeving_with(self.jib)
 
     @property
     def luffing(self) -> float:
@@ -773,6 +781,10 @@ class Data:
     revisions: Mapping[str, tuple[Machine, ...]] = field(default_factory=dict)  # beside those in `machines`
     # by machine id the entries of its log that change the length of the rope: day, and where they stand
     lengths: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
+
+    def holds(self, machine: Machine) -> bool:
+        """Whether a `machine` is one of these, just as it is."""
+        return self.machines.get(machine.id) == machine
 
     def at(self, day: str) -> "Data":
         """The same data with every machine in its revision of the `day`; a machine that begins later is left out."""

@@ -101,7 +101,7 @@ def facts(folder: Path, machine_id: str, configuration_id: str | None) -> Facts:
     own = next((one for one in listed if one["id"] == id), {})
     boom = build.made(Boom, raw["boom"])
     rigged = own.get("jib")
-    jib = next((one for one in boom.jibs if one.id == rigged), None)
+    jib = boom.jib(rigged)
     if rigged and jib is None:
         known = [one.id for one in boom.jibs]
         raise look_up.Unknown(f"no jib {rigged!r} at the boom of {machine_id}; known: {' '.join(known) or 'none'}")

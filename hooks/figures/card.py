@@ -208,7 +208,7 @@ def _then(at: Frame, plan: Plan, scene: Scene) -> Markup:
     """Boom, falls, block, slings and load before the move, all in one thin dashed line."""
     move = scene.move
     _, hook_y = at.at(move["radius_m"][0], move["hook_height_m"][0])
-    lines = f"M{_drawn(at.boom(move['boom_length_m'][0], move['radius_m'][0]))}V{number(hook_y)}"
+    lines = f"{_line(*at.boom(move['boom_length_m'][0], move['radius_m'][0]))}V{number(hook_y)}"
     return Markup('<path class="card-then" d="{}"/>').format(lines + _hanging(at, plan, scene, 0))
 
 
@@ -218,7 +218,7 @@ def _now(at: Frame, plan: Plan, scene: Scene) -> Markup:
     move = scene.move
     boom = at.boom(move["boom_length_m"][1], move["radius_m"][1])
     (x1, y1), (x2, y2), y_head = boom[0], boom[1], boom[-1][1]
-    out = [Markup('<path class="card-boom" d="M{}"/>').format(_drawn(boom))]
+    out = [Markup('<path class="card-boom" d="{}"/>').format(_line(*boom))]
     if plan["kind"] == "telescopic":
         share = min(1.0, min(c["boom_length_m"] for c in at.inputs["charts"]) / move["boom_length_m"][1])
         base = f"M{number(x1)} {number(y1)}l{number(share * (x2 - x1))} {number(share * (y2 - y1))}"
@@ -238,10 +238,6 @@ def _now(at: Frame, plan: Plan, scene: Scene) -> Markup:
     elif scene.waiting is not None:
         out.append(Markup('<path class="card-line" d="{}"/>').format(_load(at, plan, scene.waiting, 0.0)))
     return Markup("").join(out)
-
-
-def _drawn(line: list[tuple[float, float]]) -> str:
-    return " ".join(f"{number(x)} {number(y)}" for x, y in line)
 
 
 def _under(move: Move, end: int) -> float:

@@ -103,8 +103,8 @@ class Frame:
 
     def turns_about(self, boom_length: float) -> tuple[tuple[float, float], float]:
         """Where the head turns when the boom, or its luffing jib, luffs, and how far off it is in the drawing."""
-        _, forward, height = arm(self.inputs, boom_length)
-        return self.at(forward, height), arm(self.inputs, boom_length)[0] * self.scale
+        length, forward, height = arm(self.inputs, boom_length)
+        return self.at(forward, height), length * self.scale
 
 
 def arm(inputs: Inputs, boom_length: float) -> tuple[float, float, float]:

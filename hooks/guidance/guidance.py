@@ -218,7 +218,7 @@ def guide(
             places[rule.id] = addresses.rule(rule.id)
     taught, fleet = lessons.data, lessons.told
     named = Plans(taught, fleet)
-    there = {id for id, machine in taught.machines.items() if data.machines.get(id) == machine}
+    there = {id for id, machine in taught.machines.items() if data.holds(machine)}
     titles = dict(named.pages(words))
     for machine, page in product(taught.machines.values(), addresses.OF_CRANE):
         part = words.get(f"frame.parts.{page}")

@@ -79,7 +79,7 @@ class Shower:
     def plan(self, exercise: Exercise) -> str | None:
         """Address of the plan an exercise is taken from, where the site has it."""
         case, machine = exercise.case, exercise.machine
-        there = case and self.data.machines.get(machine.id) == machine
+        there = case and self.data.holds(machine)
         return addresses.plan(machine, case.configuration.id, case.chart.slug) if case and there else None
 
 
