@@ -17,7 +17,7 @@ from pathlib import Path
 import data_folder
 import pytest
 from axe_playwright_python.base import AXE_SCRIPT
-from playwright.sync_api import BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from calc.checks import loader
 from calc.winding.plan_fields import Plan
@@ -215,16 +215,32 @@ def address(built: Path, serve: Callable[[Path], str]) -> str:
     return serve(built)
 
 
-@pytest.fixture(scope="module")
-def phone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[BrowserContext]:
-    """Chromium with a screen of 360 x 740."""
+def chromium() -> str:
+    """Where Chromium is; a test that needs it is skipped where it is not installed, but never in CI."""
     if CHROMIUM is None:
         assert not os.environ.get("CI"), "CI runs the browser tests; install Chromium"
         pytest.skip("Chromium is not installed; these tests run where it is")
+    return CHROMIUM
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """Chromium for tests that open phones of their own."""
+    path = chromium()
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, headless=True, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def phone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[BrowserContext]:
+    """Chromium with a screen of 360 x 740."""
+    path = chromium()
     with sync_playwright() as playwright:
         context = playwright.chromium.launch_persistent_context(
             str(tmp_path_factory.mktemp("profile")),
-            executable_path=CHROMIUM,
+            executable_path=path,
             headless=True,
             args=FLAGS,
             viewport={"width": 360, "height": 740},

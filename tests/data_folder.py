@@ -39,6 +39,13 @@ def copy_to(folder: Path, machines: tuple[str, ...] = MACHINES) -> Path:
     return rules
 
 
+def only(machine: str, rules: Path) -> Path:
+    """A copy of all data as `rules`, with the files of no other machine."""
+    others = [path.stem for path in (RULES / "machines").glob("*.yaml") if path.stem != machine]
+    left_out = shutil.ignore_patterns(*(f"{other}{end}" for other in others for end in (".yaml", ".*.yaml")))
+    return Path(shutil.copytree(RULES, rules, ignore=left_out))
+
+
 def fewer(rules: Path) -> None:
     """Leave of a copy of all data the cranes and boom lengths of FEWER and the logs of LOGS; all of it stays in
     `make long`.  Guidance pages quote the fleet that ships."""

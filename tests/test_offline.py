@@ -18,8 +18,8 @@ from urllib.parse import urlsplit
 
 import pytest
 import yaml
-from conftest import CHROMIUM, DATA, DAY, FLAGS, ROOT, once, open_search
-from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
+from conftest import DATA, DAY, ROOT, once, open_search
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 from playwright.sync_api import TimeoutError as BrowserTimeout
 from static_host import Host, documented_headers
 
@@ -250,18 +250,8 @@ NewPhone = Callable[[str], Phone]
 NewHost = Callable[..., Host]
 
 
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    if CHROMIUM is None:
-        pytest.skip("Chromium is not installed; these tests run where it is")
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, headless=True, args=FLAGS)
-        yield browser
-        browser.close()
-
-
 @pytest.fixture
-def new_phone(browser: Any) -> Iterator[NewPhone]:
+def new_phone(browser: Browser) -> Iterator[NewPhone]:
     contexts = []
 
     def make(address: str) -> Phone:
@@ -289,7 +279,7 @@ def host(tmp_path: Path) -> Iterator[NewHost]:
         one.stop()
 
 
-def test_first_visit_is_light(browser: Any, address: str) -> None:
+def test_first_visit_is_light(browser: Browser, address: str) -> None:
     """Everything that the start page asks for before the copy is fetched, packed as a server packs it."""
     context = browser.new_context(service_workers="block")
     page = context.new_page()
@@ -548,7 +538,7 @@ def test_large_fleet_is_saved_crane_by_crane(new_phone: NewPhone, host: NewHost,
     assert not mine.wrong
 
 
-def test_old_data_says_so_loudly(browser: Any, address: str) -> None:
+def test_old_data_says_so_loudly(browser: Browser, address: str) -> None:
     """Both sides of the age in mkdocs.yml."""
     config = re.search(r"old_after_days: (\d+)", (ROOT / "mkdocs.yml").read_text(encoding="utf-8"))
     assert config
@@ -570,7 +560,7 @@ def test_old_data_says_so_loudly(browser: Any, address: str) -> None:
     )
 
 
-def test_what_is_known_is_shown_before_the_first_paint(browser: Any, address: str) -> None:
+def test_what_is_known_is_shown_before_the_first_paint(browser: Browser, address: str) -> None:
     context = browser.new_context(service_workers="block")
     page = context.new_page()
     page.goto(address)

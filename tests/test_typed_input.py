@@ -12,13 +12,13 @@ import io
 import json
 import os
 import re
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
+import data_folder
 import pytest
 from a_record import a_record
-from conftest import DAY, ROOT
+from conftest import DAY
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -65,9 +65,7 @@ def changed(content: bytes, changes: list[tuple[float, int, bytes]]) -> bytes:
 @pytest.fixture(scope="module")
 def rules(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The data of one crane."""
-    others = [path.stem for path in (ROOT / "rules/machines").glob("*.yaml") if path.stem != "bittern"]
-    left_out = shutil.ignore_patterns(*(f"{other}{end}" for other in others for end in (".yaml", ".*.yaml")))
-    return Path(shutil.copytree(ROOT / "rules", tmp_path_factory.mktemp("typed") / "rules", ignore=left_out))
+    return data_folder.only("bittern", tmp_path_factory.mktemp("typed") / "rules")
 
 
 @pytest.fixture(scope="module")

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import data_folder
 import pytest
 from a_record import a_record
 from conftest import DAY, ROOT
@@ -24,9 +25,7 @@ from calc.intake import put, run_sheet
 @pytest.fixture
 def rules(tmp_path: Path) -> Path:
     """The data of one crane."""
-    others = [path.stem for path in (ROOT / "rules/machines").glob("*.yaml") if path.stem != "bittern"]
-    left_out = shutil.ignore_patterns(*(f"{other}{end}" for other in others for end in (".yaml", ".*.yaml")))
-    return Path(shutil.copytree(ROOT / "rules", tmp_path / "rules", ignore=left_out))
+    return data_folder.only("bittern", tmp_path / "rules")
 
 
 def add(rules: Path, record: Any, text: str | None = None, day: str = DAY) -> str:

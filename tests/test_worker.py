@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import CHROMIUM, DAY, FLAGS, ROOT
-from playwright.sync_api import Page, sync_playwright
+from conftest import DAY, ROOT
+from playwright.sync_api import Browser, Page
 from static_host import Host
 
 from hooks.building import seal
@@ -49,16 +49,6 @@ def site(folder: Path, text: str, day: str = DAY) -> Path:
     return folder
 
 
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    if CHROMIUM is None:
-        pytest.skip("Chromium is not installed; these tests run where it is")
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, headless=True, args=FLAGS)
-        yield browser
-        browser.close()
-
-
 class Copied:
     """A phone that holds a whole copy of the small site."""
 
@@ -79,7 +69,7 @@ class Copied:
 
 
 @pytest.fixture
-def copied(browser: Any, tmp_path: Path) -> Iterator[Callable[..., Copied]]:
+def copied(browser: Browser, tmp_path: Path) -> Iterator[Callable[..., Copied]]:
     open_: list[Any] = []
 
     def make(text: str = "first", day: str = DAY) -> Copied:
