@@ -17,8 +17,6 @@ from typing import Any
 
 import yaml
 
-from calc.data import units
-
 Where = tuple[str | int, ...]
 
 NEW = ".new"  # ends the name of a file that is being written beside the one whose place it will take
@@ -38,6 +36,7 @@ _REFUSED = {
     "value": "'=' has a meaning of its own in YAML; put it in quotes",
 }
 _NO_NAME = "'{}' stands for a name and is read as {}; put it in quotes"
+MOST_DIGITS = 40  # as units.MOST_DIGITS; Python itself reads no more than 4,300
 MOST_BYTES = 4_000_000  # the largest real file has 60,000
 
 # What nobody sees on a screen or on paper may not decide what a text says: control characters, marks that turn the
@@ -326,8 +325,8 @@ class _Builder:
             return value
         if kind == "bool" and value in ("true", "false"):
             return value == "true"
-        if kind in ("int", "float") and len(value) > units.MOST_DIGITS:
-            shown = f"'{value[: units.MOST_DIGITS]}…'"
+        if kind in ("int", "float") and len(value) > MOST_DIGITS:
+            shown = f"'{value[:MOST_DIGITS]}…'"
             self.problem(event, path, f"{shown} has more digits than anything is counted with; check it")
             return None
         if kind == "int" and _WHOLE.fullmatch(value):
